@@ -1,0 +1,63 @@
+#pragma once
+
+#include "inventory/inventory_error.h"
+#include "inventory/shop_file.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace shimledger::inventory {
+
+/// One thing wrong with one line of a CSV file.
+struct ImportProblem {
+    std::string file;        ///< "stock.csv"
+    std::int64_t line = 0;   ///< 1 is the header; 0: the file as a whole
+    int column_number = 0;   ///< 1-based; 0: the line as a whole
+    std::string column_name; ///< "thickness_mm"; empty where the line as a whole is meant
+    std::string reason;      ///< what is wrong, and what would be right
+
+    /// "stock.csv, line 7, column 4 (thickness_mm): ..."
+    [[nodiscard]] std::string text() const;
+};
+
+/// What one file brings.
+struct ImportedFile {
+    std::string file;
+    std::string what;      ///< "parts", "bins", "opening stock lines", ...
+    std::int64_t rows = 0; ///< lines of data, the header not counted
+};
+
+struct ImportReport {
+    std::vector<ImportedFile> files;     ///< in the order in which they were read
+    std::vector<ImportProblem> problems; ///< of all files, in order; at most 10 000 are kept ...
+    std::int64_t problem_count = 0;      ///< ... but all are counted
+    std::int64_t movements = 0;          ///< ledger lines that the import posts (opening stock and history)
+
+    [[nodiscard]] bool good() const { return problem_count == 0; }
+};
+
+/// Raised by the import when any line is bad; nothing of any file was imported. what() begins with the number
+/// of problems and names the first ones; report() has them all.
+class ImportRefused : public InputError {
+public:
+    explicit ImportRefused(ImportReport report);
+    [[nodiscard]] const ImportReport& report() const { return m_report; }
+
+private:
+    ImportReport m_report;
+};
+
+/// Reads the CSV files of a folder (those of seed_catalog/README.md that are there, in that order) into the
+/// shop file: all of them, or nothing (ImportRefused). Unknown *.csv files and columns are refused. Opening
+/// stock and history go through the ledger's rules. Memory does not grow with the length of the files.
+ImportReport importShopFolder(ShopFile& shop, const std::filesystem::path& folder);
+/// The same for one file; its name says what it holds ("stock.csv").
+ImportReport importFile(ShopFile& shop, const std::filesystem::path& file);
+
+/// Says what the import would do, with every problem it would meet, and changes nothing.
+[[nodiscard]] ImportReport previewShopFolder(ShopFile& shop, const std::filesystem::path& folder);
+[[nodiscard]] ImportReport previewFile(ShopFile& shop, const std::filesystem::path& file);
+
+} // namespace shimledger::inventory
