@@ -14,15 +14,18 @@ constexpr std::int64_t largest_micrometres = 1'000'000'000; // 1 km of steel str
 
 std::string_view trimmed(std::string_view text) {
     const auto blank = [](char c) { return c == ' ' || c == '\t'; };
-    while (!text.empty() && blank(text.front())) text.remove_prefix(1);
-    while (!text.empty() && blank(text.back())) text.remove_suffix(1);
+    while (!text.empty() && blank(text.front()))
+        text.remove_prefix(1);
+    while (!text.empty() && blank(text.back()))
+        text.remove_suffix(1);
     return text;
 }
 
 // Quoted back to the person; a pasted megabyte would not help anybody.
 std::string quoted(std::string_view text) {
     constexpr std::size_t most = 40;
-    if (text.size() <= most) return "'" + std::string(text) + "'";
+    if (text.size() <= most)
+        return "'" + std::string(text) + "'";
     return "'" + std::string(text.substr(0, most)) + "...'";
 }
 
@@ -45,25 +48,30 @@ Length Length::parseMillimetres(std::string_view text) {
             continue;
         }
         if (c < '0' || c > '9') {
-            throw InputError(quoted(body) + " is not a length: write millimetres with a decimal point, such as 0.15");
+            throw InputError(quoted(body) +
+                             " is not a length: write millimetres with a decimal point, such as 0.15");
         }
         ++digits;
         if (decimals >= 3) {
             if (c != '0') {
-                throw InputError(quoted(body) + " mm has a digit finer than 1 um: give at most three decimals");
+                throw InputError(quoted(body) +
+                                 " mm has a digit finer than 1 um: give at most three decimals");
             }
             continue;
         }
-        if (decimals >= 0) ++decimals;
+        if (decimals >= 0)
+            ++decimals;
         micrometres = micrometres * 10 + (c - '0');
         if (micrometres > largest_micrometres) {
             throw InputError(quoted(body) + " mm is out of range: a length is at most 1000000 mm");
         }
     }
     if (digits == 0) {
-        throw InputError(quoted(body) + " is not a length: write millimetres with a decimal point, such as 0.15");
+        throw InputError(quoted(body) +
+                         " is not a length: write millimetres with a decimal point, such as 0.15");
     }
-    for (int i = std::max(decimals, 0); i < 3; ++i) micrometres *= 10;
+    for (int i = std::max(decimals, 0); i < 3; ++i)
+        micrometres *= 10;
     if (micrometres > largest_micrometres) {
         throw InputError(quoted(body) + " mm is out of range: a length is at most 1000000 mm");
     }
@@ -78,7 +86,8 @@ Length Length::fromMillimetres(double millimetres) {
     const double nearest = std::round(micrometres);
     // Decimal text read as binary misses the grid by rounding only: some 1e-13 of the value.
     if (std::abs(micrometres - nearest) > 1e-6) {
-        throw InputError(std::to_string(millimetres) + " mm has a digit finer than 1 um: give at most three decimals");
+        throw InputError(std::to_string(millimetres) +
+                         " mm has a digit finer than 1 um: give at most three decimals");
     }
     return Length(static_cast<std::int64_t>(nearest));
 }
@@ -86,10 +95,16 @@ Length Length::fromMillimetres(double millimetres) {
 std::string Length::text(int decimals) const {
     const std::int64_t magnitude = std::abs(m_micrometres);
     std::string fraction = std::to_string(1000 + magnitude % 1000).substr(1);
-    while (static_cast<int>(fraction.size()) > decimals && fraction.back() == '0') fraction.pop_back();
-    while (static_cast<int>(fraction.size()) < decimals && fraction.size() < 3) fraction += '0';
-    std::string result = (m_micrometres < 0 ? "-" : "") + std::to_string(magnitude / 1000);
-    if (!fraction.empty()) result += "." + fraction;
+    while (static_cast<int>(fraction.size()) > decimals && fraction.back() == '0')
+        fraction.pop_back();
+    while (static_cast<int>(fraction.size()) < decimals && fraction.size() < 3)
+        fraction += '0';
+    std::string result;
+    if (m_micrometres < 0)
+        result += '-';
+    result += std::to_string(magnitude / 1000);
+    if (!fraction.empty())
+        result.append(1, '.').append(fraction);
     return result;
 }
 

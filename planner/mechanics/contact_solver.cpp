@@ -1,0 +1,430 @@
+#include "planner/mechanics/contact_solver.h"
+
+#include <algorithm>
+#include <cmath>
+
+namespace shimledger::planner {
+
+namespace {
+
+// Newton converges quadratically, so a last step of 1e-5 mm leaves an error near 1e-9 mm.
+constexpr double settled_step_mm = 1e-5;
+constexpr double gap_tolerance_mm = 1e-9;
+constexpr double force_tolerance = 1e-10; // of the largest nodal force
+constexpr int free_rounds = 14;           // rounds in which all contacts may change at once
+constexpr int most_rounds = 40;
+constexpr int deepest_halving = 8;
+constexpr int fixed_by_seat = -1;
+
+std::size_t at(int i) {
+    return static_cast<std::size_t>(i);
+}
+
+} // namespace
+
+ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
+    const ContactLayout& layout = parts.layout;
+    const auto dofs = at(layout.dofCount());
+    for (std::vector<double>* vector :
+         {&m_deflection, &m_internal, &m_next, &m_offset, &m_scratch, &m_product, &m_response,
+          &m_saved_deflection, &m_saved_response, &m_older_deflection, &m_older_response, &m_constant,
+          &m_per_pressure}) {
+        vector->assign(dofs, 0.0);
+    }
+    m_unknown.assign(dofs, 0);
+    m_first.assign(dofs, 0);
+    m_heights.assign(parts.shapes.size(), 0.0);
+    m_gaps.assign(layout.pairs.size(), 0.0);
+    m_force.assign(layout.pairs.size(), 0.0);
+    m_closed.assign(layout.pairs.size(), 0);
+    m_saved_closed = m_closed;
+    m_blocks.assign(at(parts.block_start.back()), 0.0);
+    int modes = 0;
+    for (const auto& tables : parts.tables)
+        modes = std::max(modes, tables ? tables->mode_count : 0);
+    m_modes.assign(dofs * at(modes + 1), 0.0);
+    m_matrix.reserve(layout.dofCount());
+}
+
+/// Tangent stiffness of every plate into m_blocks and internal nodal forces into m_internal.
+void ContactSolver::evaluatePlates() {
+    if (m_regime == Regime::small && m_blocks_current) {
+        product(m_deflection.data(), m_internal.data());
+        return;
+    }
+    const ContactLayout& layout = m_parts->layout;
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        const int n = layout.node_count[at(g)];
+        if (n == 0)
+            continue;
+        const PlateTables& tables = *m_parts->tables[at(g)];
+        const double nu = m_parts->shapes[at(g)].poisson_ratio;
+        const double rigidity = m_sums[at(g)].bending_n_mm / (12 * (1 - nu * nu));
+        const double* w = m_deflection.data() + layout.first_dof[at(g)];
+        double* internal = m_internal.data() + layout.first_dof[at(g)];
+        double* block = m_blocks.data() + m_parts->block_start[at(g)];
+        const int size = n * n;
+        for (int i = 0; i < size; ++i)
+            block[i] = rigidity * tables.stiffness[at(i)];
+        if (m_parts->shapes[at(g)].ring) {
+            for (int i = 0; i < n; ++i)
+                block[i * n + i] += m_ring_spring;
+        }
+        std::fill_n(internal, n, 0.0);
+        for (int j = 0; j < n; ++j) {
+            const double value = w[j];
+            for (int i = 0; i < n; ++i)
+                internal[i] += block[j * n + i] * value;
+        }
+        if (m_regime == Regime::small)
+            continue;
+        const double membrane = m_sums[at(g)].membrane_n_per_mm;
+        for (int k = 0; k < tables.mode_count; ++k) {
+            const double* tensor = tables.membrane.data() + k * size;
+            double* y = m_modes.data(); // T_k w
+            std::fill_n(y, n, 0.0);
+            for (int j = 0; j < n; ++j) {
+                const double value = w[j];
+                for (int i = 0; i < n; ++i)
+                    y[i] += tensor[j * n + i] * value;
+            }
+            double amplitude = 0;
+            for (int i = 0; i < n; ++i)
+                amplitude += 0.5 * w[i] * y[i];
+            const double scaled = membrane * amplitude;
+            for (int i = 0; i < n; ++i)
+                internal[i] += scaled * y[i];
+            for (int j = 0; j < n; ++j) {
+                const double factor = membrane * y[j];
+                double* column = block + j * n;
+                const double* tensor_column = tensor + j * n;
+                for (int i = 0; i < n; ++i)
+                    column[i] += factor * y[i] + scaled * tensor_column[i];
+            }
+        }
+    }
+    m_blocks_current = true;
+}
+
+/// y = block-diagonal tangent times x.
+void ContactSolver::product(const double* x, double* y) const {
+    const ContactLayout& layout = m_parts->layout;
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        const int n = layout.node_count[at(g)];
+        const double* block = m_blocks.data() + m_parts->block_start[at(g)];
+        const int start = layout.first_dof[at(g)];
+        std::fill_n(y + start, n, 0.0);
+        for (int j = 0; j < n; ++j) {
+            const double value = x[start + j];
+            for (int i = 0; i < n; ++i)
+                y[start + i] += block[j * n + i] * value;
+        }
+    }
+}
+
+/// Gives touching nodes one unknown: w(dof) = W(unknown) + offset. Unknowns are numbered from the clamp
+/// side towards the face, so that the envelope holds a group and what it touches, no more.
+void ContactSolver::numberUnknowns() {
+    const ContactLayout& layout = m_parts->layout;
+    constexpr int unset = -2;
+    std::fill(m_unknown.begin(), m_unknown.end(), unset);
+    // Each chain is walked from its upper end; a dof's master is the lowest dof it is closed down to.
+    // m_first serves as the table of masters until the numbering is known.
+    for (std::size_t i = 0; i < m_unknown.size(); ++i)
+        m_first[i] = static_cast<int>(i);
+    std::fill(m_offset.begin(), m_offset.end(), 0.0);
+    for (std::size_t i = 0; i < layout.pairs.size(); ++i) { // lower pairs of a chain come first
+        if (!m_closed[i])
+            continue;
+        const ContactLayout::Pair& pair = layout.pairs[i];
+        m_first[at(pair.upper_dof)] = m_first[at(pair.lower_dof)];
+        m_offset[at(pair.upper_dof)] = m_offset[at(pair.lower_dof)] - m_gaps[i];
+    }
+    if (m_seat_closed)
+        m_unknown[at(layout.seat_dof)] = fixed_by_seat;
+    int count = 0;
+    for (int g = layout.groupCount() - 1; g >= 0; --g) {
+        for (int dof = layout.first_dof[at(g)]; dof < layout.first_dof[at(g + 1)]; ++dof) {
+            if (m_first[at(dof)] == dof && m_unknown[at(dof)] == unset)
+                m_unknown[at(dof)] = count++;
+        }
+    }
+    for (std::size_t dof = 0; dof < m_unknown.size(); ++dof) {
+        m_unknown[dof] = m_unknown[at(m_first[dof])];
+        if (m_unknown[dof] == fixed_by_seat)
+            m_offset[dof] += m_parts->preload_mm;
+    }
+    for (int i = 0; i < count; ++i)
+        m_first[at(i)] = i;
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        int least = count;
+        const int begin = layout.first_dof[at(g)];
+        const int end = layout.first_dof[at(g + 1)];
+        for (int dof = begin; dof < end; ++dof) {
+            if (m_unknown[at(dof)] >= 0)
+                least = std::min(least, m_unknown[at(dof)]);
+        }
+        for (int dof = begin; dof < end; ++dof) {
+            const int unknown = m_unknown[at(dof)];
+            if (unknown >= 0)
+                m_first[at(unknown)] = std::min(m_first[at(unknown)], least);
+        }
+    }
+    m_matrix.reset(m_first, count);
+}
+
+/// One linear solve about the present deflection with the present contacts; leaves m_next, m_response
+/// (d w / d pressure), m_pressure and the contact forces.
+bool ContactSolver::solveLinearised(Control control, double target) {
+    ++m_steps;
+    const ContactLayout& layout = m_parts->layout;
+    numberUnknowns();
+    const auto dofs = m_unknown.size();
+    for (std::size_t i = 0; i < dofs; ++i)
+        m_scratch[i] = m_deflection[i] - m_offset[i];
+    product(m_scratch.data(), m_product.data());
+    const int count = m_matrix.size();
+    std::fill_n(m_constant.begin(), count, 0.0);
+    std::fill_n(m_per_pressure.begin(), count, 0.0);
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        const int n = layout.node_count[at(g)];
+        const int start = layout.first_dof[at(g)];
+        const double* block = m_blocks.data() + m_parts->block_start[at(g)];
+        for (int i = 0; i < n; ++i) {
+            const int row = m_unknown[at(start + i)];
+            if (row < 0)
+                continue;
+            m_constant[at(row)] += m_product[at(start + i)] - m_internal[at(start + i)];
+            if (g == 0)
+                m_per_pressure[at(row)] += m_parts->tables[0]->pressure_load[at(i)];
+            for (int j = 0; j < n; ++j) {
+                const int column = m_unknown[at(start + j)];
+                if (column >= 0 && column <= row)
+                    m_matrix.at(row, column) += block[i * n + j];
+            }
+        }
+    }
+    if (!m_matrix.factor()) {
+        m_singular = true;
+        return false;
+    }
+    m_matrix.solve(m_constant.data());
+    m_matrix.solve(m_per_pressure.data());
+    const int edge_unknown = m_unknown[at(layout.edge_dof)];
+    const double edge_offset = m_offset[at(layout.edge_dof)];
+    m_edge_response = edge_unknown < 0 ? 0.0 : m_per_pressure[at(edge_unknown)];
+    if (control == Control::lift) {
+        if (!(std::abs(m_edge_response) > 1e-300)) {
+            m_singular = true;
+            return false;
+        }
+        m_pressure = (target - edge_offset - m_constant[at(edge_unknown)]) / m_edge_response;
+    } else {
+        m_pressure = target;
+    }
+    for (std::size_t i = 0; i < dofs; ++i) {
+        const int unknown = m_unknown[i];
+        m_response[i] = unknown < 0 ? 0.0 : m_per_pressure[at(unknown)];
+        m_next[i] = m_offset[i] + (unknown < 0 ? 0.0 : m_constant[at(unknown)] + m_pressure * m_response[i]);
+    }
+    computeForces();
+    return std::isfinite(m_pressure) && std::isfinite(edge());
+}
+
+/// Contact forces that the linearised equilibrium implies, from the clamp side of each chain down.
+void ContactSolver::computeForces() {
+    const ContactLayout& layout = m_parts->layout;
+    const auto dofs = m_unknown.size();
+    for (std::size_t i = 0; i < dofs; ++i)
+        m_scratch[i] = m_next[i] - m_deflection[i];
+    product(m_scratch.data(), m_product.data());
+    double largest = 0;
+    for (std::size_t i = 0; i < dofs; ++i) {
+        m_product[i] += m_internal[i];
+        largest = std::max(largest, std::abs(m_product[i]));
+    }
+    m_force_scale = largest;
+    const int nodes = static_cast<int>(layout.node_radii_mm.size());
+    for (int node = 0; node < nodes; ++node) {
+        double carried = 0;
+        for (int i = layout.chain_start[at(node + 1)] - 1; i >= layout.chain_start[at(node)]; --i) {
+            if (m_closed[at(i)]) {
+                carried += m_product[at(layout.pairs[at(i)].upper_dof)];
+                m_force[at(i)] = carried;
+            } else {
+                carried = 0;
+                m_force[at(i)] = 0;
+            }
+        }
+    }
+    m_seat_force = 0;
+    if (m_seat_closed) {
+        const int dof = layout.seat_dof;
+        m_seat_force = m_product[at(dof)] - m_pressure * m_parts->tables[0]->pressure_load[at(dof)];
+        const int first = layout.chain_start[at(dof)]; // the face group's nodes are numbered from node 0
+        if (first < layout.chain_start[at(dof + 1)] && layout.pairs[at(first)].lower_group == 0) {
+            m_seat_force += m_force[at(first)];
+        }
+    }
+}
+
+/// Opens what would pull, closes what would overlap; false where nothing had to change.
+bool ContactSolver::updateContacts(bool one_at_a_time) {
+    const ContactLayout& layout = m_parts->layout;
+    const double pull = -force_tolerance * m_force_scale;
+    bool changed = false;
+    if (layout.seat_dof >= 0) {
+        const bool close =
+            !m_seat_closed && m_next[at(layout.seat_dof)] < m_parts->preload_mm - gap_tolerance_mm;
+        const bool open = m_seat_closed && m_seat_force < pull;
+        if (close || open) {
+            m_seat_closed = close;
+            changed = true;
+        }
+    }
+    for (std::size_t i = 0; i < layout.pairs.size() && !(changed && one_at_a_time); ++i) {
+        if (m_closed[i]) {
+            if (m_force[i] < pull) {
+                m_closed[i] = 0;
+                changed = true;
+            }
+            continue;
+        }
+        const ContactLayout::Pair& pair = layout.pairs[i];
+        const double gap = m_gaps[i] + m_next[at(pair.upper_dof)] - m_next[at(pair.lower_dof)];
+        if (gap < -gap_tolerance_mm) {
+            m_closed[i] = 1;
+            changed = true;
+        }
+    }
+    return changed;
+}
+
+bool ContactSolver::newton(Control control, double target) {
+    m_singular = false;
+    for (int round = 0; round < most_rounds; ++round) {
+        evaluatePlates();
+        if (!solveLinearised(control, target))
+            return false;
+        const bool one_at_a_time = round >= free_rounds;
+        bool changed = updateContacts(one_at_a_time);
+        if (one_at_a_time) {
+            // The tangent stays as it is until its contact problem is solved: that ends, see the header.
+            const int limit = 50 + 20 * static_cast<int>(m_closed.size());
+            for (int change = 0; changed && change < limit; ++change) {
+                if (!solveLinearised(control, target))
+                    return false;
+                changed = updateContacts(true);
+            }
+            if (changed)
+                return false;
+        }
+        double step = 0;
+        for (std::size_t i = 0; i < m_next.size(); ++i)
+            step = std::max(step, std::abs(m_next[i] - m_deflection[i]));
+        m_deflection.swap(m_next);
+        if (!std::isfinite(step))
+            return false;
+        if (!changed && (m_regime == Regime::small || step < settled_step_mm))
+            return true;
+    }
+    return false;
+}
+
+/// Moves along the tangent of the last point; where the branch bends evenly, along its parabola.
+void ContactSolver::predict(Control control, double target) {
+    if (m_regime == Regime::small)
+        return;
+    const double pressure_step = control == Control::pressure
+                                     ? target - m_pressure
+                                     : (m_edge_response != 0 ? (target - edge()) / m_edge_response : 0.0);
+    for (std::size_t i = 0; i < m_deflection.size(); ++i)
+        m_deflection[i] += pressure_step * m_response[i];
+}
+
+/// One point further; on failure from halfway, so a stack that snaps is followed in small steps.
+bool ContactSolver::advance(Control control, double target, int depth) {
+    m_saved_deflection = m_deflection;
+    m_saved_response = m_response;
+    m_saved_closed = m_closed;
+    const bool saved_seat = m_seat_closed;
+    const double saved_pressure = m_pressure;
+    const double saved_edge_response = m_edge_response;
+    predict(control, target);
+    if (newton(control, target))
+        return true;
+    if (depth >= deepest_halving)
+        return false;
+    m_deflection = m_saved_deflection;
+    m_response = m_saved_response;
+    m_closed = m_saved_closed;
+    m_seat_closed = saved_seat;
+    m_pressure = saved_pressure;
+    m_edge_response = saved_edge_response;
+    const double here = control == Control::lift ? edge() : m_pressure;
+    return advance(control, here + 0.5 * (target - here), depth + 1) && advance(control, target, depth + 1);
+}
+
+SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime) {
+    const ContactLayout& layout = m_parts->layout;
+    m_regime = regime;
+    m_sums = sums;
+    m_steps = 0;
+    m_pressure = 0;
+    m_rest_edge = 0;
+    m_blocks_current = false;
+    restGaps(layout, m_parts->shapes, sums.data(), m_heights.data(), m_gaps.data());
+    // A ring needs something to rest on where nothing touches it: a spring far below any plate.
+    const double nu = m_parts->shapes.front().poisson_ratio;
+    m_ring_spring = 1e-9 * sums.front().bending_n_mm / (12 * (1 - nu * nu));
+    std::fill(m_deflection.begin(), m_deflection.end(), 0.0);
+    std::fill(m_response.begin(), m_response.end(), 0.0);
+    m_edge_response = 0;
+    bool strained = m_parts->preload_mm > 0;
+    for (const double gap : m_gaps)
+        strained = strained || gap < 0;
+    for (std::size_t i = 0; i < m_gaps.size(); ++i) {
+        if (m_gaps[i] > 0)
+            m_closed[i] = 0; // contacts of touching discs are kept from the last stack
+    }
+    m_seat_closed = m_parts->preload_mm > 0;
+    if (strained) {
+        if (!advance(Control::pressure, 0.0, 0)) {
+            return {false, "the rest position under preload could not be found", m_steps};
+        }
+        m_rest_edge = edge();
+    }
+    return {true, {}, m_steps};
+}
+
+double ContactSolver::lift() const {
+    return edge() - m_rest_edge;
+}
+
+bool ContactSolver::toLift(double lift_mm) {
+    // With the seat closed the edge may not answer to pressure; a risen edge has left the seat.
+    m_seat_closed = false;
+    return advance(Control::lift, m_rest_edge + lift_mm, 0);
+}
+
+bool ContactSolver::toPressure(double pressure_mpa) {
+    return advance(Control::pressure, pressure_mpa, 0);
+}
+
+StackState ContactSolver::state() const {
+    StackState state;
+    state.pressure_mpa = m_pressure;
+    state.lift_mm = lift();
+    state.lift_slope_mm_per_mpa = m_edge_response;
+    state.deflection_mm = m_deflection;
+    state.contact_force_n = m_force;
+    state.seat_force_n = m_seat_force;
+    for (std::size_t i = 0; i < m_gaps.size(); ++i) {
+        const ContactLayout::Pair& pair = m_parts->layout.pairs[i];
+        const double gap = m_gaps[i] + m_deflection[at(pair.upper_dof)] - m_deflection[at(pair.lower_dof)];
+        state.gap_mm.push_back(m_closed[i] ? 0.0 : gap);
+    }
+    return state;
+}
+
+} // namespace shimledger::planner

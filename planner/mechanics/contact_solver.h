@@ -1,0 +1,87 @@
+#pragma once
+
+#include "planner/mechanics/contact_layout.h"
+#include "planner/mechanics/envelope_matrix.h"
+#include "planner/mechanics/lift_model.h"
+
+#include <memory>
+#include <span>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// Static data of one model, shared by all its solvers.
+struct ModelParts {
+    ContactLayout layout;
+    std::vector<GroupShape> shapes;
+    std::vector<std::shared_ptr<const PlateTables>> tables; ///< by group; null where it has no nodes
+    std::vector<int> block_start;                           ///< of each group's dense matrix
+    double preload_mm = 0;
+    double port_area_mm2 = 0;
+};
+
+/// Finds equilibria of one stack: Newton's method on the plate energies with the contacts as an active
+/// set. Closed contacts share one unknown, so a step solves a small positive definite system; after it,
+/// contacts that would pull are opened and overlaps are closed. Where changing many contacts at once does
+/// not settle, one contact (the first in order) is changed at a time, which ends for every positive
+/// definite problem (K. G. Murty, Opsearch 11 (1974) 123, Bard-type least-index pivoting).
+class ContactSolver {
+public:
+    explicit ContactSolver(const ModelParts& parts);
+
+    /// Takes a stack and finds its rest position.
+    [[nodiscard]] SolveReport begin(std::span<const GroupSums> sums, Regime regime);
+
+    /// From the present state to the given lift above rest, or to the given pressure.
+    [[nodiscard]] bool toLift(double lift_mm);
+    [[nodiscard]] bool toPressure(double pressure_mpa);
+
+    [[nodiscard]] double pressure() const { return m_pressure; }
+    [[nodiscard]] double lift() const;
+    /// d lift / d pressure on the present branch.
+    [[nodiscard]] double liftSlope() const { return m_edge_response; }
+    [[nodiscard]] int steps() const { return m_steps; }
+    [[nodiscard]] StackState state() const;
+    /// True where the last failure was a singular system rather than an unsettled one.
+    [[nodiscard]] bool singular() const { return m_singular; }
+
+private:
+    enum class Control { lift, pressure };
+
+    bool advance(Control control, double target, int depth);
+    bool newton(Control control, double target);
+    bool solveLinearised(Control control, double target);
+    bool updateContacts(bool one_at_a_time);
+    void evaluatePlates();
+    void numberUnknowns();
+    void predict(Control control, double target);
+    void product(const double* x, double* y) const;
+    [[nodiscard]] double edge() const {
+        return m_deflection[static_cast<std::size_t>(m_parts->layout.edge_dof)];
+    }
+    void computeForces();
+
+    const ModelParts* m_parts;
+    Regime m_regime = Regime::large;
+    std::span<const GroupSums> m_sums;
+
+    std::vector<double> m_heights, m_gaps, m_blocks, m_modes;
+    std::vector<double> m_deflection, m_internal, m_next, m_offset, m_scratch, m_product, m_force, m_response;
+    std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection, m_older_response;
+    std::vector<double> m_constant, m_per_pressure;
+    std::vector<int> m_unknown, m_first;
+    std::vector<char> m_closed, m_saved_closed;
+    bool m_seat_closed = false;
+    double m_seat_force = 0;
+    double m_pressure = 0;
+    double m_rest_edge = 0;
+    double m_edge_response = 0;
+    double m_ring_spring = 0;
+    double m_force_scale = 0;
+    bool m_blocks_current = false;
+    bool m_singular = false;
+    int m_steps = 0;
+    EnvelopeMatrix m_matrix;
+};
+
+} // namespace shimledger::planner

@@ -1,0 +1,106 @@
+#pragma once
+
+#include <algorithm>
+#include <cmath>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// A symmetric matrix kept by rows from its first nonzero to the diagonal, factored as L D L' in place.
+/// The factor stays inside the envelope (A. George, J. Liu, Computer Solution of Large Sparse Positive
+/// Definite Systems, 1981), so discs that do not touch cost nothing.
+class EnvelopeMatrix {
+public:
+    /// Room for any matrix up to `size`; later calls do not allocate.
+    void reserve(int size) {
+        const auto n = static_cast<std::size_t>(size);
+        m_first.resize(n);
+        m_row.resize(n);
+        m_values.resize(n * (n + 1) / 2);
+    }
+
+    /// Empties the matrix; `first[i]` is the first column of row i.
+    void reset(const std::vector<int>& first, int size) {
+        m_size = size;
+        std::ptrdiff_t start = 0;
+        for (int i = 0; i < size; ++i) {
+            const auto row = static_cast<std::size_t>(i);
+            m_first[row] = first[row];
+            m_row[row] = start - first[row];
+            start += i - first[row] + 1;
+        }
+        std::fill_n(m_values.begin(), start, 0.0);
+    }
+
+    /// Entry (i, j), j <= i, within the envelope.
+    double& at(int i, int j) {
+        return m_values[static_cast<std::size_t>(m_row[static_cast<std::size_t>(i)] + j)];
+    }
+
+    /// False where a pivot is not clearly nonzero. Negative pivots are counted, not refused.
+    bool factor() {
+        m_negative_pivots = 0;
+        double largest = 0;
+        for (int i = 0; i < m_size; ++i) {
+            double* row = line(i);
+            const int first = m_first[static_cast<std::size_t>(i)];
+            largest = std::max(largest, std::abs(row[i]));
+            for (int j = first; j < i; ++j) {
+                const double* other = line(j);
+                double sum = row[j];
+                for (int k = std::max(first, m_first[static_cast<std::size_t>(j)]); k < j; ++k) {
+                    sum -= row[k] * other[k];
+                }
+                row[j] = sum; // L_ij D_j for now
+            }
+            double pivot = row[i];
+            for (int j = first; j < i; ++j) {
+                const double scaled = row[j] / *(line(j) + j);
+                pivot -= scaled * row[j];
+                row[j] = scaled;
+            }
+            row[i] = pivot;
+            if (!(std::abs(pivot) > 1e-14 * largest))
+                return false;
+            if (pivot < 0)
+                ++m_negative_pivots;
+        }
+        return true;
+    }
+
+    /// Solves in place after factor().
+    void solve(double* x) const {
+        for (int i = 0; i < m_size; ++i) {
+            const double* row = line(i);
+            double sum = x[i];
+            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j)
+                sum -= row[j] * x[j];
+            x[i] = sum;
+        }
+        for (int i = 0; i < m_size; ++i)
+            x[i] /= *(line(i) + i);
+        for (int i = m_size - 1; i >= 0; --i) {
+            const double* row = line(i);
+            const double value = x[i];
+            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j)
+                x[j] -= row[j] * value;
+        }
+    }
+
+    [[nodiscard]] int size() const { return m_size; }
+    [[nodiscard]] int negativePivots() const { return m_negative_pivots; }
+
+private:
+    double* line(int i) { return m_values.data() + m_row[static_cast<std::size_t>(i)]; }
+    [[nodiscard]] const double* line(int i) const {
+        return m_values.data() + m_row[static_cast<std::size_t>(i)];
+    }
+
+    int m_size = 0;
+    int m_negative_pivots = 0;
+    std::vector<int> m_first;
+    std::vector<std::ptrdiff_t> m_row;
+    std::vector<double> m_values;
+};
+
+} // namespace shimledger::planner

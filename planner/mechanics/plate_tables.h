@@ -1,0 +1,68 @@
+#pragma once
+
+#include <vector>
+
+namespace shimledger::planner {
+
+enum class InnerEdge { clamped, free, centre };               ///< centre: a solid disc, symmetric at r = 0
+enum class OuterEdge { free, clamped_held, clamped_sliding }; ///< held: u = 0; sliding: N_r = 0
+
+/// One annulus to be tabulated. Lengths mm; `node_radii_mm` ascending, inside the annulus, with the outer
+/// edge last where that edge is free, and the inner edge first where that one is free (or the centre).
+struct PlateShape {
+    double inner_radius_mm = 0;
+    double outer_radius_mm = 0;
+    InnerEdge inner_edge = InnerEdge::clamped;
+    OuterEdge outer_edge = OuterEdge::free;
+    double poisson_ratio = 0.3;
+    double pressure_inner_radius_mm = 0; ///< uniform pressure acts between these radii
+    double pressure_outer_radius_mm = 0;
+    std::vector<double> node_radii_mm;
+};
+
+/// How finely a plate is resolved; the defaults are the default grid, `fineGrid()` the fine one.
+struct GridOptions {
+    double largest_step_mm = 1.0; ///< most distance between neighbouring contact nodes
+    int subdivisions = 3;         ///< Hermite elements between two contact nodes
+    int membrane_modes = 7;       ///< terms of the membrane-force expansion
+
+    [[nodiscard]] static GridOptions fineGrid() { return {0.2, 3, 14}; }
+};
+
+/// An axisymmetric annular plate reduced to its deflections at the contact nodes.
+///
+/// Problem: bending (Kirchhoff) and membrane (von Karman) energy of an annulus as functions of the nodal
+/// deflections w_i alone. Cubic Hermite elements in w between the nodes; slopes and inner deflections are
+/// condensed out, which leaves cardinal plate splines phi_i and the stiffness K. The in-plane displacement
+/// u is eliminated through its dual, the radial force N_r = E S1 sum_k c_k s_k(r), s_k polynomials that
+/// vanish on free edges, N_t = (r N_r)' : then, with a_k = w' T_k w / 2,
+///     energy = D/2 w' K w + E S1/2 sum_k a_k^2,   D = E S3 / (12 (1 - nu^2)).
+/// All integrals include 2 pi, so that energies are N mm and nodal forces N.
+/// Source of the strains and the energy: S. Timoshenko, S. Woinowsky-Krieger, Theory of Plates and
+/// Shells, 2nd ed., art. 97 (large deflections of circular plates) and ch. 3 (bending); checked against
+/// Roark's closed forms and a collocation solution in tests/planner.
+struct PlateTables {
+    int node_count = 0;
+    int mode_count = 0;
+    std::vector<double> stiffness;     ///< K for D = 1, node_count x node_count, row-major
+    std::vector<double> membrane;      ///< T_k for E S1 = 1, mode_count x node_count x node_count
+    std::vector<double> pressure_load; ///< nodal forces of unit pressure
+
+    /// Fine radii for drawing and stresses, and there the splines and their derivatives (row-major,
+    /// fine_radii_mm.size() x node_count).
+    std::vector<double> fine_radii_mm;
+    std::vector<double> deflection;
+    std::vector<double> slope;
+    std::vector<double> curvature;
+    /// What unit pressure adds between the nodes for D = 1: it vanishes at them.
+    std::vector<double> pressure_deflection;
+    std::vector<double> pressure_slope;
+    std::vector<double> pressure_curvature;
+    /// Radial membrane force at the fine radii per unit c_k and E S1 (row-major, fine x mode_count),
+    /// with c_k = a_k at equilibrium.
+    std::vector<double> membrane_force;
+
+    PlateTables(const PlateShape& shape, const GridOptions& options);
+};
+
+} // namespace shimledger::planner

@@ -1,0 +1,173 @@
+#include "planner/stack/stack_json.h"
+
+#include "planner/units/input_error.h"
+
+#include <nlohmann/json.hpp>
+
+#include <algorithm>
+#include <initializer_list>
+
+namespace shimledger::planner {
+
+namespace {
+
+using nlohmann::json;
+
+constexpr std::size_t largest_text = 1 << 20; // a stack of 200 rows needs some 20 kB
+constexpr int deepest_nesting = 8;
+
+void checkFields(const json& object, std::initializer_list<std::string_view> known,
+                 const std::string& where) {
+    if (!object.is_object())
+        throw InputError(where + " must be an object in braces");
+    for (const auto& [key, value] : object.items()) {
+        if (std::find(known.begin(), known.end(), key) == known.end()) {
+            throw InputError(where + " has an unknown field '" + key.substr(0, 40) + "'");
+        }
+    }
+}
+
+const json& field(const json& object, const char* name, const std::string& where) {
+    const auto found = object.find(name);
+    if (found == object.end())
+        throw InputError(where + " lacks '" + name + "'");
+    return *found;
+}
+
+double numberIn(const json& value, const std::string& what) {
+    if (!value.is_number())
+        throw InputError(what + " must be a number");
+    return value.get<double>();
+}
+
+Length lengthIn(const json& value, const std::string& what) {
+    const double millimetres = numberIn(value, what);
+    try {
+        return Length::fromMillimetres(millimetres);
+    } catch (const InputError& error) {
+        throw InputError(what + ": " + error.what());
+    }
+}
+
+Length requiredLength(const json& object, const char* name, const std::string& where) {
+    return lengthIn(field(object, name, where), where + "." + name);
+}
+
+Material materialIn(const json& object, Material material, const std::string& where) {
+    checkFields(object, {"name", "elastic_modulus_mpa", "poisson_ratio", "tensile_strength_mpa"}, where);
+    if (object.contains("name")) {
+        if (!object["name"].is_string())
+            throw InputError(where + ".name must be text");
+        material.name = object["name"].get<std::string>();
+    }
+    const auto take = [&](const char* name, double& target) {
+        if (object.contains(name))
+            target = numberIn(object[name], where + "." + name);
+    };
+    take("elastic_modulus_mpa", material.elastic_modulus_mpa);
+    take("poisson_ratio", material.poisson_ratio);
+    take("tensile_strength_mpa", material.tensile_strength_mpa);
+    return material;
+}
+
+ValveGeometry valveIn(const json& object) {
+    const std::string where = "valve";
+    checkFields(object,
+                {"clamp_od_mm", "port_inner_diameter_mm", "port_outer_diameter_mm", "shim_id_mm",
+                 "seat_diameter_mm", "preload_mm"},
+                where);
+    ValveGeometry valve;
+    valve.clamp_od = requiredLength(object, "clamp_od_mm", where);
+    valve.port_inner_diameter = requiredLength(object, "port_inner_diameter_mm", where);
+    valve.port_outer_diameter = requiredLength(object, "port_outer_diameter_mm", where);
+    valve.shim_id = requiredLength(object, "shim_id_mm", where);
+    const bool has_seat = object.contains("seat_diameter_mm") && !object["seat_diameter_mm"].is_null();
+    if (has_seat)
+        valve.seat_diameter = lengthIn(object["seat_diameter_mm"], "valve.seat_diameter_mm");
+    if (object.contains("preload_mm"))
+        valve.preload = lengthIn(object["preload_mm"], "valve.preload_mm");
+    return valve;
+}
+
+DiscRow rowIn(const json& object, const Material& material, std::size_t index) {
+    const std::string where = "discs[" + std::to_string(index) + "]";
+    checkFields(object, {"count", "od_mm", "thickness_mm", "ring_id_mm", "material"}, where);
+    DiscRow row;
+    row.material = material;
+    if (object.contains("count")) {
+        const json& count = object["count"];
+        if (!count.is_number_integer() || count.get<double>() < 0 || count.get<double>() > 1e6) {
+            throw InputError(where + ".count must be a whole number");
+        }
+        row.count = count.get<int>();
+    }
+    row.od = requiredLength(object, "od_mm", where);
+    row.thickness = requiredLength(object, "thickness_mm", where);
+    if (object.contains("ring_id_mm"))
+        row.ring_id = lengthIn(object["ring_id_mm"], where + ".ring_id_mm");
+    if (object.contains("material"))
+        row.material = materialIn(object["material"], material, where + ".material");
+    return row;
+}
+
+json parsedText(std::string_view text) {
+    if (text.size() > largest_text)
+        throw InputError("the stack file is larger than 1 MB: that is no stack");
+    const auto refuse_deep = [](int depth, json::parse_event_t, json&) {
+        if (depth > deepest_nesting)
+            throw InputError("the stack file is nested too deeply to be a stack");
+        return true;
+    };
+    try {
+        return json::parse(text, refuse_deep);
+    } catch (const json::exception& error) {
+        throw InputError(std::string("the stack file is not valid JSON: ") + error.what());
+    }
+}
+
+} // namespace
+
+StackSpec parseStackJson(std::string_view text) {
+    const json root = parsedText(text);
+    checkFields(root, {"valve", "discs", "material"}, "the stack file");
+    const ValveGeometry valve = valveIn(field(root, "valve", "the stack file"));
+    const Material material =
+        root.contains("material") ? materialIn(root["material"], {}, "material") : Material{};
+    const json& discs = field(root, "discs", "the stack file");
+    if (!discs.is_array())
+        throw InputError("'discs' must be a list in square brackets");
+    std::vector<DiscRow> rows;
+    for (std::size_t i = 0; i < discs.size(); ++i)
+        rows.push_back(rowIn(discs[i], material, i));
+    return StackSpec(valve, std::move(rows));
+}
+
+std::string stackJson(const StackSpec& stack) {
+    const ValveGeometry& valve = stack.valve();
+    json root;
+    root["valve"] = {{"clamp_od_mm", valve.clamp_od.millimetres()},
+                     {"port_inner_diameter_mm", valve.port_inner_diameter.millimetres()},
+                     {"port_outer_diameter_mm", valve.port_outer_diameter.millimetres()},
+                     {"shim_id_mm", valve.shim_id.millimetres()},
+                     {"preload_mm", valve.preload.millimetres()}};
+    if (valve.seat_diameter)
+        root["valve"]["seat_diameter_mm"] = valve.seat_diameter->millimetres();
+    root["discs"] = json::array();
+    for (const DiscRow& row : stack.rows()) {
+        json disc = {{"count", row.count},
+                     {"od_mm", row.od.millimetres()},
+                     {"thickness_mm", row.thickness.millimetres()}};
+        if (row.ring_id)
+            disc["ring_id_mm"] = row.ring_id->millimetres();
+        if (row.material != Material{}) {
+            disc["material"] = {{"name", row.material.name},
+                                {"elastic_modulus_mpa", row.material.elastic_modulus_mpa},
+                                {"poisson_ratio", row.material.poisson_ratio},
+                                {"tensile_strength_mpa", row.material.tensile_strength_mpa}};
+        }
+        root["discs"].push_back(disc);
+    }
+    return root.dump(2) + "\n";
+}
+
+} // namespace shimledger::planner
