@@ -1,0 +1,73 @@
+#pragma once
+
+#include "planner/mechanics/lift_model.h"
+#include "planner/mechanics/scatter_band.h"
+#include "planner/stack/stack_spec.h"
+#include "planner/units/length.h"
+
+#include <cstdint>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// Discs of one size, in one bin, in one condition, that may be taken.
+struct StockItem {
+    std::string bin;
+    std::string part; ///< carried through to the pulls; may be empty
+    Length od;
+    Length id;
+    Length thickness;               ///< nominal
+    std::optional<Length> measured; ///< mean reading of the lot: used in place of the nominal in the curve
+    bool used = false;
+    std::int64_t available = 0;
+    std::int64_t walking_order = 0;
+    std::int64_t replacement_cost = 0; ///< of one disc, hundredths of the shop's currency; 0 = unknown
+};
+
+/// The rules of a search, each with its default. Lengths of 0 mean "not allowed".
+struct SubstituteRules {
+    bool keep_every_od = true;                      ///< else tapers may move to a neighbouring OD
+    Length od_step = Length::fromMicrometres(1000); ///< how far a taper's OD may move when not kept
+    Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
+    Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
+    Length height_tolerance = Length::fromMicrometres(300); ///< stack height within +- this
+    std::optional<int> most_discs_changed;                  ///< per stack: discs taken out of the target
+    int most_discs = 60;                                    ///< per stack, in all
+    bool mix_new_and_used = true;
+    std::vector<std::string> bins_left_alone;
+    std::int64_t keep_in_stock = 0; ///< leave at least this many of each size in the drawers
+    double working_lift_mm = 0.30;
+    double low_speed_weight = 1; ///< weights of the deviation below and above ...
+    double high_speed_weight = 1;
+    double low_speed_lift_mm = 0; ///< ... this lift; 0: the whole range counts alike
+    Regime regime = Regime::large;
+    ToleranceClass tolerance = ToleranceClass::precision;
+};
+
+struct SearchLimits {
+    double seconds = 10;
+    std::int64_t candidates = 5'000'000;
+    int proposals = 6;
+};
+
+struct SubstituteProgress {
+    std::int64_t examined = 0;
+    double best_deviation = 0; ///< of the best so far; infinite before there is one
+    double lower_bound = 0;
+    double seconds = 0;
+};
+
+struct SubstituteRequest {
+    std::optional<StackSpec> target;
+    int legs = 2; ///< identical stacks to build
+    std::vector<StockItem> stock;
+    SubstituteRules rules;
+    SearchLimits limits;
+    /// Called now and then; false ends the search with what has been found.
+    std::function<bool(const SubstituteProgress&)> progress;
+};
+
+} // namespace shimledger::planner

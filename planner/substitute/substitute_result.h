@@ -1,0 +1,89 @@
+#pragma once
+
+#include "planner/mechanics/lift_curve.h"
+#include "planner/stack/stack_spec.h"
+#include "planner/units/length.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// What is now known. The caller may act on proposals in the first two cases only.
+enum class SubstituteStatus {
+    not_run,          ///< nothing was asked yet
+    proved_best,      ///< the first proposal is the closest that the rules and the drawers allow
+    found_not_proved, ///< a limit or the user ended the search; see lower_bound
+    nothing_possible, ///< proved: no stack within the rules; see shortages
+    bad_request       ///< the request contradicts itself; see message
+};
+
+[[nodiscard]] const char* substituteStatusName(SubstituteStatus status);
+
+/// Take `quantity` discs from this bin; all legs together.
+struct Pull {
+    std::string bin;
+    std::string part;
+    Length od;
+    Length thickness;
+    std::optional<Length> measured;
+    bool used = false;
+    std::int64_t quantity = 0;
+    std::int64_t walking_order = 0;
+    std::vector<std::int64_t> per_leg; ///< how many of them go into each leg
+};
+
+/// In what way a proposal is the best one; one proposal may be best in several.
+struct ProposalMerits {
+    bool closest = false;
+    bool fewest_changes = false;
+    bool smallest_height_change = false;
+    bool spares_scarce = false; ///< cheapest to replace
+};
+
+/// One row of a proposal and the target row it answers.
+struct ProposalRow {
+    DiscRow row;
+    int target_row = 0;    ///< 0-based
+    bool replaces = false; ///< differs from the target's row
+};
+
+struct SubstituteProposal {
+    std::vector<ProposalRow> rows; ///< of one leg, piston face first
+    std::vector<Pull> pulls;       ///< all legs, in walking order
+    CurveDeviation deviation;
+    std::vector<double> lifts_mm; ///< where the curves were compared
+    std::vector<double> target_pressures_mpa;
+    std::vector<double> pressures_mpa;
+    Length height_change;
+    int discs_changed = 0;       ///< per leg: discs of the target that are not in the proposal
+    bool within_scatter = false; ///< closer than the target's own scatter band everywhere
+    double leg_difference = 0; ///< largest |p_left / p_right - 1| from measured lots that differ between legs
+    std::int64_t replacement_cost = 0; ///< hundredths, all legs
+    ProposalMerits merits;
+};
+
+/// A size that the target needs more of than the drawers can give.
+struct Shortage {
+    int target_row = 0;
+    Length od;
+    Length thickness;
+    std::int64_t needed = 0; ///< all legs
+    std::int64_t available = 0;
+    std::string sentence;
+};
+
+struct SubstituteResult {
+    SubstituteStatus status = SubstituteStatus::not_run;
+    std::string message;                       ///< one sentence
+    std::vector<SubstituteProposal> proposals; ///< closest first
+    std::int64_t examined = 0;                 ///< candidates whose curve was computed
+    std::int64_t excluded = 0;                 ///< candidates that a bound ruled out
+    double lower_bound = 0;                    ///< no stack within the rules deviates less
+    std::vector<Shortage> shortages; ///< of the target itself; for nothing_possible the smallest causing set
+    double seconds = 0;
+};
+
+} // namespace shimledger::planner
