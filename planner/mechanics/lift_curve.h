@@ -30,7 +30,8 @@ public:
 
 private:
     std::vector<LiftPoint> m_points;
-    std::vector<double> m_slopes; ///< d pressure / d lift, limited so that the curve rises
+    std::vector<LiftPoint> m_knots; ///< the points with the origin in front
+    std::vector<double> m_slopes;   ///< d pressure / d lift, limited so that the curve rises
 };
 
 /// How two curves differ over a working range of lift.

@@ -70,7 +70,11 @@ public:
     [[nodiscard]] const StackSpec& stack() const { return m_stack; }
 
 private:
-    StackReport report(const std::vector<StackState>& states, const SolveReport& solve, Regime regime) const;
+    [[nodiscard]] std::vector<GapClosing> closings(const std::vector<StackState>& states) const;
+    [[nodiscard]] std::vector<double> loadShares(const StackState& state) const;
+    [[nodiscard]] std::vector<RowStress> stresses(const StackState& state, Regime regime) const;
+    [[nodiscard]] StackReport report(const std::vector<StackState>& states, const SolveReport& solve,
+                                     Regime regime) const;
 
     StackSpec m_stack;
     GroupedStack m_grouped;
