@@ -23,7 +23,8 @@ struct PartKindRule {
     std::string_view name;               ///< in CSV and database: "oil_seal"
     std::string_view noun;               ///< for people: "oil seal"
     std::vector<const SizeField*> needs; ///< sizes it must have, in the order in which they are spoken
-    bool needs_od_or_id = false;         ///< snap rings: one of the two
+    bool needs_od_or_id = false;         ///< snap rings: one of the two, beside `needs`
+    bool takes_any_size = false;         ///< else a size beyond those is refused as a slip of the column
 };
 
 [[nodiscard]] std::span<const SizeField> allSizeFields();
@@ -39,9 +40,10 @@ struct PartKindRule {
 [[nodiscard]] Condition parseCondition(std::string_view text);
 [[nodiscard]] QuantityUnit parseQuantityUnit(std::string_view text);
 
-/// The sizes as people say them: "24.0 x 6.0 x 0.10" for a shim (OD x ID x thickness); "" if it has none.
+/// The sizes as people say them, mm: "24.0 x 6.0 x 0.10" for a shim (OD x ID x thickness), ID x OD x height
+/// for a seal; "" if it has none.
 [[nodiscard]] std::string partSizeText(const Part& part);
-/// "shim 24.0 x 6.0 x 0.10", "oil seal 48.0 x 35.0 x 11.0"; a part without sizes by its description.
+/// "shim 24.0 x 6.0 x 0.10", "oil seal 35.0 x 48.0 x 11.0"; a part without sizes by its description.
 [[nodiscard]] std::string partText(const Part& part);
 
 /// Throws InputError, naming the part, the field and the rule: bad code, missing or non-positive size,

@@ -1,0 +1,114 @@
+#include "inventory/ledger/line_context.h"
+
+#include "inventory/part_kinds.h"
+#include "inventory/storage/field_error.h"
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/quoted.h"
+
+namespace shimledger::inventory {
+
+namespace {
+
+constexpr std::int64_t largest_quantity = 1'000'000'000;
+
+std::string kindText(MovementKind kind) {
+    const std::string name(movementKindName(kind));
+    return (kind == MovementKind::issue ? "an " : "a ") + name;
+}
+
+void onlyFor(bool given, bool allowed, MovementKind kind, std::string_view column, std::string_view noun) {
+    if (given && !allowed) {
+        throw FieldError(column, kindText(kind) + " takes no " + std::string(noun) + ": leave it empty");
+    }
+}
+
+void checkFields(const MovementLine& line) {
+    const MovementKind kind = line.kind;
+    const bool promise = kind == MovementKind::reserve || kind == MovementKind::release;
+    const bool with_job = promise || kind == MovementKind::issue || kind == MovementKind::returned ||
+                          kind == MovementKind::scrap;
+    onlyFor(!line.job.empty(), with_job, kind, "job", "job");
+    onlyFor(!line.wanted_part.empty(), promise || kind == MovementKind::issue, kind, "wanted_part",
+            "wanted part");
+    onlyFor(!line.to_bin.empty(), kind == MovementKind::move, kind, "to_bin", "second bin");
+    onlyFor(!line.supplier.empty(), kind == MovementKind::receipt, kind, "supplier", "supplier");
+    onlyFor(line.order_line.has_value(), kind == MovementKind::receipt, kind, "order_line", "order line");
+    if (promise && line.job.empty()) {
+        throw FieldError("job", kindText(kind) + " belongs to a job: say which");
+    }
+    if (kind == MovementKind::move && line.to_bin.empty()) {
+        throw FieldError("to_bin", "a move needs the bin that the parts go to");
+    }
+    if (kind == MovementKind::move && line.to_bin == line.bin) {
+        throw FieldError("to_bin", "a move from bin " + inQuotes(line.bin) + " into itself changes nothing");
+    }
+    checkFreeText(line.reason, "reason", "reason");
+}
+
+void checkQuantity(const MovementLine& line) {
+    const std::int64_t least = line.kind == MovementKind::count ? 0 : 1;
+    if (line.quantity >= least && line.quantity <= largest_quantity) return;
+    throw FieldError("quantity", kindText(line.kind) + " of " + std::to_string(line.quantity) + " of part " +
+                                     inQuotes(line.part) + ": give a whole number of " +
+                                     std::to_string(least) + " to 1000000000");
+}
+
+} // namespace
+
+std::string LineContext::where() const {
+    return "part " + inQuotes(line->part) + " (" + std::string(conditionName(line->condition)) + ") in bin " +
+           inQuotes(line->bin);
+}
+
+std::string LineContext::forJob() const {
+    return line->job.empty() ? std::string() : " for job " + inQuotes(line->job);
+}
+
+LineContext resolveLine(ShopConnection& connection, const MovementLine& line) {
+    if (line.kind == MovementKind::reversal) {
+        throw InputError("a reversal is posted by naming the movement that it undoes");
+    }
+    LineContext context;
+    context.line = &line;
+    context.lot.part = partId(connection, line.part);
+    context.lot.bin = binId(connection, line.bin);
+    context.lot.condition = conditionNumber(line.condition);
+    checkFields(line);
+    checkQuantity(line);
+    if (!line.job.empty()) context.job = jobId(connection, line.job);
+    if (!line.to_bin.empty()) context.to_bin = binId(connection, line.to_bin, "to_bin");
+    if (!line.supplier.empty()) context.supplier = supplierId(connection, line.supplier);
+    if (!line.wanted_part.empty() && line.wanted_part != line.part) {
+        context.wanted_part = partId(connection, line.wanted_part, "wanted_part");
+    }
+    return context;
+}
+
+void checkJobAlive(ShopConnection& connection, std::int64_t job) {
+    Query query(connection, "SELECT code, status FROM jobs WHERE job_id = ?1", job);
+    query.mustRow();
+    const std::string status = query.text(1);
+    if (status == "closed" || status == "cancelled") {
+        throw FieldError("job", "job " + inQuotes(query.text(0)) + " is " + status +
+                                    ": nothing can be reserved for it or issued to it any more");
+    }
+}
+
+std::int64_t netIssued(ShopConnection& connection, std::int64_t part, int condition,
+                       std::optional<std::int64_t> job) {
+    // The unary plus keeps SQLite on the index that is the more selective one of the two.
+    constexpr std::string_view of_job =
+        "SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id = ?3 AND +m.part_id = ?1 "
+        "AND m.condition = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND "
+        "(SELECT o.kind FROM movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))";
+    constexpr std::string_view of_none =
+        "SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id IS ?3 AND m.part_id = ?1 "
+        "AND m.condition = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND "
+        "(SELECT o.kind FROM movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))";
+    Query query(connection, job ? of_job : of_none, part, condition, job);
+    query.mustRow();
+    return query.integer(0);
+}
+
+} // namespace shimledger::inventory

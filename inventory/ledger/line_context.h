@@ -1,0 +1,39 @@
+#pragma once
+
+#include "inventory/ledger/movement_writer.h"
+#include "inventory/stock_movement.h"
+#include "inventory/storage/shop_connection.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+namespace shimledger::inventory {
+
+/// A movement line with its codes looked up, and the words for its sentences.
+struct LineContext {
+    const MovementLine* line = nullptr;
+    LotKey lot;
+    std::optional<std::int64_t> job;
+    std::optional<std::int64_t> to_bin;
+    std::optional<std::int64_t> wanted_part; ///< none: the part itself
+    std::optional<std::int64_t> supplier;
+
+    /// "part 'S-24' (used) in bin 'A3'"
+    [[nodiscard]] std::string where() const;
+    /// " for job 'J-1'", or nothing
+    [[nodiscard]] std::string forJob() const;
+};
+
+/// Looks everything up and checks what can be said of the line alone: known codes, a whole quantity in range,
+/// only the fields that its kind takes. Throws FieldError.
+[[nodiscard]] LineContext resolveLine(ShopConnection& connection, const MovementLine& line);
+
+/// Throws InputError if the job is closed or cancelled.
+void checkJobAlive(ShopConnection& connection, std::int64_t job);
+
+/// What has been issued and not come back: of the part in that condition, for that job, or for no job.
+[[nodiscard]] std::int64_t netIssued(ShopConnection& connection, std::int64_t part, int condition,
+                                     std::optional<std::int64_t> job);
+
+} // namespace shimledger::inventory

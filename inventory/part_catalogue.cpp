@@ -1,0 +1,134 @@
+#include "inventory/part_catalogue.h"
+
+#include "inventory/inventory_error.h"
+#include "inventory/part_kinds.h"
+#include "inventory/storage/field_error.h"
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/quoted.h"
+#include "inventory/storage/transaction.h"
+
+namespace shimledger::inventory {
+
+namespace {
+
+constexpr std::string_view all_columns =
+    "SELECT code, kind, description, od_um, id_um, thickness_um, section_um, length_um, size_code, material, "
+    "hardness, coating, unit, part_class, reorder_point, shelf_life_months, note FROM parts ";
+
+// The texts are literals joined once, as a Query keeps only a view of its SQL.
+const std::string& selectWhere(int which) {
+    static const std::string by_code = std::string(all_columns) + "WHERE code = ?1";
+    static const std::string by_size =
+        std::string(all_columns) +
+        "WHERE kind = 'shim' AND od_um = ?1 AND id_um = ?2 AND thickness_um = ?3 ORDER BY code";
+    static const std::string in_order =
+        std::string(all_columns) + "WHERE ?1 IS NULL OR kind = ?1 ORDER BY kind, id_um, od_um, thickness_um, "
+                                   "section_um, length_um, code";
+    return which == 0 ? by_code : which == 1 ? by_size : in_order;
+}
+
+Part readPart(const Query& row) {
+    Part part;
+    part.code = row.text(0);
+    part.kind = parsePartKind(row.text(1));
+    part.description = row.text(2);
+    part.od = row.optionalLength(3);
+    part.id = row.optionalLength(4);
+    part.thickness = row.optionalLength(5);
+    part.section = row.optionalLength(6);
+    part.length = row.optionalLength(7);
+    part.size_code = row.text(8);
+    part.material = row.text(9);
+    part.hardness = row.text(10);
+    part.coating = row.text(11);
+    part.unit = parseQuantityUnit(row.text(12));
+    part.part_class = row.text(13);
+    part.reorder_point = row.optionalInteger(14);
+    if (!row.isNull(15)) part.shelf_life_months = row.smallInteger(15);
+    part.note = row.text(16);
+    return part;
+}
+
+std::vector<Part> readParts(ShopConnection& connection, std::optional<std::string_view> kind) {
+    std::vector<Part> parts;
+    Query query(connection, selectWhere(2), kind);
+    while (query.next()) parts.push_back(readPart(query));
+    return parts;
+}
+
+bool sameIdentity(const Part& a, const Part& b) {
+    return a.kind == b.kind && a.unit == b.unit && a.od == b.od && a.id == b.id &&
+           a.thickness == b.thickness && a.section == b.section && a.length == b.length;
+}
+
+} // namespace
+
+void PartCatalogue::add(const Part& part) {
+    checkPart(part);
+    ShopConnection& connection = m_shop.connection();
+    WriteTransaction transaction(connection);
+    if (findPartId(connection, part.code)) {
+        throw FieldError("part", "part " + inQuotes(part.code) + " is in the catalogue already");
+    }
+    Query(connection,
+          "INSERT INTO parts (code, kind, description, od_um, id_um, thickness_um, section_um, length_um, "
+          "size_code, material, hardness, coating, unit, part_class, reorder_point, shelf_life_months, note) "
+          "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)",
+          part.code, partKindName(part.kind), part.description, part.od, part.id, part.thickness,
+          part.section, part.length, part.size_code, part.material, part.hardness, part.coating,
+          quantityUnitName(part.unit), part.part_class, part.reorder_point, part.shelf_life_months, part.note)
+        .run();
+    transaction.commit();
+}
+
+void PartCatalogue::update(const Part& part) {
+    checkPart(part);
+    ShopConnection& connection = m_shop.connection();
+    WriteTransaction transaction(connection);
+    if (!sameIdentity(get(part.code), part)) {
+        throw InputError(
+            "part " + inQuotes(part.code) +
+            " keeps its kind, unit and sizes, as its history rests on them: add a new part instead");
+    }
+    Query(connection,
+          "UPDATE parts SET description = ?2, size_code = ?3, material = ?4, hardness = ?5, coating = ?6, "
+          "part_class = ?7, reorder_point = ?8, shelf_life_months = ?9, note = ?10 WHERE code = ?1",
+          part.code, part.description, part.size_code, part.material, part.hardness, part.coating,
+          part.part_class, part.reorder_point, part.shelf_life_months, part.note)
+        .run();
+    transaction.commit();
+}
+
+std::optional<Part> PartCatalogue::find(std::string_view code) const {
+    Query query(m_shop.connection(), selectWhere(0), code);
+    if (!query.next()) return std::nullopt;
+    return readPart(query);
+}
+
+Part PartCatalogue::get(std::string_view code) const {
+    if (auto part = find(code)) return *part;
+    throw FieldError("part", "there is no part " + inQuotes(code) + " in the catalogue");
+}
+
+std::optional<Part> PartCatalogue::findShim(Length od, Length id, Length thickness) const {
+    Query query(m_shop.connection(), selectWhere(1), od, id, thickness);
+    if (!query.next()) return std::nullopt;
+    Part part = readPart(query);
+    if (query.next()) {
+        throw InputError("the shim " + partSizeText(part) + " is in the catalogue more than once (" +
+                         inQuotes(part.code) + ", " + inQuotes(query.text(0)) +
+                         "): say which by its part code");
+    }
+    return part;
+}
+
+std::vector<Part> PartCatalogue::list() const {
+    return readParts(m_shop.connection(), std::nullopt);
+}
+
+std::vector<Part> PartCatalogue::listKind(PartKind kind) const {
+    return readParts(m_shop.connection(), partKindName(kind));
+}
+
+} // namespace shimledger::inventory

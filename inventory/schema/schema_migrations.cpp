@@ -1,0 +1,57 @@
+#include "inventory/schema/schema_migrations.h"
+
+#include "inventory/inventory_error.h"
+#include "inventory/schema/schema_1.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/transaction.h"
+
+#include <array>
+#include <string>
+
+namespace shimledger::inventory {
+
+namespace {
+
+void apply(ShopConnection& connection, const Migration& step) {
+    WriteTransaction transaction(connection);
+    // Another program may have done the step while this one waited for the write lock.
+    if (schemaNumber(connection) >= step.number) return;
+    for (const char* statement : step.statements) connection.execute(statement);
+    if (Query(connection, "PRAGMA foreign_key_check").next()) {
+        throw ShopFileFault("the shop file " + connection.path().string() +
+                            " could not be brought up to date: it holds broken references");
+    }
+    connection.execute("PRAGMA application_id = " + std::to_string(shop_application_id));
+    connection.execute("PRAGMA user_version = " + std::to_string(step.number));
+    transaction.commit();
+}
+
+} // namespace
+
+std::span<const Migration> shopMigrations() {
+    static constexpr std::array<Migration, 1> migrations{Migration{1, schema_1}};
+    return migrations;
+}
+
+int currentSchemaNumber() {
+    return shopMigrations().back().number;
+}
+
+int schemaNumber(ShopConnection& connection) {
+    Query query(connection, "PRAGMA user_version");
+    query.mustRow();
+    return query.smallInteger(0);
+}
+
+void migrate(ShopConnection& connection, std::span<const Migration> migrations) {
+    if (schemaNumber(connection) >= migrations.back().number) return;
+    for (const Migration& step : migrations) {
+        if (schemaNumber(connection) < step.number) apply(connection, step);
+    }
+    // So that the header of the file itself, not only its write-ahead log, carries the new numbers: an older
+    // program then turns the file down after one look.
+    Query checkpoint(connection, "PRAGMA wal_checkpoint(TRUNCATE)");
+    checkpoint.mustRow();
+}
+
+} // namespace shimledger::inventory

@@ -1,0 +1,53 @@
+#include "inventory/shop_file.h"
+
+#include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/open_shop_file.h"
+#include "inventory/storage/transaction.h"
+
+namespace shimledger::inventory {
+
+ShopFile::ShopFile(std::unique_ptr<ShopConnection> connection) : m_connection(std::move(connection)) {}
+ShopFile::ShopFile(ShopFile&&) noexcept = default;
+ShopFile& ShopFile::operator=(ShopFile&&) noexcept = default;
+ShopFile::~ShopFile() = default;
+
+ShopFile ShopFile::create(const std::filesystem::path& path, WallClock clock) {
+    return ShopFile(createShopFile(path, std::move(clock), shopMigrations()));
+}
+
+ShopFile ShopFile::open(const std::filesystem::path& path, WallClock clock) {
+    return ShopFile(openShopFile(path, Access::readWrite, std::move(clock), shopMigrations()));
+}
+
+ShopFile ShopFile::openReadOnly(const std::filesystem::path& path, WallClock clock) {
+    return ShopFile(openShopFile(path, Access::readOnly, std::move(clock), shopMigrations()));
+}
+
+const std::filesystem::path& ShopFile::path() const {
+    return m_connection->path();
+}
+bool ShopFile::readOnly() const {
+    return m_connection->access() == Access::readOnly;
+}
+int ShopFile::schemaVersion() const {
+    return schemaNumber(*m_connection);
+}
+UtcTime ShopFile::now() const {
+    return m_connection->clock()();
+}
+ShopConnection& ShopFile::connection() const {
+    return *m_connection;
+}
+
+void ShopFile::atomically(const std::function<void()>& work) {
+    WriteTransaction transaction(*m_connection);
+    work();
+    transaction.commit();
+}
+
+void ShopFile::consistently(const std::function<void()>& work) const {
+    const ReadTransaction transaction(*m_connection);
+    work();
+}
+
+} // namespace shimledger::inventory

@@ -1,0 +1,74 @@
+#include "inventory/stock_snapshot.h"
+
+#include "inventory/part_kinds.h"
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/transaction.h"
+
+namespace shimledger::inventory {
+
+namespace {
+
+// To the nearest whole micrometre, halves up; all readings are positive.
+Length meanOf(std::int64_t sum_um, std::int64_t count) {
+    return Length::fromMicrometres((2 * sum_um + count) / (2 * count));
+}
+
+StockLot readLot(const Query& row) {
+    StockLot lot;
+    lot.part = row.text(0);
+    lot.kind = parsePartKind(row.text(1));
+    lot.description = row.text(2);
+    lot.od = row.optionalLength(3);
+    lot.id = row.optionalLength(4);
+    lot.thickness = row.optionalLength(5);
+    lot.bin = row.text(6);
+    lot.walking_order = row.integer(7);
+    lot.condition = conditionOf(row.integer(8));
+    lot.on_hand = row.integer(9);
+    lot.reserved = row.integer(10);
+    if (const std::int64_t readings = row.integer(11); readings > 0) {
+        lot.measured = MeasuredThickness{meanOf(row.integer(12), readings), row.length(13), row.length(14),
+                                         row.smallInteger(11)};
+    }
+    return lot;
+}
+
+} // namespace
+
+StockSnapshot stockSnapshot(const ShopFile& shop, std::optional<PartKind> kind) {
+    ShopConnection& connection = shop.connection();
+    const ReadTransaction reading(connection); // revision and lots of one moment
+    StockSnapshot snapshot;
+    {
+        Query query(connection, "SELECT coalesce(max(movement_id), 0) FROM movements");
+        query.mustRow();
+        snapshot.revision = query.integer(0);
+    }
+    std::optional<std::string_view> kind_name;
+    if (kind) kind_name = partKindName(*kind);
+    Query query(
+        connection,
+        "SELECT p.code, p.kind, p.description, p.od_um, p.id_um, p.thickness_um, b.code, b.walking_order, "
+        "l.condition, l.on_hand, l.reserved, count(r.reading_id), sum(r.thickness_um), min(r.thickness_um), "
+        "max(r.thickness_um) "
+        "FROM balances l JOIN parts p USING (part_id) JOIN bins b USING (bin_id) "
+        "LEFT JOIN readings r ON r.part_id = l.part_id AND r.bin_id = l.bin_id AND r.condition = l.condition "
+        "WHERE l.on_hand > 0 AND (?1 IS NULL OR p.kind = ?1) "
+        "GROUP BY l.part_id, l.bin_id, l.condition "
+        "ORDER BY b.walking_order, b.code, p.od_um, p.id_um, p.thickness_um, p.code, l.condition",
+        kind_name);
+    while (query.next()) snapshot.lots.push_back(readLot(query));
+    return snapshot;
+}
+
+std::vector<PartBalance> partBalances(const ShopFile& shop) {
+    std::vector<PartBalance> balances;
+    Query query(shop.connection(),
+                "SELECT p.code, coalesce(sum(l.on_hand), 0), coalesce(sum(l.reserved), 0) "
+                "FROM parts p LEFT JOIN balances l USING (part_id) GROUP BY p.part_id ORDER BY p.code");
+    while (query.next()) balances.push_back({query.text(0), query.integer(1), query.integer(2)});
+    return balances;
+}
+
+} // namespace shimledger::inventory

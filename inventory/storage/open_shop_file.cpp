@@ -1,0 +1,130 @@
+#include "inventory/storage/open_shop_file.h"
+
+#include "inventory/inventory_error.h"
+#include "inventory/storage/file_header.h"
+#include "inventory/storage/query.h"
+
+#include <sqlite3.h>
+
+#include <cerrno>
+#include <cstdio>
+#include <cstring>
+#include <string>
+#include <system_error>
+
+namespace shimledger::inventory {
+
+namespace {
+
+// Looking through every page takes about half a second per 100 MB. Above this size it is left to verifyStock,
+// so that a shop with many years of ledger still opens at once.
+constexpr std::uintmax_t largest_fully_checked_bytes = std::uintmax_t{64} << 20U;
+
+void setAndCheck(ShopConnection& connection, const std::string& pragma, const std::string& value,
+                 const std::string& expected) {
+    // Not cached: these run once.
+    SQLite::Statement set(connection.database(), "PRAGMA " + pragma + " = " + value);
+    while (set.executeStep()) continue;
+    SQLite::Statement get(connection.database(), "PRAGMA " + pragma);
+    if (!get.executeStep() || get.getColumn(0).getString() != expected) {
+        throw ShopFileFault("the shop file " + connection.path().string() + " cannot be opened safely (" +
+                            pragma + " does not become " + expected + "): is it on a network drive?");
+    }
+}
+
+void configure(ShopConnection& connection) {
+    sqlite3* handle = connection.database().getHandle();
+    // Misspelt columns must not turn into text, and a crafted file must not run code or edit its own schema.
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DML, 0, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DQS_DDL, 0, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_DEFENSIVE, 1, nullptr);
+    sqlite3_db_config(handle, SQLITE_DBCONFIG_TRUSTED_SCHEMA, 0, nullptr);
+    try {
+        setAndCheck(connection, "foreign_keys", "ON", "1");
+        setAndCheck(connection, "cell_size_check", "ON", "1");
+        if (connection.access() == Access::readOnly) return;
+        setAndCheck(connection, "journal_mode", "WAL", "wal");
+        setAndCheck(connection, "synchronous", "FULL", "2");
+    } catch (const SQLite::Exception& error) {
+        throwTranslated(error, connection.path());
+    }
+}
+
+void lookForDamage(ShopConnection& connection) {
+    std::error_code error;
+    const std::uintmax_t size = std::filesystem::file_size(connection.path(), error);
+    if (error || size > largest_fully_checked_bytes) return;
+    Query check(connection, "PRAGMA quick_check(1)");
+    check.mustRow();
+    const std::string finding = check.text(0);
+    if (finding != "ok") {
+        throw ShopFileFault("the shop file " + connection.path().string() + " is damaged (" + finding +
+                            "): go back to a backup");
+    }
+}
+
+void checkSchemaNumber(ShopConnection& connection, int newest) {
+    const int number = schemaNumber(connection);
+    if (number > newest) {
+        throw InputError(connection.path().string() +
+                         " was written by a newer version of this program (schema " + std::to_string(number) +
+                         ", this one knows up to " + std::to_string(newest) +
+                         "); it was left as it is: use the newer version");
+    }
+    if (number < newest && connection.access() == Access::readOnly) {
+        throw InputError(connection.path().string() + " is of an older version (schema " +
+                         std::to_string(number) + "): open it once for writing, which brings it up to date");
+    }
+}
+
+// The header may lie behind a write-ahead log that a newer program left when it crashed. A connection that
+// only reads sees the log without writing it into the file.
+void checkBehindLog(const std::filesystem::path& path, const WallClock& clock, int newest) {
+    std::error_code error;
+    const std::uintmax_t log_size = std::filesystem::file_size(path.string() + "-wal", error);
+    if (error || log_size == 0) return;
+    ShopConnection probe(path, Access::readOnly, clock);
+    if (schemaNumber(probe) > newest) checkSchemaNumber(probe, newest);
+}
+
+} // namespace
+
+std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, Access access,
+                                             WallClock clock, std::span<const Migration> migrations) {
+    const int newest = migrations.back().number;
+    checkFileHeader(path, newest);
+    checkBehindLog(path, clock, newest);
+    auto connection = std::make_unique<ShopConnection>(path, access, std::move(clock));
+    configure(*connection);
+    lookForDamage(*connection);
+    checkSchemaNumber(*connection, newest);
+    if (access == Access::readWrite) migrate(*connection, migrations);
+    return connection;
+}
+
+std::unique_ptr<ShopConnection> createShopFile(const std::filesystem::path& path, WallClock clock,
+                                               std::span<const Migration> migrations) {
+    // 'x': the system makes the file only where none is, even if two programs ask at once.
+    std::FILE* file = std::fopen(path.c_str(), "wxb");
+    if (file == nullptr) {
+        if (errno == EEXIST) {
+            throw InputError(path.string() +
+                             " exists already: a new shop file needs a path where nothing is yet");
+        }
+        throw ShopFileFault("the shop file " + path.string() + " cannot be made: " + std::strerror(errno));
+    }
+    std::fclose(file);
+    try {
+        auto connection = std::make_unique<ShopConnection>(path, Access::readWrite, std::move(clock));
+        configure(*connection);
+        migrate(*connection, migrations);
+        return connection;
+    } catch (...) {
+        std::error_code ignored;
+        for (const char* suffix : {"", "-wal", "-shm"})
+            std::filesystem::remove(path.string() + suffix, ignored);
+        throw;
+    }
+}
+
+} // namespace shimledger::inventory

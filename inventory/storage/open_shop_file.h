@@ -1,0 +1,23 @@
+#pragma once
+
+#include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/shop_connection.h"
+
+#include <filesystem>
+#include <memory>
+#include <span>
+
+namespace shimledger::inventory {
+
+/// The one place where a shop file is opened: looks at the file before SQLite does, opens, sets and checks
+/// the pragmas, looks for damage, migrates. `migrations` is what this program knows; tests hand in others.
+/// Errors as said in shop_file.h.
+[[nodiscard]] std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, Access access,
+                                                           WallClock clock,
+                                                           std::span<const Migration> migrations);
+
+/// As above, after making a new file at a path where nothing is yet. Leaves nothing behind if it fails.
+[[nodiscard]] std::unique_ptr<ShopConnection>
+createShopFile(const std::filesystem::path& path, WallClock clock, std::span<const Migration> migrations);
+
+} // namespace shimledger::inventory

@@ -1,0 +1,114 @@
+#include "inventory/storage/query.h"
+
+#include "inventory/inventory_error.h"
+
+#include <SQLiteCpp/Column.h>
+#include <SQLiteCpp/Exception.h>
+
+#include <limits>
+#include <stdexcept>
+
+namespace shimledger::inventory {
+
+Query::~Query() {
+    m_connection.giveBack(m_sql, std::move(m_statement));
+}
+
+bool Query::next() {
+    try {
+        return m_statement->executeStep();
+    } catch (const SQLite::Exception& error) {
+        throwTranslated(error, m_connection.path());
+    }
+}
+
+void Query::run() {
+    if (next())
+        throw std::logic_error("a statement that should change something returned rows: " +
+                               std::string(m_sql));
+}
+
+void Query::mustRow() {
+    if (!next()) throw std::logic_error("a row that must exist is not there: " + std::string(m_sql));
+}
+
+bool Query::isNull(int column) const {
+    return m_statement->getColumn(column).isNull();
+}
+
+std::int64_t Query::integer(int column) const {
+    const SQLite::Column value = m_statement->getColumn(column);
+    if (value.isNull()) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
+    return value.getInt64();
+}
+
+std::optional<std::int64_t> Query::optionalInteger(int column) const {
+    if (isNull(column)) return std::nullopt;
+    return integer(column);
+}
+
+int Query::smallInteger(int column) const {
+    const std::int64_t value = integer(column);
+    if (value < std::numeric_limits<int>::min() || value > std::numeric_limits<int>::max()) {
+        throw ShopFileFault("the shop file " + m_connection.path().string() + " holds a number out of range");
+    }
+    return static_cast<int>(value);
+}
+
+std::string Query::text(int column) const {
+    const SQLite::Column value = m_statement->getColumn(column);
+    if (value.isNull()) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
+    return value.getString();
+}
+
+std::string Query::textOrEmpty(int column) const {
+    return isNull(column) ? std::string() : text(column);
+}
+
+Length Query::length(int column) const {
+    return Length::fromMicrometres(integer(column));
+}
+
+std::optional<Length> Query::optionalLength(int column) const {
+    if (isNull(column)) return std::nullopt;
+    return length(column);
+}
+
+CalendarDate Query::date(int column) const {
+    return CalendarDate::parse(text(column));
+}
+
+std::optional<CalendarDate> Query::optionalDate(int column) const {
+    if (isNull(column)) return std::nullopt;
+    return date(column);
+}
+
+UtcTime Query::utc(int column) const {
+    return UtcTime::parse(text(column));
+}
+
+void Query::bind(int index, std::int64_t value) {
+    try {
+        m_statement->bind(index, value);
+    } catch (const SQLite::Exception& error) {
+        throwTranslated(error, m_connection.path());
+    }
+}
+
+void Query::bind(int index, std::string_view value) {
+    try {
+        m_statement->bind(index, std::string(value));
+    } catch (const SQLite::Exception& error) {
+        throwTranslated(error, m_connection.path());
+    }
+}
+
+void Query::bindNull(int index) {
+    try {
+        m_statement->bind(index); // a statement given back has no values left, but say it
+    } catch (const SQLite::Exception& error) {
+        throwTranslated(error, m_connection.path());
+    }
+}
+
+} // namespace shimledger::inventory

@@ -1,0 +1,72 @@
+#pragma once
+
+#include "inventory/calendar.h"
+#include "inventory/shop_file.h"
+#include "inventory/storage/shop_connection.h"
+#include "planner/units/length.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+
+namespace shimledger::inventory {
+
+/// One run of a prepared statement: values in (?1, ?2, ... in order), typed columns out, errors translated,
+/// the statement given back at the end. Columns are copied out at once; a NULL where none may be is a bug.
+///
+///     Query query(connection, "SELECT code FROM bins WHERE bin_id = ?1", bin_id);
+///     while (query.next()) use(query.text(0));
+class Query {
+public:
+    template <class... Values>
+    Query(ShopConnection& connection, std::string_view sql, const Values&... values)
+        : m_connection(connection), m_sql(sql), m_statement(connection.borrow(sql)) {
+        [[maybe_unused]] int index = 0;
+        (bind(++index, values), ...);
+    }
+    ~Query();
+    Query(const Query&) = delete;
+    Query& operator=(const Query&) = delete;
+
+    bool next();    ///< to the next row; false when there is none
+    void run();     ///< for statements that return no rows
+    void mustRow(); ///< next(), where a row must exist
+
+    [[nodiscard]] bool isNull(int column) const;
+    [[nodiscard]] std::int64_t integer(int column) const;
+    [[nodiscard]] std::optional<std::int64_t> optionalInteger(int column) const;
+    [[nodiscard]] int smallInteger(int column) const; ///< range-checked
+    [[nodiscard]] std::string text(int column) const;
+    [[nodiscard]] std::string textOrEmpty(int column) const; ///< NULL reads as ""
+    [[nodiscard]] Length length(int column) const;           ///< micrometres
+    [[nodiscard]] std::optional<Length> optionalLength(int column) const;
+    [[nodiscard]] CalendarDate date(int column) const;
+    [[nodiscard]] std::optional<CalendarDate> optionalDate(int column) const;
+    [[nodiscard]] UtcTime utc(int column) const;
+
+private:
+    void bind(int index, std::int64_t value);
+    void bind(int index, int value) { bind(index, static_cast<std::int64_t>(value)); }
+    void bind(int index, std::string_view value);
+    void bind(int index, const std::string& value) { bind(index, std::string_view(value)); }
+    void bind(int index, const char* value) { bind(index, std::string_view(value)); }
+    void bind(int index, Length value) { bind(index, value.micrometres()); }
+    void bind(int index, CalendarDate value) { bind(index, value.text()); }
+    void bind(int index, UtcTime value) { bind(index, value.text()); }
+    void bindNull(int index);
+    template <class Value>
+    void bind(int index, const std::optional<Value>& value) {
+        if (value) {
+            bind(index, *value);
+        } else {
+            bindNull(index);
+        }
+    }
+
+    ShopConnection& m_connection;
+    std::string_view m_sql; // a literal: outlives the query
+    std::unique_ptr<SQLite::Statement> m_statement;
+};
+
+} // namespace shimledger::inventory
