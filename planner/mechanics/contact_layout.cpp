@@ -14,11 +14,9 @@ std::vector<double> edges(const ValveGeometry& valve, const std::vector<GroupSha
     std::vector<double> radii{clamp};
     for (const GroupShape& shape : shapes) {
         radii.push_back(shape.outer_radius_mm);
-        if (shape.ring)
-            radii.push_back(shape.inner_radius_mm);
+        if (shape.ring) radii.push_back(shape.inner_radius_mm);
     }
-    if (valve.seat_diameter)
-        radii.push_back(valve.seat_diameter->millimetres() / 2);
+    if (valve.seat_diameter) radii.push_back(valve.seat_diameter->millimetres() / 2);
     std::sort(radii.begin(), radii.end());
     const auto same = [](double a, double b) { return std::abs(a - b) < same_radius_mm; };
     radii.erase(std::unique(radii.begin(), radii.end(), same), radii.end());
@@ -31,8 +29,7 @@ std::vector<double> nodes(const std::vector<double>& edge_radii, double largest_
     for (std::size_t i = 1; i < edge_radii.size(); ++i) {
         const double span = edge_radii[i] - edge_radii[i - 1];
         const int parts = std::max(1, static_cast<int>(std::ceil(span / largest_step_mm - 1e-9)));
-        for (int part = 1; part < parts; ++part)
-            result.push_back(edge_radii[i - 1] + span * part / parts);
+        for (int part = 1; part < parts; ++part) result.push_back(edge_radii[i - 1] + span * part / parts);
         result.push_back(edge_radii[i]);
     }
     return result;
@@ -66,8 +63,7 @@ ContactLayout makeContactLayout(const ValveGeometry& valve, const std::vector<Gr
         for (int g = 0; g < groups; ++g) {
             const auto group = static_cast<std::size_t>(g);
             const int local = node - layout.first_node[group];
-            if (local < 0 || local >= layout.node_count[group])
-                continue;
+            if (local < 0 || local >= layout.node_count[group]) continue;
             if (below >= 0) {
                 const auto lower = static_cast<std::size_t>(below);
                 layout.pairs.push_back({below, g, layout.first_dof[lower] + node - layout.first_node[lower],

@@ -11,7 +11,7 @@ namespace {
 constexpr double settled_step_mm = 1e-5;
 constexpr double gap_tolerance_mm = 1e-9;
 constexpr double force_tolerance = 1e-10; // of the largest nodal force
-constexpr int free_rounds = 14;           // rounds in which all contacts may change at once
+constexpr int free_rounds = 10;           // rounds in which contacts and plates change together
 constexpr int most_rounds = 40;
 constexpr int deepest_halving = 8;
 constexpr int fixed_by_seat = -1;
@@ -38,10 +38,10 @@ ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
     m_force.assign(layout.pairs.size(), 0.0);
     m_closed.assign(layout.pairs.size(), 0);
     m_saved_closed = m_closed;
+    m_start_closed = m_closed;
     m_blocks.assign(at(parts.block_start.back()), 0.0);
     int modes = 0;
-    for (const auto& tables : parts.tables)
-        modes = std::max(modes, tables ? tables->mode_count : 0);
+    for (const auto& tables : parts.tables) modes = std::max(modes, tables ? tables->mode_count : 0);
     m_modes.assign(dofs * at(modes + 1), 0.0);
     m_matrix.reserve(layout.dofCount());
 }
@@ -55,8 +55,7 @@ void ContactSolver::evaluatePlates() {
     const ContactLayout& layout = m_parts->layout;
     for (int g = 0; g < layout.groupCount(); ++g) {
         const int n = layout.node_count[at(g)];
-        if (n == 0)
-            continue;
+        if (n == 0) continue;
         const PlateTables& tables = *m_parts->tables[at(g)];
         const double nu = m_parts->shapes[at(g)].poisson_ratio;
         const double rigidity = m_sums[at(g)].bending_n_mm / (12 * (1 - nu * nu));
@@ -64,20 +63,16 @@ void ContactSolver::evaluatePlates() {
         double* internal = m_internal.data() + layout.first_dof[at(g)];
         double* block = m_blocks.data() + m_parts->block_start[at(g)];
         const int size = n * n;
-        for (int i = 0; i < size; ++i)
-            block[i] = rigidity * tables.stiffness[at(i)];
+        for (int i = 0; i < size; ++i) block[i] = rigidity * tables.stiffness[at(i)];
         if (m_parts->shapes[at(g)].ring) {
-            for (int i = 0; i < n; ++i)
-                block[i * n + i] += m_ring_spring;
+            for (int i = 0; i < n; ++i) block[i * n + i] += m_ring_spring;
         }
         std::fill_n(internal, n, 0.0);
         for (int j = 0; j < n; ++j) {
             const double value = w[j];
-            for (int i = 0; i < n; ++i)
-                internal[i] += block[j * n + i] * value;
+            for (int i = 0; i < n; ++i) internal[i] += block[j * n + i] * value;
         }
-        if (m_regime == Regime::small)
-            continue;
+        if (m_regime == Regime::small) continue;
         const double membrane = m_sums[at(g)].membrane_n_per_mm;
         for (int k = 0; k < tables.mode_count; ++k) {
             const double* tensor = tables.membrane.data() + k * size;
@@ -85,21 +80,17 @@ void ContactSolver::evaluatePlates() {
             std::fill_n(y, n, 0.0);
             for (int j = 0; j < n; ++j) {
                 const double value = w[j];
-                for (int i = 0; i < n; ++i)
-                    y[i] += tensor[j * n + i] * value;
+                for (int i = 0; i < n; ++i) y[i] += tensor[j * n + i] * value;
             }
             double amplitude = 0;
-            for (int i = 0; i < n; ++i)
-                amplitude += 0.5 * w[i] * y[i];
+            for (int i = 0; i < n; ++i) amplitude += 0.5 * w[i] * y[i];
             const double scaled = membrane * amplitude;
-            for (int i = 0; i < n; ++i)
-                internal[i] += scaled * y[i];
+            for (int i = 0; i < n; ++i) internal[i] += scaled * y[i];
             for (int j = 0; j < n; ++j) {
                 const double factor = membrane * y[j];
                 double* column = block + j * n;
                 const double* tensor_column = tensor + j * n;
-                for (int i = 0; i < n; ++i)
-                    column[i] += factor * y[i] + scaled * tensor_column[i];
+                for (int i = 0; i < n; ++i) column[i] += factor * y[i] + scaled * tensor_column[i];
             }
         }
     }
@@ -116,8 +107,7 @@ void ContactSolver::product(const double* x, double* y) const {
         std::fill_n(y + start, n, 0.0);
         for (int j = 0; j < n; ++j) {
             const double value = x[start + j];
-            for (int i = 0; i < n; ++i)
-                y[start + i] += block[j * n + i] * value;
+            for (int i = 0; i < n; ++i) y[start + i] += block[j * n + i] * value;
         }
     }
 }
@@ -130,58 +120,48 @@ void ContactSolver::numberUnknowns() {
     std::fill(m_unknown.begin(), m_unknown.end(), unset);
     // Each chain is walked from its upper end; a dof's master is the lowest dof it is closed down to.
     // m_first serves as the table of masters until the numbering is known.
-    for (std::size_t i = 0; i < m_unknown.size(); ++i)
-        m_first[i] = static_cast<int>(i);
+    for (std::size_t i = 0; i < m_unknown.size(); ++i) m_first[i] = static_cast<int>(i);
     std::fill(m_offset.begin(), m_offset.end(), 0.0);
     for (std::size_t i = 0; i < layout.pairs.size(); ++i) { // lower pairs of a chain come first
-        if (!m_closed[i])
-            continue;
+        if (!m_closed[i]) continue;
         const ContactLayout::Pair& pair = layout.pairs[i];
         m_first[at(pair.upper_dof)] = m_first[at(pair.lower_dof)];
         m_offset[at(pair.upper_dof)] = m_offset[at(pair.lower_dof)] - m_gaps[i];
     }
-    if (m_seat_closed)
-        m_unknown[at(layout.seat_dof)] = fixed_by_seat;
+    if (m_seat_closed) m_unknown[at(layout.seat_dof)] = fixed_by_seat;
     int count = 0;
     for (int g = layout.groupCount() - 1; g >= 0; --g) {
         for (int dof = layout.first_dof[at(g)]; dof < layout.first_dof[at(g + 1)]; ++dof) {
-            if (m_first[at(dof)] == dof && m_unknown[at(dof)] == unset)
-                m_unknown[at(dof)] = count++;
+            if (m_first[at(dof)] == dof && m_unknown[at(dof)] == unset) m_unknown[at(dof)] = count++;
         }
     }
     for (std::size_t dof = 0; dof < m_unknown.size(); ++dof) {
         m_unknown[dof] = m_unknown[at(m_first[dof])];
-        if (m_unknown[dof] == fixed_by_seat)
-            m_offset[dof] += m_parts->preload_mm;
+        if (m_unknown[dof] == fixed_by_seat) m_offset[dof] += m_parts->preload_mm;
     }
-    for (int i = 0; i < count; ++i)
-        m_first[at(i)] = i;
+    for (int i = 0; i < count; ++i) m_first[at(i)] = i;
     for (int g = 0; g < layout.groupCount(); ++g) {
         int least = count;
         const int begin = layout.first_dof[at(g)];
         const int end = layout.first_dof[at(g + 1)];
         for (int dof = begin; dof < end; ++dof) {
-            if (m_unknown[at(dof)] >= 0)
-                least = std::min(least, m_unknown[at(dof)]);
+            if (m_unknown[at(dof)] >= 0) least = std::min(least, m_unknown[at(dof)]);
         }
         for (int dof = begin; dof < end; ++dof) {
             const int unknown = m_unknown[at(dof)];
-            if (unknown >= 0)
-                m_first[at(unknown)] = std::min(m_first[at(unknown)], least);
+            if (unknown >= 0) m_first[at(unknown)] = std::min(m_first[at(unknown)], least);
         }
     }
     m_matrix.reset(m_first, count);
 }
 
-/// One linear solve about the present deflection with the present contacts; leaves m_next, m_response
-/// (d w / d pressure), m_pressure and the contact forces.
-bool ContactSolver::solveLinearised(Control control, double target) {
+/// Assembles and solves for the constant part and the response to pressure, in unknowns.
+bool ContactSolver::solveUnknowns() {
     ++m_steps;
     const ContactLayout& layout = m_parts->layout;
     numberUnknowns();
     const auto dofs = m_unknown.size();
-    for (std::size_t i = 0; i < dofs; ++i)
-        m_scratch[i] = m_deflection[i] - m_offset[i];
+    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_deflection[i] - m_offset[i];
     product(m_scratch.data(), m_product.data());
     const int count = m_matrix.size();
     std::fill_n(m_constant.begin(), count, 0.0);
@@ -192,15 +172,12 @@ bool ContactSolver::solveLinearised(Control control, double target) {
         const double* block = m_blocks.data() + m_parts->block_start[at(g)];
         for (int i = 0; i < n; ++i) {
             const int row = m_unknown[at(start + i)];
-            if (row < 0)
-                continue;
+            if (row < 0) continue;
             m_constant[at(row)] += m_product[at(start + i)] - m_internal[at(start + i)];
-            if (g == 0)
-                m_per_pressure[at(row)] += m_parts->tables[0]->pressure_load[at(i)];
+            if (g == 0) m_per_pressure[at(row)] += m_parts->tables[0]->pressure_load[at(i)];
             for (int j = 0; j < n; ++j) {
                 const int column = m_unknown[at(start + j)];
-                if (column >= 0 && column <= row)
-                    m_matrix.at(row, column) += block[i * n + j];
+                if (column >= 0 && column <= row) m_matrix.at(row, column) += block[i * n + j];
             }
         }
     }
@@ -210,6 +187,17 @@ bool ContactSolver::solveLinearised(Control control, double target) {
     }
     m_matrix.solve(m_constant.data());
     m_matrix.solve(m_per_pressure.data());
+    m_solution_current = m_regime == Regime::small;
+    return true;
+}
+
+/// One linear solve about the present deflection with the present contacts; leaves m_next, m_response
+/// (d w / d pressure), m_pressure and the contact forces.
+bool ContactSolver::solveLinearised(Control control, double target) {
+    // Without membrane forces the solution is a straight line in pressure until a contact changes.
+    if (!m_solution_current && !solveUnknowns()) return false;
+    const ContactLayout& layout = m_parts->layout;
+    const auto dofs = m_unknown.size();
     const int edge_unknown = m_unknown[at(layout.edge_dof)];
     const double edge_offset = m_offset[at(layout.edge_dof)];
     m_edge_response = edge_unknown < 0 ? 0.0 : m_per_pressure[at(edge_unknown)];
@@ -235,8 +223,7 @@ bool ContactSolver::solveLinearised(Control control, double target) {
 void ContactSolver::computeForces() {
     const ContactLayout& layout = m_parts->layout;
     const auto dofs = m_unknown.size();
-    for (std::size_t i = 0; i < dofs; ++i)
-        m_scratch[i] = m_next[i] - m_deflection[i];
+    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_next[i] - m_deflection[i];
     product(m_scratch.data(), m_product.data());
     double largest = 0;
     for (std::size_t i = 0; i < dofs; ++i) {
@@ -268,78 +255,91 @@ void ContactSolver::computeForces() {
     }
 }
 
-/// Opens what would pull, closes what would overlap; false where nothing had to change.
-bool ContactSolver::updateContacts(bool one_at_a_time) {
+/// Counts contacts that would pull or overlap; with a change, opens or closes all of them or the first.
+int ContactSolver::updateContacts(Change change) {
     const ContactLayout& layout = m_parts->layout;
     const double pull = -force_tolerance * m_force_scale;
-    bool changed = false;
+    int wrong = 0;
+    const auto flips = [&] {
+        ++wrong;
+        return change == Change::all || wrong == 1;
+    };
     if (layout.seat_dof >= 0) {
-        const bool close =
-            !m_seat_closed && m_next[at(layout.seat_dof)] < m_parts->preload_mm - gap_tolerance_mm;
-        const bool open = m_seat_closed && m_seat_force < pull;
-        if (close || open) {
-            m_seat_closed = close;
-            changed = true;
+        const bool overlaps = m_next[at(layout.seat_dof)] < m_parts->preload_mm - gap_tolerance_mm;
+        if (m_seat_closed ? m_seat_force < pull : overlaps) {
+            if (flips()) m_seat_closed = !m_seat_closed;
         }
     }
-    for (std::size_t i = 0; i < layout.pairs.size() && !(changed && one_at_a_time); ++i) {
-        if (m_closed[i]) {
-            if (m_force[i] < pull) {
-                m_closed[i] = 0;
-                changed = true;
-            }
-            continue;
-        }
+    for (std::size_t i = 0; i < layout.pairs.size(); ++i) {
         const ContactLayout::Pair& pair = layout.pairs[i];
         const double gap = m_gaps[i] + m_next[at(pair.upper_dof)] - m_next[at(pair.lower_dof)];
-        if (gap < -gap_tolerance_mm) {
-            m_closed[i] = 1;
-            changed = true;
+        if (m_closed[i] ? m_force[i] < pull : gap < -gap_tolerance_mm) {
+            if (flips()) m_closed[i] = m_closed[i] ? 0 : 1;
         }
     }
-    return changed;
+    if (wrong > 0) m_solution_current = false;
+    return wrong;
+}
+
+/// The contact problem of the present tangent. Changes all wrong contacts at once as long as their number
+/// falls now and then, else the first one only, which is slow and always ends (J. J. Judice, F. M. Pires,
+/// Computers Ops Res. 21 (1994) 587).
+bool ContactSolver::settleContacts(Control control, double target) {
+    constexpr int patience = 8;
+    int fewest = static_cast<int>(m_closed.size()) + 2;
+    int patience_left = patience;
+    const int limit = 200 + 50 * static_cast<int>(m_closed.size());
+    for (int change = 0; change < limit; ++change) {
+        if (!solveLinearised(control, target)) return false;
+        const bool all = patience_left > 0;
+        const int wrong = updateContacts(all ? Change::all : Change::first);
+        if (wrong == 0) return true;
+        if (wrong < fewest) {
+            fewest = wrong;
+            patience_left = patience;
+        } else if (patience_left > 0) {
+            --patience_left;
+        }
+    }
+    return false;
 }
 
 bool ContactSolver::newton(Control control, double target) {
     m_singular = false;
     for (int round = 0; round < most_rounds; ++round) {
         evaluatePlates();
-        if (!solveLinearised(control, target))
-            return false;
-        const bool one_at_a_time = round >= free_rounds;
-        bool changed = updateContacts(one_at_a_time);
-        if (one_at_a_time) {
-            // The tangent stays as it is until its contact problem is solved: that ends, see the header.
-            const int limit = 50 + 20 * static_cast<int>(m_closed.size());
-            for (int change = 0; changed && change < limit; ++change) {
-                if (!solveLinearised(control, target))
-                    return false;
-                changed = updateContacts(true);
-            }
-            if (changed)
-                return false;
+        bool settled = false;
+        if (round < free_rounds) {
+            // Contacts and plates together: a contact that is wrong now is put right in the next round.
+            if (!solveLinearised(control, target)) return false;
+            settled = updateContacts(Change::all) == 0;
+        } else {
+            if (!settleContacts(control, target)) return false;
+            settled = true;
         }
         double step = 0;
         for (std::size_t i = 0; i < m_next.size(); ++i)
             step = std::max(step, std::abs(m_next[i] - m_deflection[i]));
         m_deflection.swap(m_next);
-        if (!std::isfinite(step))
-            return false;
-        if (!changed && (m_regime == Regime::small || step < settled_step_mm))
+        if (!std::isfinite(step)) return false;
+        if (settled && (m_regime == Regime::small || step < settled_step_mm)) {
+            if (m_start_contacts_open) {
+                m_start_closed = m_closed;
+                m_start_contacts_open = false;
+            }
             return true;
+        }
     }
     return false;
 }
 
 /// Moves along the tangent of the last point; where the branch bends evenly, along its parabola.
 void ContactSolver::predict(Control control, double target) {
-    if (m_regime == Regime::small)
-        return;
+    if (m_regime == Regime::small) return;
     const double pressure_step = control == Control::pressure
                                      ? target - m_pressure
                                      : (m_edge_response != 0 ? (target - edge()) / m_edge_response : 0.0);
-    for (std::size_t i = 0; i < m_deflection.size(); ++i)
-        m_deflection[i] += pressure_step * m_response[i];
+    for (std::size_t i = 0; i < m_deflection.size(); ++i) m_deflection[i] += pressure_step * m_response[i];
 }
 
 /// One point further; on failure from halfway, so a stack that snaps is followed in small steps.
@@ -351,13 +351,12 @@ bool ContactSolver::advance(Control control, double target, int depth) {
     const double saved_pressure = m_pressure;
     const double saved_edge_response = m_edge_response;
     predict(control, target);
-    if (newton(control, target))
-        return true;
-    if (depth >= deepest_halving)
-        return false;
+    if (newton(control, target)) return true;
+    if (depth >= deepest_halving) return false;
     m_deflection = m_saved_deflection;
     m_response = m_saved_response;
     m_closed = m_saved_closed;
+    m_solution_current = false;
     m_seat_closed = saved_seat;
     m_pressure = saved_pressure;
     m_edge_response = saved_edge_response;
@@ -373,6 +372,7 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     m_pressure = 0;
     m_rest_edge = 0;
     m_blocks_current = false;
+    m_solution_current = false;
     restGaps(layout, m_parts->shapes, sums.data(), m_heights.data(), m_gaps.data());
     // A ring needs something to rest on where nothing touches it: a spring far below any plate.
     const double nu = m_parts->shapes.front().poisson_ratio;
@@ -381,11 +381,9 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     std::fill(m_response.begin(), m_response.end(), 0.0);
     m_edge_response = 0;
     bool strained = m_parts->preload_mm > 0;
-    for (const double gap : m_gaps)
-        strained = strained || gap < 0;
+    for (const double gap : m_gaps) strained = strained || gap < 0;
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {
-        if (m_gaps[i] > 0)
-            m_closed[i] = 0; // contacts of touching discs are kept from the last stack
+        if (m_gaps[i] > 0) m_closed[i] = 0; // contacts of touching discs are kept from the last stack
     }
     m_seat_closed = m_parts->preload_mm > 0;
     if (strained) {
@@ -403,6 +401,7 @@ double ContactSolver::lift() const {
 
 bool ContactSolver::toLift(double lift_mm) {
     // With the seat closed the edge may not answer to pressure; a risen edge has left the seat.
+    if (m_seat_closed) m_solution_current = false;
     m_seat_closed = false;
     return advance(Control::lift, m_rest_edge + lift_mm, 0);
 }

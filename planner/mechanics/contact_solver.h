@@ -47,11 +47,14 @@ public:
 
 private:
     enum class Control { lift, pressure };
+    enum class Change { all, first };
 
     bool advance(Control control, double target, int depth);
     bool newton(Control control, double target);
+    bool solveUnknowns();
     bool solveLinearised(Control control, double target);
-    bool updateContacts(bool one_at_a_time);
+    int updateContacts(Change change);
+    bool settleContacts(Control control, double target);
     void evaluatePlates();
     void numberUnknowns();
     void predict(Control control, double target);
@@ -70,7 +73,8 @@ private:
     std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection, m_older_response;
     std::vector<double> m_constant, m_per_pressure;
     std::vector<int> m_unknown, m_first;
-    std::vector<char> m_closed, m_saved_closed;
+    std::vector<char> m_closed, m_saved_closed, m_start_closed;
+    bool m_start_contacts_open = false;
     bool m_seat_closed = false;
     double m_seat_force = 0;
     double m_pressure = 0;
@@ -79,6 +83,7 @@ private:
     double m_ring_spring = 0;
     double m_force_scale = 0;
     bool m_blocks_current = false;
+    bool m_solution_current = false;
     bool m_singular = false;
     int m_steps = 0;
     EnvelopeMatrix m_matrix;

@@ -60,10 +60,8 @@ public:
                 row[j] = scaled;
             }
             row[i] = pivot;
-            if (!(std::abs(pivot) > 1e-14 * largest))
-                return false;
-            if (pivot < 0)
-                ++m_negative_pivots;
+            if (!(std::abs(pivot) > 1e-14 * largest)) return false;
+            if (pivot < 0) ++m_negative_pivots;
         }
         return true;
     }
@@ -73,17 +71,14 @@ public:
         for (int i = 0; i < m_size; ++i) {
             const double* row = line(i);
             double sum = x[i];
-            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j)
-                sum -= row[j] * x[j];
+            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j) sum -= row[j] * x[j];
             x[i] = sum;
         }
-        for (int i = 0; i < m_size; ++i)
-            x[i] /= *(line(i) + i);
+        for (int i = 0; i < m_size; ++i) x[i] /= *(line(i) + i);
         for (int i = m_size - 1; i >= 0; --i) {
             const double* row = line(i);
             const double value = x[i];
-            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j)
-                x[j] -= row[j] * value;
+            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j) x[j] -= row[j] * value;
         }
     }
 

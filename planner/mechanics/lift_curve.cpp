@@ -26,15 +26,12 @@ LiftCurve::LiftCurve(std::vector<LiftPoint> points) : m_points(std::move(points)
         const double response = m_knots[i].lift_slope_mm_per_mpa;
         m_slopes[i] = response > 0 ? 1 / response : chord(i - 1);
     }
-    if (count > 1)
-        m_slopes[0] = chord(0);
+    if (count > 1) m_slopes[0] = chord(0);
     for (std::size_t i = 0; i < count; ++i) {
         // A cubic rises between knots when neither end is steeper than three times the chord.
         double limit = std::abs(m_slopes[i]);
-        if (i > 0)
-            limit = std::min(limit, 3 * std::max(0.0, chord(i - 1)));
-        if (i + 1 < count)
-            limit = std::min(limit, 3 * std::max(0.0, chord(i)));
+        if (i > 0) limit = std::min(limit, 3 * std::max(0.0, chord(i - 1)));
+        if (i + 1 < count) limit = std::min(limit, 3 * std::max(0.0, chord(i)));
         m_slopes[i] = limit;
     }
 }
@@ -44,8 +41,7 @@ double LiftCurve::pressureAt(double lift_mm) const {
         throw std::logic_error("the lift curve does not reach this lift");
     }
     std::size_t upper = 1;
-    while (upper + 1 < m_knots.size() && m_knots[upper].lift_mm < lift_mm)
-        ++upper;
+    while (upper + 1 < m_knots.size() && m_knots[upper].lift_mm < lift_mm) ++upper;
     const LiftPoint& a = m_knots[upper - 1];
     const LiftPoint& b = m_knots[upper];
     const double h = b.lift_mm - a.lift_mm;
@@ -78,11 +74,9 @@ CurveDeviation compareCurves(std::span<const double> lifts_mm, std::span<const d
 }
 
 std::vector<double> comparisonLifts(double working_lift_mm, int count) {
-    if (!(working_lift_mm > 0) || count < 1)
-        throw std::logic_error("a working range needs a lift above 0");
+    if (!(working_lift_mm > 0) || count < 1) throw std::logic_error("a working range needs a lift above 0");
     std::vector<double> lifts{working_lift_mm * 1e-4};
-    for (int i = 1; i <= count; ++i)
-        lifts.push_back(working_lift_mm * i / count);
+    for (int i = 1; i <= count; ++i) lifts.push_back(working_lift_mm * i / count);
     return lifts;
 }
 

@@ -27,8 +27,7 @@ LiftModel::LiftModel(LiftModel&&) noexcept = default;
 LiftModel& LiftModel::operator=(LiftModel&&) noexcept = default;
 
 LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes, const GridOptions& options) {
-    if (shapes.empty())
-        throw std::logic_error("a lift model needs at least one group");
+    if (shapes.empty()) throw std::logic_error("a lift model needs at least one group");
     auto parts = std::make_unique<Parts>();
     parts->layout = makeContactLayout(valve, shapes, options.largest_step_mm);
     parts->shapes = std::move(shapes);
@@ -42,8 +41,7 @@ LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes,
         block += nodes * nodes;
         std::shared_ptr<const PlateTables> tables;
         for (std::size_t earlier = 0; earlier < g && !tables; ++earlier) {
-            if (earlier > 0 && parts->shapes[earlier] == shape)
-                tables = parts->tables[earlier];
+            if (earlier > 0 && parts->shapes[earlier] == shape) tables = parts->tables[earlier];
         }
         if (!tables && nodes > 0) {
             const auto first = layout.node_radii_mm.begin() + layout.first_node[g];
@@ -56,8 +54,7 @@ LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes,
                              .pressure_outer_radius_mm = 0,
                              .node_radii_mm = std::vector<double>(first, first + nodes)};
             plate.node_radii_mm.back() = shape.outer_radius_mm;
-            if (shape.ring)
-                plate.node_radii_mm.front() = shape.inner_radius_mm;
+            if (shape.ring) plate.node_radii_mm.front() = shape.inner_radius_mm;
             if (g == 0) {
                 plate.pressure_inner_radius_mm = valve.port_inner_diameter.millimetres() / 2;
                 plate.pressure_outer_radius_mm = valve.port_outer_diameter.millimetres() / 2;
@@ -83,15 +80,13 @@ namespace {
 /// Four decimals, whatever the locale; for values that are not negative.
 std::string fixedText(double value) {
     std::string text = std::to_string(std::llround(value * 1e4));
-    while (text.size() < 5)
-        text.insert(text.begin(), '0');
+    while (text.size() < 5) text.insert(text.begin(), '0');
     text.insert(text.end() - 4, '.');
     return text;
 }
 
 void checkSums(std::span<const GroupSums> sums, std::size_t groups) {
-    if (sums.size() != groups)
-        throw std::logic_error("the sums do not fit the groups of the model");
+    if (sums.size() != groups) throw std::logic_error("the sums do not fit the groups of the model");
     for (const GroupSums& sum : sums) {
         if (!(sum.thickness_mm > 0 && sum.bending_n_mm > 0 && sum.membrane_n_per_mm > 0)) {
             throw std::logic_error("a group's sums must be positive");

@@ -28,21 +28,18 @@ Mesh makeMesh(const PlateShape& shape, int subdivisions) {
     std::vector<double> breaks = shape.node_radii_mm;
     if (breaks.empty() || breaks.front() > shape.inner_radius_mm)
         breaks.insert(breaks.begin(), shape.inner_radius_mm);
-    if (breaks.back() < shape.outer_radius_mm)
-        breaks.push_back(shape.outer_radius_mm);
+    if (breaks.back() < shape.outer_radius_mm) breaks.push_back(shape.outer_radius_mm);
     Mesh mesh;
     mesh.radii.push_back(breaks.front());
     const auto note = [&](double radius) {
         for (const double node : shape.node_radii_mm) {
-            if (node == radius)
-                mesh.node_of_contact.push_back(static_cast<int>(mesh.radii.size()) - 1);
+            if (node == radius) mesh.node_of_contact.push_back(static_cast<int>(mesh.radii.size()) - 1);
         }
     };
     note(breaks.front());
     for (std::size_t i = 1; i < breaks.size(); ++i) {
         const double step = (breaks[i] - breaks[i - 1]) / subdivisions;
-        for (int part = 1; part < subdivisions; ++part)
-            mesh.radii.push_back(breaks[i - 1] + part * step);
+        for (int part = 1; part < subdivisions; ++part) mesh.radii.push_back(breaks[i - 1] + part * step);
         mesh.radii.push_back(breaks[i]);
         note(breaks[i]);
     }
@@ -61,8 +58,7 @@ void integrate(const Mesh& mesh, double from, double to, Visit visit) {
         const double h = mesh.radii[e + 1] - r0;
         const double low = std::max(from, r0);
         const double high = std::min(to, r0 + h);
-        if (high <= low)
-            continue;
+        if (high <= low) continue;
         for (const GaussPoint& point : gaussPoints()) {
             const double r = low + point.position * (high - low);
             visit(static_cast<int>(e), r, two_pi * r * point.weight * (high - low),
@@ -106,18 +102,13 @@ VectorXd pressureLoad(const Mesh& mesh, const PlateShape& shape) {
 std::vector<Eigen::Index> innerFreedoms(const Mesh& mesh, const PlateShape& shape) {
     const auto size = 2 * mesh.radii.size();
     std::vector<bool> taken(size, false);
-    for (const int node : mesh.node_of_contact)
-        taken[2 * static_cast<std::size_t>(node)] = true;
-    if (shape.inner_edge == InnerEdge::clamped)
-        taken[0] = taken[1] = true;
-    if (shape.inner_edge == InnerEdge::centre)
-        taken[1] = true;
-    if (shape.outer_edge != OuterEdge::free)
-        taken[size - 2] = taken[size - 1] = true;
+    for (const int node : mesh.node_of_contact) taken[2 * static_cast<std::size_t>(node)] = true;
+    if (shape.inner_edge == InnerEdge::clamped) taken[0] = taken[1] = true;
+    if (shape.inner_edge == InnerEdge::centre) taken[1] = true;
+    if (shape.outer_edge != OuterEdge::free) taken[size - 2] = taken[size - 1] = true;
     std::vector<Eigen::Index> inner;
     for (std::size_t i = 0; i < size; ++i) {
-        if (!taken[i])
-            inner.push_back(static_cast<Eigen::Index>(i));
+        if (!taken[i]) inner.push_back(static_cast<Eigen::Index>(i));
     }
     return inner;
 }
@@ -134,10 +125,8 @@ Condensed condense(const Mesh& mesh, const PlateShape& shape, const MatrixXd& st
     const auto contacts = static_cast<Eigen::Index>(mesh.node_of_contact.size());
     Condensed result{MatrixXd::Zero(stiffness.rows(), contacts), VectorXd::Zero(stiffness.rows())};
     std::vector<Eigen::Index> outer;
-    for (const int node : mesh.node_of_contact)
-        outer.push_back(2 * node);
-    for (Eigen::Index j = 0; j < contacts; ++j)
-        result.splines(outer[static_cast<std::size_t>(j)], j) = 1;
+    for (const int node : mesh.node_of_contact) outer.push_back(2 * node);
+    for (Eigen::Index j = 0; j < contacts; ++j) result.splines(outer[static_cast<std::size_t>(j)], j) = 1;
     const Eigen::LDLT<MatrixXd> factor(MatrixXd(stiffness(inner, inner)));
     const MatrixXd splines = factor.solve(MatrixXd(-stiffness(inner, outer)));
     const VectorXd bubble = factor.solve(VectorXd(load(inner)));
@@ -173,8 +162,7 @@ struct ForceModes {
             const double d = k == 0 ? d0 : d1;
             value(k) = p * factor;
             slope(k) = d * 2 / span * factor + p * factor_slope;
-            if (k == 0)
-                continue;
+            if (k == 0) continue;
             const double p2 = ((2 * k + 1) * x * p1 - k * p0) / (k + 1);
             const double d2 = ((2 * k + 1) * (p1 + x * d1) - k * d0) / (k + 1);
             p0 = p1, p1 = p2, d0 = d1, d1 = d2;
@@ -211,16 +199,14 @@ MatrixXd fillMembrane(const Mesh& mesh, const PlateShape& shape, const MatrixXd&
                       product[static_cast<std::size_t>(k)] += weight * s(k) * outer;
               });
     const Eigen::LLT<MatrixXd> factor(gram);
-    if (factor.info() != Eigen::Success)
-        throw std::logic_error("the membrane modes are not independent");
+    if (factor.info() != Eigen::Success) throw std::logic_error("the membrane modes are not independent");
     const MatrixXd inverse = factor.matrixL().solve(MatrixXd::Identity(modes, modes));
     const auto block = static_cast<std::size_t>(nodes) * static_cast<std::size_t>(nodes);
     tables.membrane.assign(static_cast<std::size_t>(modes) * block, 0.0);
     for (int k = 0; k < modes; ++k) {
         Eigen::Map<MatrixXd> target(tables.membrane.data() + static_cast<std::size_t>(k) * block, nodes,
                                     nodes);
-        for (int l = 0; l <= k; ++l)
-            target += inverse(k, l) * product[static_cast<std::size_t>(l)];
+        for (int l = 0; l <= k; ++l) target += inverse(k, l) * product[static_cast<std::size_t>(l)];
     }
     return inverse;
 }

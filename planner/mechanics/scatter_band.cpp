@@ -58,8 +58,7 @@ std::string toleranceClassName(ToleranceClass tolerance) {
 
 std::optional<ToleranceClass> parseToleranceClass(std::string_view text) {
     for (const auto tolerance : {ToleranceClass::normal, ToleranceClass::fine, ToleranceClass::precision}) {
-        if (text == toleranceClassName(tolerance))
-            return tolerance;
+        if (text == toleranceClassName(tolerance)) return tolerance;
     }
     return {};
 }
@@ -68,8 +67,7 @@ double toleranceHalfWidth(ToleranceClass tolerance, double thickness_mm) {
     const auto column = static_cast<std::size_t>(tolerance);
     const ToleranceStep* step = &tolerance_steps.front();
     for (const ToleranceStep& candidate : tolerance_steps) {
-        if (thickness_mm >= candidate.from_mm - 1e-9)
-            step = &candidate;
+        if (thickness_mm >= candidate.from_mm - 1e-9) step = &candidate;
     }
     const double below = std::min(1.0, thickness_mm / tolerance_steps.front().from_mm);
     return step->half_width_mm[column] * below;
@@ -104,8 +102,7 @@ std::optional<ScatterBand> scatterBand(const StackSpec& stack, std::span<const R
         return model.pressuresAtLifts(sumsWith(stack, grouped, means), lifts_mm, regime, workspace, pressures)
             .converged;
     };
-    if (!solve(band.pressures_mpa))
-        return {};
+    if (!solve(band.pressures_mpa)) return {};
     std::vector<double> disc_variance(lifts_mm.size(), 0.0);
     std::vector<double> lot_variance(lifts_mm.size(), 0.0);
     std::vector<double> thinner(lifts_mm.size());
@@ -119,8 +116,7 @@ std::optional<ScatterBand> scatterBand(const StackSpec& stack, std::span<const R
         means[row] = mean + step;
         const bool high = solve(thicker);
         means[row] = mean;
-        if (!low || !high)
-            return {};
+        if (!low || !high) return {};
         const double deviation =
             toleranceHalfWidth(tolerance, discs.thickness.millimetres()) / band_in_deviations;
         const bool measured = !thicknesses.empty() && thicknesses[row].measured_mm.has_value();

@@ -47,8 +47,7 @@ std::vector<std::string> stackWarnings(const StackSpec& stack, double lift_mm,
         const DiscRow& row = stack.rows()[i];
         const double strength = row.material.tensile_strength_mpa;
         const double stress = stresses[i].bending_mpa + std::max(0.0, stresses[i].membrane_mpa);
-        if (stress <= strength / 2)
-            continue;
+        if (stress <= strength / 2) continue;
         const std::string where = "Row " + std::to_string(i + 1) + " (" + rowText(row) + ") reaches " +
                                   whole(stress) + " MPa at full lift, against " + whole(strength) +
                                   " MPa tensile strength (" + row.material.name + "): ";

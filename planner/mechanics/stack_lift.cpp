@@ -47,8 +47,7 @@ StackLift& StackLift::operator=(StackLift&&) noexcept = default;
 
 StackReport StackLift::overLift(double lift_mm, Regime regime, int points) {
     std::vector<double> lifts;
-    for (int i = 1; i <= points; ++i)
-        lifts.push_back(lift_mm * i / points);
+    for (int i = 1; i <= points; ++i) lifts.push_back(lift_mm * i / points);
     std::vector<StackState> states;
     const SolveReport solve = m_model->statesAtLifts(m_grouped.sums, lifts, regime, *m_workspace, states);
     return report(states, solve, regime);
@@ -70,18 +69,15 @@ std::vector<GapClosing> StackLift::closings(const std::vector<StackState>& state
     restGaps(layout, m_grouped.shapes, m_grouped.sums.data(), heights.data(), rest.data());
     std::vector<GapClosing> found;
     for (std::size_t i = 0; i < layout.pairs.size(); ++i) {
-        if (rest[i] <= open_gap_mm)
-            continue;
+        if (rest[i] <= open_gap_mm) continue;
         const auto closed = std::find_if(states.begin(), states.end(),
                                          [&](const StackState& state) { return state.gap_mm[i] <= 0; });
-        if (closed == states.end())
-            continue;
+        if (closed == states.end()) continue;
         struct Sample {
             double lift, pressure, gap;
         };
         const auto sample = [&](std::ptrdiff_t back) {
-            if (closed - states.begin() < back)
-                return Sample{0, 0, rest[i]};
+            if (closed - states.begin() < back) return Sample{0, 0, rest[i]};
             const StackState& state = *(closed - back);
             return Sample{state.lift_mm, state.pressure_mpa, state.gap_mm[i]};
         };
@@ -167,8 +163,7 @@ std::vector<RowStress> StackLift::stresses(const StackState& state, Regime regim
             }
             const double bending = per_curvature * std::max(std::abs(curvature + nu * slope / r),
                                                             std::abs(slope / r + nu * curvature));
-            if (bending <= stress.bending_mpa)
-                continue;
+            if (bending <= stress.bending_mpa) continue;
             double force = 0;
             for (int k = 0; regime == Regime::large && k < tables->mode_count; ++k) {
                 const double* tensor = tables->membrane.data() + at(k) * nodes * nodes;
@@ -196,8 +191,7 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
         points.push_back({state.pressure_mpa, state.lift_mm, state.lift_slope_mm_per_mpa});
     }
     result.curve = LiftCurve(std::move(points));
-    if (states.empty())
-        return result;
+    if (states.empty()) return result;
     result.closings = closings(states);
     result.load_share = loadShares(states.back());
     result.stresses = stresses(states.back(), regime);
@@ -208,8 +202,7 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
 std::optional<std::vector<DiscShape>> StackLift::shapesAt(double lift_mm, Regime regime) {
     std::vector<double> lifts;
     const int steps = std::max(1, static_cast<int>(std::ceil(lift_mm / 0.05)));
-    for (int i = 1; i <= steps && lift_mm > 0; ++i)
-        lifts.push_back(lift_mm * i / steps);
+    for (int i = 1; i <= steps && lift_mm > 0; ++i) lifts.push_back(lift_mm * i / steps);
     std::vector<StackState> states;
     if (lifts.empty()) {
         const std::vector<double> rest{0.0};
@@ -227,8 +220,7 @@ std::optional<std::vector<DiscShape>> StackLift::shapesAt(double lift_mm, Regime
     double height = 0;
     for (std::size_t row = 0; row < m_stack.rows().size(); ++row) {
         const int group = m_grouped.group_of_row[row];
-        if (group != last_group)
-            height = heights[at(group)];
+        if (group != last_group) height = heights[at(group)];
         last_group = group;
         DiscShape shape;
         shape.rest_height_mm = height;
