@@ -1,0 +1,1 @@
+"""Developer's tool: makes the CSV files of the invented demo shop. Entry point: ../generate.py."""
