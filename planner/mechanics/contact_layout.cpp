@@ -7,19 +7,24 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr double same_radius_mm = 1e-6;
+// Edges closer than this share a node: nodes a few micrometres apart would only add rounding. The plates
+// keep their own radii; only the place of contact moves by so little.
+constexpr double same_edge_mm = 0.005;
+constexpr double same_inner_edge_mm = 0.02; // seats and bores of rings
+
+void addEdge(std::vector<double>& radii, double radius, double tolerance) {
+    const auto close = [&](double other) { return std::abs(other - radius) < tolerance; };
+    if (std::none_of(radii.begin(), radii.end(), close)) radii.push_back(radius);
+}
 
 std::vector<double> edges(const ValveGeometry& valve, const std::vector<GroupShape>& shapes) {
-    const double clamp = valve.clamp_od.millimetres() / 2;
-    std::vector<double> radii{clamp};
+    std::vector<double> radii{valve.clamp_od.millimetres() / 2};
+    for (const GroupShape& shape : shapes) addEdge(radii, shape.outer_radius_mm, same_edge_mm);
     for (const GroupShape& shape : shapes) {
-        radii.push_back(shape.outer_radius_mm);
-        if (shape.ring) radii.push_back(shape.inner_radius_mm);
+        if (shape.ring) addEdge(radii, shape.inner_radius_mm, same_inner_edge_mm);
     }
-    if (valve.seat_diameter) radii.push_back(valve.seat_diameter->millimetres() / 2);
+    if (valve.seat_diameter) addEdge(radii, valve.seat_diameter->millimetres() / 2, same_inner_edge_mm);
     std::sort(radii.begin(), radii.end());
-    const auto same = [](double a, double b) { return std::abs(a - b) < same_radius_mm; };
-    radii.erase(std::unique(radii.begin(), radii.end(), same), radii.end());
     return radii;
 }
 
@@ -35,9 +40,9 @@ std::vector<double> nodes(const std::vector<double>& edge_radii, double largest_
     return result;
 }
 
-int indexOf(const std::vector<double>& radii, double radius) {
-    const auto found = std::lower_bound(radii.begin(), radii.end(), radius - same_radius_mm);
-    return static_cast<int>(found - radii.begin());
+int nearest(const std::vector<double>& radii, double radius) {
+    const auto closer = [&](double a, double b) { return std::abs(a - radius) < std::abs(b - radius); };
+    return static_cast<int>(std::min_element(radii.begin(), radii.end(), closer) - radii.begin());
 }
 
 } // namespace
@@ -48,8 +53,9 @@ ContactLayout makeContactLayout(const ValveGeometry& valve, const std::vector<Gr
     layout.node_radii_mm = nodes(edges(valve, shapes), largest_step_mm);
     int dof = 0;
     for (const GroupShape& shape : shapes) {
-        const int first = shape.ring ? indexOf(layout.node_radii_mm, shape.inner_radius_mm) : 0;
-        const int end = indexOf(layout.node_radii_mm, shape.outer_radius_mm + 2 * same_radius_mm);
+        const int first = shape.ring ? nearest(layout.node_radii_mm, shape.inner_radius_mm) : 0;
+        const bool free_part = shape.outer_radius_mm > valve.clamp_od.millimetres() / 2 + same_edge_mm;
+        const int end = free_part ? nearest(layout.node_radii_mm, shape.outer_radius_mm) + 1 : 0;
         layout.first_node.push_back(first);
         layout.node_count.push_back(std::max(0, end - first));
         layout.first_dof.push_back(dof);
@@ -75,7 +81,7 @@ ContactLayout makeContactLayout(const ValveGeometry& valve, const std::vector<Gr
     layout.chain_start.push_back(static_cast<int>(layout.pairs.size()));
     layout.edge_dof = layout.node_count.front() - 1;
     if (valve.seat_diameter)
-        layout.seat_dof = indexOf(layout.node_radii_mm, valve.seat_diameter->millimetres() / 2);
+        layout.seat_dof = nearest(layout.node_radii_mm, valve.seat_diameter->millimetres() / 2);
     return layout;
 }
 

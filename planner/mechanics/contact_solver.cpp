@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 namespace shimledger::planner {
 
@@ -11,9 +12,13 @@ namespace {
 constexpr double settled_step_mm = 1e-5;
 constexpr double gap_tolerance_mm = 1e-9;
 constexpr double force_tolerance = 1e-10; // of the largest nodal force
+constexpr double force_rounding = 1e-14;  // of a stiffness times a deflection
 constexpr int free_rounds = 10;           // rounds in which contacts and plates change together
 constexpr int most_rounds = 40;
 constexpr int deepest_halving = 8;
+constexpr int most_pressure_trials = 60;
+constexpr int most_steps = 10'000; // of one stack: bounds the time of a hopeless one
+constexpr double settled_lift_mm = 1e-12;
 constexpr int fixed_by_seat = -1;
 
 std::size_t at(int i) {
@@ -36,6 +41,7 @@ ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
     m_heights.assign(parts.shapes.size(), 0.0);
     m_gaps.assign(layout.pairs.size(), 0.0);
     m_force.assign(layout.pairs.size(), 0.0);
+    m_force_noise.assign(layout.pairs.size(), 0.0);
     m_closed.assign(layout.pairs.size(), 0);
     m_saved_closed = m_closed;
     m_start_closed = m_closed;
@@ -65,7 +71,8 @@ void ContactSolver::evaluatePlates() {
         const int size = n * n;
         for (int i = 0; i < size; ++i) block[i] = rigidity * tables.stiffness[at(i)];
         if (m_parts->shapes[at(g)].ring) {
-            for (int i = 0; i < n; ++i) block[i * n + i] += m_ring_spring;
+            // A ring needs something to rest on where nothing touches it: a spring far below any plate.
+            for (int i = 0; i < n; ++i) block[i * n + i] += 1e-6 * rigidity;
         }
         std::fill_n(internal, n, 0.0);
         for (int j = 0; j < n; ++j) {
@@ -231,17 +238,28 @@ void ContactSolver::computeForces() {
         largest = std::max(largest, std::abs(m_product[i]));
     }
     m_force_scale = largest;
+    // Nodes close together make stiff entries whose products cancel; what is left of that is no force.
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        const int n = layout.node_count[at(g)];
+        const int start = layout.first_dof[at(g)];
+        const double* block = m_blocks.data() + m_parts->block_start[at(g)];
+        double most = 0;
+        for (int i = 0; i < n; ++i) most = std::max(most, std::abs(m_next[at(start + i)]));
+        for (int i = 0; i < n; ++i) m_scratch[at(start + i)] = force_rounding * block[i * n + i] * most;
+    }
     const int nodes = static_cast<int>(layout.node_radii_mm.size());
     for (int node = 0; node < nodes; ++node) {
         double carried = 0;
+        double noise = 0;
         for (int i = layout.chain_start[at(node + 1)] - 1; i >= layout.chain_start[at(node)]; --i) {
             if (m_closed[at(i)]) {
                 carried += m_product[at(layout.pairs[at(i)].upper_dof)];
-                m_force[at(i)] = carried;
+                noise += m_scratch[at(layout.pairs[at(i)].upper_dof)];
             } else {
-                carried = 0;
-                m_force[at(i)] = 0;
+                carried = noise = 0;
             }
+            m_force[at(i)] = carried;
+            m_force_noise[at(i)] = noise;
         }
     }
     m_seat_force = 0;
@@ -273,7 +291,7 @@ int ContactSolver::updateContacts(Change change) {
     for (std::size_t i = 0; i < layout.pairs.size(); ++i) {
         const ContactLayout::Pair& pair = layout.pairs[i];
         const double gap = m_gaps[i] + m_next[at(pair.upper_dof)] - m_next[at(pair.lower_dof)];
-        if (m_closed[i] ? m_force[i] < pull : gap < -gap_tolerance_mm) {
+        if (m_closed[i] ? m_force[i] < pull - m_force_noise[i] : gap < -gap_tolerance_mm) {
             if (flips()) m_closed[i] = m_closed[i] ? 0 : 1;
         }
     }
@@ -281,18 +299,17 @@ int ContactSolver::updateContacts(Change change) {
     return wrong;
 }
 
-/// The contact problem of the present tangent. Changes all wrong contacts at once as long as their number
-/// falls now and then, else the first one only, which is slow and always ends (J. J. Judice, F. M. Pires,
-/// Computers Ops Res. 21 (1994) 587).
-bool ContactSolver::settleContacts(Control control, double target) {
+/// The contact problem of the present tangent at one pressure. Changes all wrong contacts at once as long as
+/// their number falls now and then, else the first one only, which is slow and always ends (J. J. Judice,
+/// F. M. Pires, Computers Ops Res. 21 (1994) 587).
+bool ContactSolver::settleAtPressure(double pressure) {
     constexpr int patience = 8;
     int fewest = static_cast<int>(m_closed.size()) + 2;
     int patience_left = patience;
     const int limit = 200 + 50 * static_cast<int>(m_closed.size());
-    for (int change = 0; change < limit; ++change) {
-        if (!solveLinearised(control, target)) return false;
-        const bool all = patience_left > 0;
-        const int wrong = updateContacts(all ? Change::all : Change::first);
+    for (int change = 0; change < limit && m_steps <= most_steps; ++change) {
+        if (!solveLinearised(Control::pressure, pressure)) return false;
+        const int wrong = updateContacts(patience_left > 0 ? Change::all : Change::first);
         if (wrong == 0) return true;
         if (wrong < fewest) {
             fewest = wrong;
@@ -304,8 +321,33 @@ bool ContactSolver::settleContacts(Control control, double target) {
     return false;
 }
 
+/// The contact problem of the present tangent. A prescribed lift makes it unsymmetric, so that nothing
+/// promises an end; therefore the pressure is searched, along the straight pieces of the lift over
+/// pressure, and the contacts are settled at each pressure tried.
+bool ContactSolver::settleContacts(Control control, double target) {
+    if (control == Control::pressure) return settleAtPressure(target);
+    double low = 0;
+    double high = std::numeric_limits<double>::infinity();
+    double pressure = std::max(0.0, m_pressure);
+    for (int trial = 0; trial < most_pressure_trials; ++trial) {
+        if (!settleAtPressure(pressure)) return false;
+        const double reached = m_next[at(m_parts->layout.edge_dof)];
+        (reached < target ? low : high) = pressure;
+        if (std::abs(reached - target) < settled_lift_mm) return true;
+        double next = pressure + (target - reached) / m_edge_response;
+        if (!(m_edge_response > 0) || !(next > low && next < high)) {
+            next = std::isfinite(high) ? 0.5 * (low + high) : 2 * pressure + 1e-6;
+        }
+        if (next == pressure) return true;
+        pressure = next;
+    }
+    m_edge_sinks = !(m_edge_response > 0);
+    return false;
+}
+
 bool ContactSolver::newton(Control control, double target) {
     m_singular = false;
+    m_edge_sinks = false;
     for (int round = 0; round < most_rounds; ++round) {
         evaluatePlates();
         bool settled = false;
@@ -327,7 +369,10 @@ bool ContactSolver::newton(Control control, double target) {
                 m_start_closed = m_closed;
                 m_start_contacts_open = false;
             }
-            return true;
+            // An edge that sinks as pressure grows is no opening valve: other pressures would give that lift
+            // too.
+            m_edge_sinks = control == Control::lift && !(m_edge_response > 0);
+            return !m_edge_sinks;
         }
     }
     return false;
@@ -352,7 +397,7 @@ bool ContactSolver::advance(Control control, double target, int depth) {
     const double saved_edge_response = m_edge_response;
     predict(control, target);
     if (newton(control, target)) return true;
-    if (depth >= deepest_halving) return false;
+    if (m_edge_sinks || depth >= deepest_halving || m_steps > most_steps) return false;
     m_deflection = m_saved_deflection;
     m_response = m_saved_response;
     m_closed = m_saved_closed;
@@ -374,9 +419,6 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     m_blocks_current = false;
     m_solution_current = false;
     restGaps(layout, m_parts->shapes, sums.data(), m_heights.data(), m_gaps.data());
-    // A ring needs something to rest on where nothing touches it: a spring far below any plate.
-    const double nu = m_parts->shapes.front().poisson_ratio;
-    m_ring_spring = 1e-9 * sums.front().bending_n_mm / (12 * (1 - nu * nu));
     std::fill(m_deflection.begin(), m_deflection.end(), 0.0);
     std::fill(m_response.begin(), m_response.end(), 0.0);
     m_edge_response = 0;
@@ -417,6 +459,7 @@ StackState ContactSolver::state() const {
     state.lift_slope_mm_per_mpa = m_edge_response;
     state.deflection_mm = m_deflection;
     state.contact_force_n = m_force;
+    for (double& force : state.contact_force_n) force = std::max(0.0, force); // rounding, see computeForces
     state.seat_force_n = m_seat_force;
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {
         const ContactLayout::Pair& pair = m_parts->layout.pairs[i];

@@ -44,6 +44,8 @@ public:
     [[nodiscard]] StackState state() const;
     /// True where the last failure was a singular system rather than an unsettled one.
     [[nodiscard]] bool singular() const { return m_singular; }
+    /// True where the edge would have to sink under pressure to get there.
+    [[nodiscard]] bool edgeSinks() const { return m_edge_sinks; }
 
 private:
     enum class Control { lift, pressure };
@@ -54,6 +56,7 @@ private:
     bool solveUnknowns();
     bool solveLinearised(Control control, double target);
     int updateContacts(Change change);
+    bool settleAtPressure(double pressure);
     bool settleContacts(Control control, double target);
     void evaluatePlates();
     void numberUnknowns();
@@ -69,7 +72,8 @@ private:
     std::span<const GroupSums> m_sums;
 
     std::vector<double> m_heights, m_gaps, m_blocks, m_modes;
-    std::vector<double> m_deflection, m_internal, m_next, m_offset, m_scratch, m_product, m_force, m_response;
+    std::vector<double> m_deflection, m_internal, m_next, m_offset, m_scratch, m_product, m_force,
+        m_force_noise, m_response;
     std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection, m_older_response;
     std::vector<double> m_constant, m_per_pressure;
     std::vector<int> m_unknown, m_first;
@@ -80,11 +84,11 @@ private:
     double m_pressure = 0;
     double m_rest_edge = 0;
     double m_edge_response = 0;
-    double m_ring_spring = 0;
     double m_force_scale = 0;
     bool m_blocks_current = false;
     bool m_solution_current = false;
     bool m_singular = false;
+    bool m_edge_sinks = false;
     int m_steps = 0;
     EnvelopeMatrix m_matrix;
 };

@@ -37,14 +37,14 @@ public:
         return m_values[static_cast<std::size_t>(m_row[static_cast<std::size_t>(i)] + j)];
     }
 
-    /// False where a pivot is not clearly nonzero. Negative pivots are counted, not refused.
+    /// False where a pivot is not clearly nonzero beside the diagonal that it came from. Negative pivots are
+    /// counted, not refused.
     bool factor() {
         m_negative_pivots = 0;
-        double largest = 0;
         for (int i = 0; i < m_size; ++i) {
             double* row = line(i);
             const int first = m_first[static_cast<std::size_t>(i)];
-            largest = std::max(largest, std::abs(row[i]));
+            const double diagonal = std::abs(row[i]);
             for (int j = first; j < i; ++j) {
                 const double* other = line(j);
                 double sum = row[j];
@@ -60,7 +60,7 @@ public:
                 row[j] = scaled;
             }
             row[i] = pivot;
-            if (!(std::abs(pivot) > 1e-14 * largest)) return false;
+            if (!(std::abs(pivot) > 1e-13 * diagonal)) return false;
             if (pivot < 0) ++m_negative_pivots;
         }
         return true;

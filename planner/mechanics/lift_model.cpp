@@ -106,9 +106,11 @@ SolveReport follow(ContactSolver& solver, SolveReport report, std::span<const do
         last = targets[i];
         if (!step(targets[i])) {
             report.converged = false;
-            report.reason =
-                "no equilibrium was found at " + fixedText(targets[i]) + unit +
-                (solver.singular() ? ": the stack has no stiffness there" : ": the contacts did not settle");
+            const char* cause = solver.edgeSinks()
+                                    ? "the face disc's edge does not rise with pressure in this valve"
+                                : solver.singular() ? "the stack has no stiffness there"
+                                                    : "the contacts did not settle";
+            report.reason = "no equilibrium was found at " + fixedText(targets[i]) + unit + ": " + cause;
             break;
         }
         take(i);

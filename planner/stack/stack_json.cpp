@@ -18,8 +18,7 @@ constexpr int deepest_nesting = 8;
 
 void checkFields(const json& object, std::initializer_list<std::string_view> known,
                  const std::string& where) {
-    if (!object.is_object())
-        throw InputError(where + " must be an object in braces");
+    if (!object.is_object()) throw InputError(where + " must be an object in braces");
     for (const auto& [key, value] : object.items()) {
         if (std::find(known.begin(), known.end(), key) == known.end()) {
             throw InputError(where + " has an unknown field '" + key.substr(0, 40) + "'");
@@ -29,14 +28,12 @@ void checkFields(const json& object, std::initializer_list<std::string_view> kno
 
 const json& field(const json& object, const char* name, const std::string& where) {
     const auto found = object.find(name);
-    if (found == object.end())
-        throw InputError(where + " lacks '" + name + "'");
+    if (found == object.end()) throw InputError(where + " lacks '" + name + "'");
     return *found;
 }
 
 double numberIn(const json& value, const std::string& what) {
-    if (!value.is_number())
-        throw InputError(what + " must be a number");
+    if (!value.is_number()) throw InputError(what + " must be a number");
     return value.get<double>();
 }
 
@@ -56,13 +53,11 @@ Length requiredLength(const json& object, const char* name, const std::string& w
 Material materialIn(const json& object, Material material, const std::string& where) {
     checkFields(object, {"name", "elastic_modulus_mpa", "poisson_ratio", "tensile_strength_mpa"}, where);
     if (object.contains("name")) {
-        if (!object["name"].is_string())
-            throw InputError(where + ".name must be text");
+        if (!object["name"].is_string()) throw InputError(where + ".name must be text");
         material.name = object["name"].get<std::string>();
     }
     const auto take = [&](const char* name, double& target) {
-        if (object.contains(name))
-            target = numberIn(object[name], where + "." + name);
+        if (object.contains(name)) target = numberIn(object[name], where + "." + name);
     };
     take("elastic_modulus_mpa", material.elastic_modulus_mpa);
     take("poisson_ratio", material.poisson_ratio);
@@ -82,10 +77,8 @@ ValveGeometry valveIn(const json& object) {
     valve.port_outer_diameter = requiredLength(object, "port_outer_diameter_mm", where);
     valve.shim_id = requiredLength(object, "shim_id_mm", where);
     const bool has_seat = object.contains("seat_diameter_mm") && !object["seat_diameter_mm"].is_null();
-    if (has_seat)
-        valve.seat_diameter = lengthIn(object["seat_diameter_mm"], "valve.seat_diameter_mm");
-    if (object.contains("preload_mm"))
-        valve.preload = lengthIn(object["preload_mm"], "valve.preload_mm");
+    if (has_seat) valve.seat_diameter = lengthIn(object["seat_diameter_mm"], "valve.seat_diameter_mm");
+    if (object.contains("preload_mm")) valve.preload = lengthIn(object["preload_mm"], "valve.preload_mm");
     return valve;
 }
 
@@ -103,19 +96,16 @@ DiscRow rowIn(const json& object, const Material& material, std::size_t index) {
     }
     row.od = requiredLength(object, "od_mm", where);
     row.thickness = requiredLength(object, "thickness_mm", where);
-    if (object.contains("ring_id_mm"))
-        row.ring_id = lengthIn(object["ring_id_mm"], where + ".ring_id_mm");
+    if (object.contains("ring_id_mm")) row.ring_id = lengthIn(object["ring_id_mm"], where + ".ring_id_mm");
     if (object.contains("material"))
         row.material = materialIn(object["material"], material, where + ".material");
     return row;
 }
 
 json parsedText(std::string_view text) {
-    if (text.size() > largest_text)
-        throw InputError("the stack file is larger than 1 MB: that is no stack");
+    if (text.size() > largest_text) throw InputError("the stack file is larger than 1 MB: that is no stack");
     const auto refuse_deep = [](int depth, json::parse_event_t, json&) {
-        if (depth > deepest_nesting)
-            throw InputError("the stack file is nested too deeply to be a stack");
+        if (depth > deepest_nesting) throw InputError("the stack file is nested too deeply to be a stack");
         return true;
     };
     try {
@@ -134,11 +124,9 @@ StackSpec parseStackJson(std::string_view text) {
     const Material material =
         root.contains("material") ? materialIn(root["material"], {}, "material") : Material{};
     const json& discs = field(root, "discs", "the stack file");
-    if (!discs.is_array())
-        throw InputError("'discs' must be a list in square brackets");
+    if (!discs.is_array()) throw InputError("'discs' must be a list in square brackets");
     std::vector<DiscRow> rows;
-    for (std::size_t i = 0; i < discs.size(); ++i)
-        rows.push_back(rowIn(discs[i], material, i));
+    for (std::size_t i = 0; i < discs.size(); ++i) rows.push_back(rowIn(discs[i], material, i));
     return StackSpec(valve, std::move(rows));
 }
 
@@ -150,15 +138,13 @@ std::string stackJson(const StackSpec& stack) {
                      {"port_outer_diameter_mm", valve.port_outer_diameter.millimetres()},
                      {"shim_id_mm", valve.shim_id.millimetres()},
                      {"preload_mm", valve.preload.millimetres()}};
-    if (valve.seat_diameter)
-        root["valve"]["seat_diameter_mm"] = valve.seat_diameter->millimetres();
+    if (valve.seat_diameter) root["valve"]["seat_diameter_mm"] = valve.seat_diameter->millimetres();
     root["discs"] = json::array();
     for (const DiscRow& row : stack.rows()) {
         json disc = {{"count", row.count},
                      {"od_mm", row.od.millimetres()},
                      {"thickness_mm", row.thickness.millimetres()}};
-        if (row.ring_id)
-            disc["ring_id_mm"] = row.ring_id->millimetres();
+        if (row.ring_id) disc["ring_id_mm"] = row.ring_id->millimetres();
         if (row.material != Material{}) {
             disc["material"] = {{"name", row.material.name},
                                 {"elastic_modulus_mpa", row.material.elastic_modulus_mpa},

@@ -11,11 +11,11 @@ namespace {
 constexpr int most_discs_in_a_row = 500;
 constexpr Length thinnest = Length::fromMicrometres(10);
 constexpr Length thickest = Length::fromMicrometres(10'000);
+constexpr Length narrowest_ring = Length::fromMicrometres(500);
 constexpr Length widest = Length::fromMicrometres(500'000);
 
 void check(bool rule_holds, const std::string& sentence) {
-    if (!rule_holds)
-        throw InputError(sentence);
+    if (!rule_holds) throw InputError(sentence);
 }
 
 std::string named(const DiscRow& row, std::size_t index) {
@@ -63,7 +63,8 @@ void checkRow(const ValveGeometry& valve, const DiscRow& row, std::size_t index)
     check(!row.ring_id || *row.ring_id > valve.clamp_od,
           where + ": a ring's bore must be larger than the clamp (" + valve.clamp_od.text() +
               " mm); leave it out for a disc that reaches the shaft");
-    check(!row.ring_id || *row.ring_id < row.od, where + ": a ring's bore must be smaller than its OD");
+    check(!row.ring_id || *row.ring_id + narrowest_ring <= row.od,
+          where + ": a ring's OD must exceed its bore by at least 0.5 mm");
     checkMaterial(row.material, where);
 }
 
@@ -78,8 +79,7 @@ StackSpec::StackSpec(ValveGeometry valve, std::vector<DiscRow> rows)
     checkValve(m_valve);
     check(!m_rows.empty(), "a stack needs at least one disc");
     check(m_rows.size() <= 200, "a stack may have at most 200 rows");
-    for (std::size_t i = 0; i < m_rows.size(); ++i)
-        checkRow(m_valve, m_rows[i], i);
+    for (std::size_t i = 0; i < m_rows.size(); ++i) checkRow(m_valve, m_rows[i], i);
 
     const DiscRow& face = m_rows.front();
     check(!isRing(m_valve, face),
@@ -87,8 +87,9 @@ StackSpec::StackSpec(ValveGeometry valve, std::vector<DiscRow> rows)
     check(face.od >= m_valve.port_outer_diameter, named(face, 0) +
                                                       ": the face disc must cover the ports (out to " +
                                                       m_valve.port_outer_diameter.text() + " mm)");
-    check(face.od > m_valve.clamp_od, named(face, 0) + ": the face disc must be larger than the clamp (" +
-                                          m_valve.clamp_od.text() + " mm), or nothing can lift");
+    check(face.od >= m_valve.clamp_od + narrowest_ring,
+          named(face, 0) + ": the face disc must be at least 0.5 mm larger than the clamp (" +
+              m_valve.clamp_od.text() + " mm), or nothing can lift");
     if (m_valve.seat_diameter) {
         check(*m_valve.seat_diameter > m_valve.clamp_od && *m_valve.seat_diameter <= face.od,
               "the seat diameter (" + m_valve.seat_diameter->text() +
@@ -100,16 +101,14 @@ StackSpec::StackSpec(ValveGeometry valve, std::vector<DiscRow> rows)
 Length StackSpec::height() const {
     Length sum;
     for (const DiscRow& row : m_rows) {
-        if (!isRing(m_valve, row))
-            sum += row.count * row.thickness;
+        if (!isRing(m_valve, row)) sum += row.count * row.thickness;
     }
     return sum;
 }
 
 int StackSpec::discCount() const {
     int sum = 0;
-    for (const DiscRow& row : m_rows)
-        sum += row.count;
+    for (const DiscRow& row : m_rows) sum += row.count;
     return sum;
 }
 

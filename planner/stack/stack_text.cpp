@@ -12,10 +12,8 @@ constexpr std::string_view multiplication_sign = "\xC3\x97"; // U+00D7 in UTF-8
 
 std::string_view trimmed(std::string_view text) {
     const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r'; };
-    while (!text.empty() && blank(text.front()))
-        text.remove_prefix(1);
-    while (!text.empty() && blank(text.back()))
-        text.remove_suffix(1);
+    while (!text.empty() && blank(text.front())) text.remove_prefix(1);
+    while (!text.empty() && blank(text.back())) text.remove_suffix(1);
     return text;
 }
 
@@ -57,8 +55,7 @@ DiscRow parseRow(std::string_view text) {
     const std::string_view second = takeFactor(rest);
     const bool three = !trimmed(rest).empty();
     const std::string_view third = trimmed(rest);
-    if (!two)
-        throw InputError("write count x OD x thickness, such as 4 x 24.0 x 0.10");
+    if (!two) throw InputError("write count x OD x thickness, such as 4 x 24.0 x 0.10");
     if (three) {
         row.count = parseCount(first);
         row.od = Length::parseMillimetres(second);
@@ -79,8 +76,7 @@ std::vector<DiscRow> parseStackText(std::string_view text) {
         const std::size_t end = text.find_first_of(",;\n");
         const std::string_view piece = trimmed(text.substr(0, end));
         text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
-        if (piece.empty())
-            continue;
+        if (piece.empty()) continue;
         ++number;
         try {
             rows.push_back(parseRow(piece));
@@ -88,23 +84,20 @@ std::vector<DiscRow> parseStackText(std::string_view text) {
             throw InputError("stack row " + std::to_string(number) + ": " + error.what());
         }
     }
-    if (rows.empty())
-        throw InputError("the stack is empty: write rows such as 4 x 24.0 x 0.10");
+    if (rows.empty()) throw InputError("the stack is empty: write rows such as 4 x 24.0 x 0.10");
     return rows;
 }
 
 std::string rowText(const DiscRow& row) {
     std::string text = std::to_string(row.count) + " x " + row.od.text() + " x " + row.thickness.text(2);
-    if (row.ring_id)
-        text += " ring " + row.ring_id->text();
+    if (row.ring_id) text += " ring " + row.ring_id->text();
     return text;
 }
 
 std::string stackText(const std::vector<DiscRow>& rows, std::string_view separator) {
     std::string text;
     for (const DiscRow& row : rows) {
-        if (!text.empty())
-            text += separator;
+        if (!text.empty()) text += separator;
         text += rowText(row);
     }
     return text;

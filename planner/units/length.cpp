@@ -14,18 +14,15 @@ constexpr std::int64_t largest_micrometres = 1'000'000'000; // 1 km of steel str
 
 std::string_view trimmed(std::string_view text) {
     const auto blank = [](char c) { return c == ' ' || c == '\t'; };
-    while (!text.empty() && blank(text.front()))
-        text.remove_prefix(1);
-    while (!text.empty() && blank(text.back()))
-        text.remove_suffix(1);
+    while (!text.empty() && blank(text.front())) text.remove_prefix(1);
+    while (!text.empty() && blank(text.back())) text.remove_suffix(1);
     return text;
 }
 
 // Quoted back to the person; a pasted megabyte would not help anybody.
 std::string quoted(std::string_view text) {
     constexpr std::size_t most = 40;
-    if (text.size() <= most)
-        return "'" + std::string(text) + "'";
+    if (text.size() <= most) return "'" + std::string(text) + "'";
     return "'" + std::string(text.substr(0, most)) + "...'";
 }
 
@@ -59,8 +56,7 @@ Length Length::parseMillimetres(std::string_view text) {
             }
             continue;
         }
-        if (decimals >= 0)
-            ++decimals;
+        if (decimals >= 0) ++decimals;
         micrometres = micrometres * 10 + (c - '0');
         if (micrometres > largest_micrometres) {
             throw InputError(quoted(body) + " mm is out of range: a length is at most 1000000 mm");
@@ -70,8 +66,7 @@ Length Length::parseMillimetres(std::string_view text) {
         throw InputError(quoted(body) +
                          " is not a length: write millimetres with a decimal point, such as 0.15");
     }
-    for (int i = std::max(decimals, 0); i < 3; ++i)
-        micrometres *= 10;
+    for (int i = std::max(decimals, 0); i < 3; ++i) micrometres *= 10;
     if (micrometres > largest_micrometres) {
         throw InputError(quoted(body) + " mm is out of range: a length is at most 1000000 mm");
     }
@@ -95,16 +90,12 @@ Length Length::fromMillimetres(double millimetres) {
 std::string Length::text(int decimals) const {
     const std::int64_t magnitude = std::abs(m_micrometres);
     std::string fraction = std::to_string(1000 + magnitude % 1000).substr(1);
-    while (static_cast<int>(fraction.size()) > decimals && fraction.back() == '0')
-        fraction.pop_back();
-    while (static_cast<int>(fraction.size()) < decimals && fraction.size() < 3)
-        fraction += '0';
+    while (static_cast<int>(fraction.size()) > decimals && fraction.back() == '0') fraction.pop_back();
+    while (static_cast<int>(fraction.size()) < decimals && fraction.size() < 3) fraction += '0';
     std::string result;
-    if (m_micrometres < 0)
-        result += '-';
+    if (m_micrometres < 0) result += '-';
     result += std::to_string(magnitude / 1000);
-    if (!fraction.empty())
-        result.append(1, '.').append(fraction);
+    if (!fraction.empty()) result.append(1, '.').append(fraction);
     return result;
 }
 
