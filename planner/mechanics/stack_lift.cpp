@@ -181,8 +181,36 @@ std::vector<RowStress> StackLift::stresses(const StackState& state, Regime regim
     return result;
 }
 
+/// By bisection on the seat force, to a millionth of the pressure.
+std::optional<double> StackLift::openingPressure(Regime regime) {
+    if (m_stack.valve().preload == Length()) return {};
+    std::vector<StackState> states;
+    const auto holds = [&](double pressure) -> std::optional<bool> {
+        const std::vector<double> at_pressure{pressure};
+        if (!m_model->statesAtPressures(m_grouped.sums, at_pressure, regime, *m_workspace, states).converged)
+            return {};
+        return states.back().seat_force_n > 0;
+    };
+    double low = 0;
+    double high = 0.1;
+    std::optional<bool> held = holds(high);
+    while (held.value_or(false) && high < 1e4) {
+        low = high;
+        high *= 2;
+        held = holds(high);
+    }
+    if (held.value_or(true)) return {};
+    while (high - low > 1e-6 * high) {
+        const double middle = 0.5 * (low + high);
+        held = holds(middle);
+        if (!held) return {};
+        (*held ? low : high) = middle;
+    }
+    return high;
+}
+
 StackReport StackLift::report(const std::vector<StackState>& states, const SolveReport& solve,
-                              Regime regime) const {
+                              Regime regime) {
     StackReport result;
     result.converged = solve.converged;
     result.reason = solve.reason;
@@ -192,6 +220,7 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
     }
     result.curve = LiftCurve(std::move(points));
     if (states.empty()) return result;
+    result.opening_pressure_mpa = openingPressure(regime);
     result.closings = closings(states);
     result.load_share = loadShares(states.back());
     result.stresses = stresses(states.back(), regime);

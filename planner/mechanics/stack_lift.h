@@ -43,6 +43,9 @@ struct StackReport {
         load_share; ///< by row, at the last point: part of the load led into the clamp; sums to 1
     std::vector<RowStress> stresses;   ///< by row, at the last point
     std::vector<std::string> warnings; ///< sentences
+    /// With preload: the pressure at which the face disc leaves its seat. The edge outside the seat may sink
+    /// by a few micrometres before that, as the ports push between clamp and seat.
+    std::optional<double> opening_pressure_mpa;
     bool converged = false;
     std::string reason; ///< why not
 };
@@ -73,8 +76,9 @@ private:
     [[nodiscard]] std::vector<GapClosing> closings(const std::vector<StackState>& states) const;
     [[nodiscard]] std::vector<double> loadShares(const StackState& state) const;
     [[nodiscard]] std::vector<RowStress> stresses(const StackState& state, Regime regime) const;
+    [[nodiscard]] std::optional<double> openingPressure(Regime regime);
     [[nodiscard]] StackReport report(const std::vector<StackState>& states, const SolveReport& solve,
-                                     Regime regime) const;
+                                     Regime regime);
 
     StackSpec m_stack;
     GroupedStack m_grouped;
