@@ -17,6 +17,6 @@ void exportStockCsv(const ShopFile& shop, const std::filesystem::path& file);
 /// Writes everything as one CSV file per table into a folder that is new or empty (else InputError).
 /// importShopFolder makes an equal shop of it: the stock is in movements.csv, the whole ledger in its own
 /// order.
-void exportShopFolder(const ShopFile& shop, const std::filesystem::path& folder);
+void exportShopFolder(ShopFile& shop, const std::filesystem::path& folder);
 
 } // namespace shimledger::inventory

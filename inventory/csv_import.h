@@ -31,6 +31,7 @@ struct ImportedFile {
 
 struct ImportReport {
     std::vector<ImportedFile> files;     ///< in the order in which they were read
+    std::vector<std::string> ignored;    ///< *.csv files of the folder that are no table of a shop
     std::vector<ImportProblem> problems; ///< of all files, in order; at most 10 000 are kept ...
     std::int64_t problem_count = 0;      ///< ... but all are counted
     std::int64_t movements = 0;          ///< ledger lines that the import posts (opening stock and history)
@@ -50,8 +51,9 @@ private:
 };
 
 /// Reads the CSV files of a folder (those of seed_catalog/README.md that are there, in that order) into the
-/// shop file: all of them, or nothing (ImportRefused). Unknown *.csv files and columns are refused. Opening
-/// stock and history go through the ledger's rules. Memory does not grow with the length of the files.
+/// shop file: all of them, or nothing (ImportRefused). Unknown columns are refused, unknown files passed over
+/// and listed. Opening stock and history go through the ledger's rules. Memory does not grow with the length
+/// of the files.
 ImportReport importShopFolder(ShopFile& shop, const std::filesystem::path& folder);
 /// The same for one file; its name says what it holds ("stock.csv").
 ImportReport importFile(ShopFile& shop, const std::filesystem::path& file);

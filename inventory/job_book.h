@@ -34,6 +34,7 @@ public:
 
     /// Replaces the job's consumables. Refuses unknown parts, a part named twice, quantities below 1.
     void setConsumables(std::string_view job, const std::vector<JobConsumable>& consumables);
+    void addConsumable(std::string_view job, const JobConsumable& consumable);
     [[nodiscard]] std::vector<JobConsumable> consumables(std::string_view job) const;
 
     /// Ends the job and releases exactly what is still reserved for it, in one transaction.

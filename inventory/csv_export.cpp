@@ -1,0 +1,43 @@
+#include "inventory/csv_export.h"
+
+#include "inventory/import/csv_writer.h"
+#include "inventory/inventory_error.h"
+#include "inventory/part_kinds.h"
+#include "inventory/stock_snapshot.h"
+#include "inventory/storage/transaction.h"
+
+#include <fstream>
+
+namespace shimledger::inventory {
+
+void writeStockCsv(const ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row(
+        {"kind", "od_mm", "id_mm", "thickness_mm", "measured_mm", "condition", "bin", "quantity", "part"});
+    for (const StockLot& lot : stockSnapshot(shop).lots) {
+        csv.row({std::string(partKindName(lot.kind)), csvLength(lot.od), csvLength(lot.id),
+                 csvLength(lot.thickness), lot.measured ? csvLength(lot.measured->mean) : "",
+                 std::string(conditionName(lot.condition)), lot.bin, std::to_string(lot.on_hand), lot.part});
+    }
+}
+
+void exportStockCsv(const ShopFile& shop, const std::filesystem::path& file) {
+    writeCsvFile(file, [&](std::ostream& out) { writeStockCsv(shop, out); });
+}
+
+void exportShopFolder(ShopFile& shop, const std::filesystem::path& folder) {
+    std::error_code error;
+    if (std::filesystem::exists(folder)) {
+        if (!std::filesystem::is_directory(folder) || !std::filesystem::is_empty(folder)) {
+            throw InputError(folder.string() + " is not an empty folder: name one that is new or empty");
+        }
+    } else if (!std::filesystem::create_directory(folder, error)) {
+        throw ShopFileFault("the folder " + folder.string() + " cannot be made: " + error.message());
+    }
+    const ReadTransaction reading(shop.connection()); // all files of one moment
+    for (const ExportTable& table : exportTables()) {
+        writeCsvFile(folder / table.file, [&](std::ostream& out) { table.write(shop, out); });
+    }
+}
+
+} // namespace shimledger::inventory

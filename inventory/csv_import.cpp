@@ -1,0 +1,211 @@
+#include "inventory/csv_import.h"
+
+#include "inventory/import/csv_reader.h"
+#include "inventory/import/import_session.h"
+#include "inventory/storage/quoted.h"
+#include "inventory/storage/transaction.h"
+
+#include <algorithm>
+#include <fstream>
+#include <set>
+
+namespace shimledger::inventory {
+
+namespace {
+
+struct FileToRead {
+    std::filesystem::path path;
+    const ImportTable* table;
+};
+
+const ImportTable* tableOf(const std::filesystem::path& path) {
+    for (const ImportTable& table : importTables()) {
+        if (path.filename() == table.file) return &table;
+    }
+    return nullptr;
+}
+
+std::string knownFiles() {
+    std::string names;
+    for (const ImportTable& table : importTables())
+        names += (names.empty() ? "" : ", ") + std::string(table.file);
+    return names;
+}
+
+std::vector<FileToRead> filesIn(const std::filesystem::path& folder, ImportReport& report) {
+    if (!std::filesystem::is_directory(folder)) {
+        throw InputError("there is no folder " + folder.string() + " to import from");
+    }
+    std::vector<FileToRead> files;
+    for (const ImportTable& table : importTables()) {
+        const std::filesystem::path path = folder / table.file;
+        if (std::filesystem::is_regular_file(path)) files.push_back({path, &table});
+    }
+    if (files.empty()) throw InputError("the folder " + folder.string() + " holds none of " + knownFiles());
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+        if (entry.path().extension() == ".csv" && tableOf(entry.path()) == nullptr) {
+            report.ignored.push_back(entry.path().filename().string());
+        }
+    }
+    std::sort(report.ignored.begin(), report.ignored.end());
+    return files;
+}
+
+// True if the header can be worked with.
+bool checkHeader(const ImportTable& table, const CsvRecord& record, ImportReport& report) {
+    const std::int64_t problems_before = report.problem_count;
+    const std::string file(table.file);
+    const bool semicolons = record.cells.size() == 1 && record.cells[0].find(';') != std::string::npos;
+    if (semicolons) {
+        addProblem(report, {file, record.line, 0, "",
+                            "the columns are parted by semicolons: save the file with commas"});
+        return false;
+    }
+    std::set<std::string> seen;
+    int number = 0;
+    for (const std::string& name : record.cells) {
+        ++number;
+        const bool known = std::any_of(table.columns.begin(), table.columns.end(),
+                                       [&](const ImportColumn& column) { return column.name == name; });
+        if (!known) {
+            addProblem(report,
+                       {file, record.line, number, name, inQuotes(name) + " is no column of " + file});
+        } else if (!seen.insert(name).second) {
+            addProblem(report, {file, record.line, number, name, "the column is there twice"});
+        }
+    }
+    for (const ImportColumn& column : table.columns) {
+        if (column.needed && !seen.contains(std::string(column.name))) {
+            addProblem(report, {file, record.line, 0, std::string(column.name), "the column is missing"});
+        }
+    }
+    return report.problem_count == problems_before;
+}
+
+// A good header, or an empty one and its problems in the report.
+ImportHeader readHeader(const ImportTable& table, CsvReader& reader, ImportReport& report) {
+    ImportHeader header{std::string(table.file), {}};
+    CsvRecord record;
+    if (!reader.next(record)) {
+        addProblem(report,
+                   {header.file, 0, 0, "", "the file is empty: it needs a first line with the column names"});
+    } else if (!record.fault.empty()) {
+        addProblem(report, {header.file, record.line, record.fault_column, "", record.fault});
+    } else if (checkHeader(table, record, report)) {
+        header.names = record.cells;
+    }
+    return header;
+}
+
+void readFile(const FileToRead& file, ImportSession& session) {
+    std::ifstream in(file.path, std::ios::binary);
+    if (!in) throw ShopFileFault("the file " + file.path.string() + " may not be read by this user");
+    CsvReader reader(in);
+    ImportReport& report = session.report;
+    report.files.push_back({std::string(file.table->file), std::string(file.table->what), 0});
+    const ImportHeader header = readHeader(*file.table, reader, report);
+    if (header.names.empty()) return;
+    session.headers[header.file] = header;
+    CsvRecord record;
+    while (reader.next(record)) {
+        ++report.files.back().rows;
+        if (!record.fault.empty()) {
+            const auto column = static_cast<std::size_t>(record.fault_column);
+            const bool named = column >= 1 && column <= header.names.size();
+            addProblem(report, {header.file, record.line, record.fault_column,
+                                named ? header.names[column - 1] : std::string(), record.fault});
+        } else if (record.cells.size() != header.names.size()) {
+            addProblem(report, {header.file, record.line, 0, "",
+                                "the line has " + std::to_string(record.cells.size()) +
+                                    " cells, the header " + std::to_string(header.names.size())});
+        } else {
+            ImportRow row(header, record, report);
+            file.table->read(session, row);
+        }
+    }
+    if (in.bad()) throw ShopFileFault("the file " + file.path.string() + " could not be read to its end");
+}
+
+bool anyProblemIn(const ImportReport& report, std::string_view file) {
+    return std::any_of(report.problems.begin(), report.problems.end(),
+                       [&](const ImportProblem& problem) { return problem.file == file; });
+}
+
+void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& report, bool keep) {
+    WriteTransaction transaction(shop.connection());
+    ImportSession session{shop, report, {}};
+    openStaging(session);
+    for (const FileToRead& file : files) readFile(file, session);
+    if (!anyProblemIn(report, "job_stacks.csv")) checkStackPositions(session);
+    // A movement whose forerunners are missing would be refused for no fault of its own.
+    if (!anyProblemIn(report, "stock.csv") && !anyProblemIn(report, "movements.csv") &&
+        report.problem_count < 10'000) {
+        postStaged(session);
+    }
+    closeStaging(session);
+    if (keep && report.good()) transaction.commit();
+}
+
+std::string summary(const ImportReport& report) {
+    constexpr std::size_t most_named = 5;
+    std::string text = std::to_string(report.problem_count) +
+                       (report.problem_count == 1 ? " problem" : " problems") + "; nothing was imported";
+    for (std::size_t i = 0; i < report.problems.size() && i < most_named; ++i) {
+        text += "\n" + report.problems[i].text();
+    }
+    if (report.problem_count > static_cast<std::int64_t>(most_named)) text += "\n...";
+    return text;
+}
+
+FileToRead fileToRead(const std::filesystem::path& file) {
+    const ImportTable* table = tableOf(file);
+    if (table == nullptr) {
+        throw InputError("the name of " + file.string() + " does not say what it holds: call it one of " +
+                         knownFiles());
+    }
+    if (!std::filesystem::is_regular_file(file)) throw InputError("there is no file " + file.string());
+    return {file, table};
+}
+
+ImportReport importFiles(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport report,
+                         bool keep) {
+    run(shop, files, report, keep);
+    if (keep && !report.good()) throw ImportRefused(std::move(report));
+    return report;
+}
+
+} // namespace
+
+std::string ImportProblem::text() const {
+    std::string where = file;
+    if (line > 0) where += ", line " + std::to_string(line);
+    if (column_number > 0) where += ", column " + std::to_string(column_number);
+    if (!column_name.empty())
+        where += column_number > 0 ? " (" + column_name + ")" : ", column " + column_name;
+    return where + ": " + reason;
+}
+
+ImportRefused::ImportRefused(ImportReport report)
+    : InputError(summary(report)), m_report(std::move(report)) {}
+
+ImportReport importShopFolder(ShopFile& shop, const std::filesystem::path& folder) {
+    ImportReport report;
+    const std::vector<FileToRead> files = filesIn(folder, report);
+    return importFiles(shop, files, std::move(report), true);
+}
+
+ImportReport importFile(ShopFile& shop, const std::filesystem::path& file) {
+    return importFiles(shop, {fileToRead(file)}, {}, true);
+}
+
+ImportReport previewShopFolder(ShopFile& shop, const std::filesystem::path& folder) {
+    ImportReport report;
+    const std::vector<FileToRead> files = filesIn(folder, report);
+    return importFiles(shop, files, std::move(report), false);
+}
+
+ImportReport previewFile(ShopFile& shop, const std::filesystem::path& file) {
+    return importFiles(shop, {fileToRead(file)}, {}, false);
+}
+
+} // namespace shimledger::inventory

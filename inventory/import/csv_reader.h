@@ -1,0 +1,46 @@
+#pragma once
+
+#include <cstdint>
+#include <istream>
+#include <string>
+#include <vector>
+
+namespace shimledger::inventory {
+
+/// One record of a CSV file, or what is wrong with it.
+struct CsvRecord {
+    std::int64_t line = 0; ///< where it begins, 1-based
+    std::vector<std::string> cells;
+    std::string fault;    ///< empty: a good record
+    int fault_column = 0; ///< 1-based, where the fault is
+};
+
+/// Reads RFC 4180 CSV (comma, `"` quoting with `""` inside, CRLF or LF, line breaks inside quotes) record by
+/// record from a stream of any length; memory holds one record. A UTF-8 byte order mark is skipped, empty
+/// lines are passed over. After a faulty record reading goes on with the next line. Limits: 200 cells, 4 MiB
+/// a record.
+class CsvReader {
+public:
+    explicit CsvReader(std::istream& in);
+
+    /// False at the end of the file.
+    bool next(CsvRecord& record);
+
+private:
+    enum class CellEnd { cell, record, fault };
+
+    int take();
+    void skipRestOfLine();
+    CellEnd readCell(CsvRecord& record);
+    CellEnd readQuoted(CsvRecord& record, std::string& cell);
+    CellEnd fault(CsvRecord& record, const std::string& reason);
+    [[nodiscard]] bool isLineEnd(int c);
+    void checkText(CsvRecord& record) const;
+
+    std::streambuf& m_in;
+    std::int64_t m_line = 1;
+    std::size_t m_record_bytes = 0;
+    bool m_utf16 = false;
+};
+
+} // namespace shimledger::inventory

@@ -1,0 +1,197 @@
+#include "inventory/bin.h"
+#include "inventory/component_model.h"
+#include "inventory/import/csv_writer.h"
+#include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
+#include "inventory/purchase_orders.h"
+#include "inventory/stock_history.h"
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+#include "inventory/supplier.h"
+
+#include <array>
+
+namespace shimledger::inventory {
+
+namespace {
+
+std::string money(std::optional<Hundredths> amount) {
+    return amount ? moneyText(*amount) : std::string();
+}
+std::string day(std::optional<CalendarDate> date) {
+    return date ? date->text() : std::string();
+}
+
+void writeSuppliers(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"supplier", "lead_time_days", "currency", "lead_time_spread_days", "minimum_order", "freight",
+             "note"});
+    for (const Supplier& s : SupplierList(shop).list()) {
+        csv.row({s.name, std::to_string(s.lead_time_days), s.currency, csvWhole(s.lead_time_spread_days),
+                 money(s.minimum_order), money(s.freight), s.note});
+    }
+}
+
+void writeBins(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"bin", "cabinet", "walking_order", "note"});
+    for (const Bin& bin : BinList(shop).list()) {
+        csv.row({bin.code, bin.cabinet, std::to_string(bin.walking_order), bin.note});
+    }
+}
+
+void writeParts(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"part", "kind", "description", "od_mm", "id_mm", "thickness_mm", "section_mm", "length_mm",
+             "size_code", "material", "hardness", "coating", "unit", "class", "reorder_point",
+             "shelf_life_months", "note"});
+    for (const Part& p : PartCatalogue(shop).list()) {
+        csv.row({p.code, std::string(partKindName(p.kind)), p.description, csvLength(p.od), csvLength(p.id),
+                 csvLength(p.thickness), csvLength(p.section), csvLength(p.length), p.size_code, p.material,
+                 p.hardness, p.coating, std::string(quantityUnitName(p.unit)), p.part_class,
+                 csvWhole(p.reorder_point), csvWhole(p.shelf_life_months), p.note});
+    }
+}
+
+void writeSupplierParts(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"supplier", "part", "pack_size", "pack_price", "supplier_code", "priced_on"});
+    for (const SupplierPart& o : SupplierList(shop).offers()) {
+        csv.row({o.supplier, o.part, std::to_string(o.pack_size), moneyText(o.pack_price), o.supplier_code,
+                 day(o.priced_on)});
+    }
+}
+
+void writeModels(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"model", "kind", "description", "legs", "note"});
+    for (const ComponentModel& m : ComponentModels(shop).list()) {
+        csv.row(
+            {m.code, std::string(componentKindName(m.kind)), m.description, std::to_string(m.legs), m.note});
+    }
+}
+
+void writeModelConsumables(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"model", "part", "quantity_per_leg", "note"});
+    for (const ComponentModel& m : ComponentModels(shop).list()) {
+        for (const ModelConsumable& c : m.consumables) {
+            csv.row({m.code, c.part, std::to_string(c.quantity_per_leg), c.note});
+        }
+    }
+}
+
+void writeJobs(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"job", "customer", "model", "valve", "legs", "opened", "clamp_od_mm", "port_inner_diameter_mm",
+             "port_outer_diameter_mm", "shim_id_mm", "seat_diameter_mm", "preload_mm", "due", "priority",
+             "status", "note"});
+    for (const Job& j : JobBook(shop).list()) {
+        csv.row({j.code, j.customer, j.model, j.valve.name, std::to_string(j.legs), j.opened.text(),
+                 csvLength(j.valve.clamp_od), csvLength(j.valve.port_inner_diameter),
+                 csvLength(j.valve.port_outer_diameter), csvLength(j.valve.shim_id),
+                 csvLength(j.valve.seat_diameter), csvLength(j.valve.preload), day(j.due),
+                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note});
+    }
+}
+
+void writeJobStacks(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"job", "role", "leg", "position", "count", "od_mm", "thickness_mm", "replaces"});
+    const JobBook book(shop);
+    for (const Job& job : book.list()) {
+        for (const JobStack& stack : book.stacks(job.code)) {
+            int position = 0;
+            for (const StackRow& row : stack.rows) {
+                csv.row({job.code, std::string(stackRoleName(stack.role)), std::to_string(stack.leg),
+                         std::to_string(++position), std::to_string(row.count), csvLength(row.od),
+                         csvLength(row.thickness), csvWhole(row.replaces)});
+            }
+        }
+    }
+}
+
+void writeJobConsumables(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"job", "part", "quantity", "reason"});
+    const JobBook book(shop);
+    for (const Job& job : book.list()) {
+        for (const JobConsumable& c : book.consumables(job.code)) {
+            csv.row({job.code, c.part, std::to_string(c.quantity), c.reason});
+        }
+    }
+}
+
+void writeOrders(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"order", "supplier", "ordered_utc", "closed", "note"});
+    for (const PurchaseOrder& o : PurchaseOrders(shop).list()) {
+        csv.row({o.code, o.supplier, o.ordered.text(), o.closed ? "yes" : "no", o.note});
+    }
+}
+
+void writeOrderLines(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"order", "order_line", "part", "packs", "pack_size", "pack_price"});
+    for (const PurchaseOrder& o : PurchaseOrders(shop).list()) {
+        for (const OrderLine& line : o.lines) {
+            csv.row({o.code, std::to_string(line.number), line.part, std::to_string(line.packs),
+                     std::to_string(line.pack_size), moneyText(line.pack_price)});
+        }
+    }
+}
+
+// A move is one line here and two in the ledger, so its second half and the undoing of that are left out:
+// the import makes them again.
+bool isSecondHalf(const LedgerEntry& entry) {
+    if (entry.other_bin.empty()) return false;
+    return entry.kind == MovementKind::reversal ? entry.on_hand_change < 0 : entry.on_hand_change > 0;
+}
+
+void writeMovements(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"utc", "movement", "part", "bin", "condition", "quantity", "to_bin", "job", "reason", "supplier",
+             "wanted_part", "order_line", "number", "batch", "reverses"});
+    StockHistory(shop).forEach([&](const LedgerEntry& e) {
+        if (isSecondHalf(e)) return;
+        csv.row({e.utc.text(), std::string(movementKindName(e.kind)), e.part, e.bin,
+                 std::string(conditionName(e.condition)), std::to_string(e.quantity),
+                 e.kind == MovementKind::move ? e.other_bin : std::string(), e.job, e.reason, e.supplier,
+                 e.wanted_part, csvWhole(e.order_line), std::to_string(e.number), std::to_string(e.batch),
+                 csvWhole(e.reverses)});
+    });
+}
+
+void writeReadings(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"part", "bin", "condition", "utc", "reading_mm"});
+    Query query(shop.connection(), "SELECT p.code, b.code, r.condition, r.utc, r.thickness_um FROM readings "
+                                   "r JOIN parts p USING (part_id) "
+                                   "JOIN bins b USING (bin_id) ORDER BY r.reading_id");
+    while (query.next()) {
+        csv.row({query.text(0), query.text(1), std::string(conditionName(conditionOf(query.integer(2)))),
+                 query.text(3), csvLength(query.length(4))});
+    }
+}
+
+} // namespace
+
+std::span<const ExportTable> exportTables() {
+    static constexpr std::array<ExportTable, 13> tables{{{"suppliers.csv", writeSuppliers},
+                                                         {"bins.csv", writeBins},
+                                                         {"parts.csv", writeParts},
+                                                         {"supplier_parts.csv", writeSupplierParts},
+                                                         {"component_models.csv", writeModels},
+                                                         {"model_consumables.csv", writeModelConsumables},
+                                                         {"jobs.csv", writeJobs},
+                                                         {"job_stacks.csv", writeJobStacks},
+                                                         {"job_consumables.csv", writeJobConsumables},
+                                                         {"purchase_orders.csv", writeOrders},
+                                                         {"order_lines.csv", writeOrderLines},
+                                                         {"movements.csv", writeMovements},
+                                                         {"readings.csv", writeReadings}}};
+    return tables;
+}
+
+} // namespace shimledger::inventory

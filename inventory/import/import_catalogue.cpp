@@ -1,0 +1,88 @@
+#include "inventory/bin.h"
+#include "inventory/component_model.h"
+#include "inventory/import/import_session.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
+#include "inventory/supplier.h"
+
+namespace shimledger::inventory {
+
+namespace {
+
+constexpr int most_days = 3650;
+constexpr std::int64_t most_pieces = 1'000'000'000;
+
+} // namespace
+
+void readSupplier(ImportSession& session, ImportRow& row) {
+    Supplier supplier;
+    supplier.name = row.filled("supplier");
+    supplier.lead_time_days = row.small("lead_time_days", 0, most_days);
+    supplier.currency = row.filled("currency");
+    if (row.has("lead_time_spread_days")) {
+        supplier.lead_time_spread_days = row.small("lead_time_spread_days", 0, most_days);
+    }
+    supplier.minimum_order = row.optionalMoney("minimum_order");
+    supplier.freight = row.optionalMoney("freight");
+    supplier.note = row.text("note");
+    if (row.good()) row.attempt([&] { SupplierList(session.shop).add(supplier); });
+}
+
+void readBin(ImportSession& session, ImportRow& row) {
+    Bin bin;
+    bin.code = row.filled("bin");
+    bin.cabinet = row.text("cabinet");
+    bin.walking_order = row.whole("walking_order", 0, most_pieces);
+    bin.note = row.text("note");
+    if (row.good()) row.attempt([&] { BinList(session.shop).add(bin); });
+}
+
+void readPart(ImportSession& session, ImportRow& row) {
+    Part part;
+    part.code = row.filled("part");
+    part.kind = row.word("kind", parsePartKind);
+    part.description = row.text("description");
+    for (const SizeField& field : allSizeFields()) part.*field.member = row.optionalLength(field.column);
+    part.size_code = row.text("size_code");
+    part.material = row.text("material");
+    part.hardness = row.text("hardness");
+    part.coating = row.text("coating");
+    if (row.has("unit")) part.unit = row.word("unit", parseQuantityUnit);
+    part.part_class = row.text("class");
+    part.reorder_point = row.optionalWhole("reorder_point", 0, most_pieces);
+    if (row.has("shelf_life_months")) part.shelf_life_months = row.small("shelf_life_months", 1, 1200);
+    part.note = row.text("note");
+    if (row.good()) row.attempt([&] { PartCatalogue(session.shop).add(part); });
+}
+
+void readSupplierPart(ImportSession& session, ImportRow& row) {
+    SupplierPart offer;
+    offer.supplier = row.filled("supplier");
+    offer.part = row.filled("part");
+    offer.pack_size = row.whole("pack_size", 1, 1'000'000);
+    offer.pack_price = row.money("pack_price");
+    offer.supplier_code = row.text("supplier_code");
+    offer.priced_on = row.optionalDate("priced_on");
+    if (row.good()) row.attempt([&] { SupplierList(session.shop).addOffer(offer); });
+}
+
+void readComponentModel(ImportSession& session, ImportRow& row) {
+    ComponentModel model;
+    model.code = row.filled("model");
+    model.kind = row.word("kind", parseComponentKind);
+    model.description = row.text("description");
+    model.legs = row.small("legs", 1, 4);
+    model.note = row.text("note");
+    if (row.good()) row.attempt([&] { ComponentModels(session.shop).add(model); });
+}
+
+void readModelConsumable(ImportSession& session, ImportRow& row) {
+    const std::string model = row.filled("model");
+    ModelConsumable consumable;
+    consumable.part = row.filled("part");
+    consumable.quantity_per_leg = row.whole("quantity_per_leg", 1, most_pieces);
+    consumable.note = row.text("note");
+    if (row.good()) row.attempt([&] { ComponentModels(session.shop).addConsumable(model, consumable); });
+}
+
+} // namespace shimledger::inventory

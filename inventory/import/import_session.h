@@ -1,0 +1,58 @@
+#pragma once
+
+#include "inventory/csv_import.h"
+#include "inventory/import/import_row.h"
+#include "inventory/shop_file.h"
+
+#include <map>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::inventory {
+
+/// What the readers of the tables share during one import, inside one write transaction.
+struct ImportSession {
+    ShopFile& shop;
+    ImportReport& report;
+    std::map<std::string, ImportHeader> headers; ///< by file, of those read so far
+};
+
+/// One CSV file that an import may hold. Adding a table means adding its row to importTables().
+struct ImportTable {
+    std::string_view file; ///< "bins.csv"
+    std::string_view what; ///< "bins"
+    std::vector<ImportColumn> columns;
+    void (*read)(ImportSession&, ImportRow&); ///< takes one line into the shop file, or notes its problems
+};
+
+/// All tables, in the order in which a folder is read.
+[[nodiscard]] std::span<const ImportTable> importTables();
+
+// One function per table; the files import_*.cpp hold them by subject.
+void readSupplier(ImportSession& session, ImportRow& row);
+void readBin(ImportSession& session, ImportRow& row);
+void readPart(ImportSession& session, ImportRow& row);
+void readSupplierPart(ImportSession& session, ImportRow& row);
+void readComponentModel(ImportSession& session, ImportRow& row);
+void readModelConsumable(ImportSession& session, ImportRow& row);
+void readStockLine(ImportSession& session, ImportRow& row);
+void readJobLine(ImportSession& session, ImportRow& row);
+void readJobStackRow(ImportSession& session, ImportRow& row);
+void readJobConsumable(ImportSession& session, ImportRow& row);
+void readOrderHead(ImportSession& session, ImportRow& row);
+void readOrderLine(ImportSession& session, ImportRow& row);
+void readMovement(ImportSession& session, ImportRow& row);
+void readReading(ImportSession& session, ImportRow& row);
+
+/// Temporary tables for what can only be done after all files were read: movements wait there for their order
+/// in time, ended jobs and closed orders for the movements. On disk, not in memory.
+void openStaging(ImportSession& session);
+void closeStaging(ImportSession& session);
+/// Posts the waiting movements, then ends jobs and closes orders.
+void postStaged(ImportSession& session);
+/// Stacks whose rows do not run 1, 2, 3 ...
+void checkStackPositions(ImportSession& session);
+
+} // namespace shimledger::inventory

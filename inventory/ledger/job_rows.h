@@ -1,0 +1,27 @@
+#pragma once
+
+#include "inventory/job.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/shop_connection.h"
+
+#include <string>
+#include <string_view>
+
+namespace shimledger::inventory {
+
+/// Rules and rows of jobs that job book and importer share. All throw FieldError; none names the customer.
+
+void checkJob(const Job& job);
+/// One row of a stack of this job; `row_number` (1-based) is for the sentence.
+void checkStackRow(const Job& job, StackRole role, int leg, const StackRow& row, std::int64_t row_number);
+void insertJob(ShopConnection& connection, const Job& job);
+void insertStackRow(ShopConnection& connection, std::int64_t job_id, StackRole role, int leg,
+                    std::int64_t position, const StackRow& row);
+/// Throws unless the job is there and has not ended; returns its row number.
+std::int64_t livingJobId(ShopConnection& connection, std::string_view code);
+
+/// The columns that readJob reads, in its order, from `jobs j JOIN component_models m`.
+[[nodiscard]] const std::string& jobColumns();
+[[nodiscard]] Job readJob(const Query& row);
+
+} // namespace shimledger::inventory

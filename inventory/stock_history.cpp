@@ -1,0 +1,111 @@
+#include "inventory/stock_history.h"
+
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+
+namespace shimledger::inventory {
+
+namespace {
+
+std::string entriesWhere(std::string_view condition) {
+    return "SELECT m.movement_id, m.batch, m.utc, m.kind, p.code, b.code, m.condition, m.quantity, "
+           "m.on_hand_change, "
+           "m.reserved_change, o.code, j.code, w.code, m.reason, s.name, m.order_line_id, m.reverses_id, "
+           "u.movement_id "
+           "FROM movements m JOIN parts p ON p.part_id = m.part_id JOIN bins b ON b.bin_id = m.bin_id "
+           "LEFT JOIN bins o ON o.bin_id = m.other_bin_id LEFT JOIN jobs j ON j.job_id = m.job_id "
+           "LEFT JOIN parts w ON w.part_id = m.wanted_part_id LEFT JOIN suppliers s ON s.supplier_id = "
+           "m.supplier_id "
+           "LEFT JOIN movements u ON u.reverses_id = m.movement_id WHERE " +
+           std::string(condition) + " ORDER BY m.movement_id";
+}
+
+LedgerEntry readEntry(const Query& row) {
+    LedgerEntry entry;
+    entry.number = row.integer(0);
+    entry.batch = row.integer(1);
+    entry.utc = row.utc(2);
+    entry.kind = parseMovementKind(row.text(3));
+    entry.part = row.text(4);
+    entry.bin = row.text(5);
+    entry.condition = conditionOf(row.integer(6));
+    entry.quantity = row.integer(7);
+    entry.on_hand_change = row.integer(8);
+    entry.reserved_change = row.integer(9);
+    entry.other_bin = row.textOrEmpty(10);
+    entry.job = row.textOrEmpty(11);
+    entry.wanted_part = row.textOrEmpty(12);
+    entry.reason = row.text(13);
+    entry.supplier = row.textOrEmpty(14);
+    entry.order_line = row.optionalInteger(15);
+    entry.reverses = row.optionalInteger(16);
+    entry.reversed_by = row.optionalInteger(17);
+    return entry;
+}
+
+std::vector<LedgerEntry> readAll(Query& query) {
+    std::vector<LedgerEntry> entries;
+    while (query.next()) entries.push_back(readEntry(query));
+    return entries;
+}
+
+} // namespace
+
+std::vector<LedgerEntry> StockHistory::ofPart(std::string_view part) const {
+    static const std::string sql = entriesWhere("m.part_id = ?1");
+    ShopConnection& connection = m_shop.connection();
+    Query query(connection, sql, partId(connection, part));
+    return readAll(query);
+}
+
+std::vector<LedgerEntry> StockHistory::ofBin(std::string_view bin) const {
+    static const std::string sql = entriesWhere("m.bin_id = ?1");
+    ShopConnection& connection = m_shop.connection();
+    Query query(connection, sql, binId(connection, bin));
+    return readAll(query);
+}
+
+std::vector<LedgerEntry> StockHistory::ofJob(std::string_view job) const {
+    static const std::string sql = entriesWhere("m.job_id = ?1");
+    ShopConnection& connection = m_shop.connection();
+    Query query(connection, sql, jobId(connection, job));
+    return readAll(query);
+}
+
+std::vector<LedgerEntry> StockHistory::ofBatch(std::int64_t batch) const {
+    // A batch lies together: read from its first movement on, and stop at the first of another.
+    static const std::string sql = entriesWhere("m.movement_id >= ?1");
+    std::vector<LedgerEntry> entries;
+    Query query(m_shop.connection(), sql, batch);
+    while (query.next() && query.integer(1) == batch) entries.push_back(readEntry(query));
+    return entries;
+}
+
+std::vector<LedgerEntry> StockHistory::between(UtcTime from, UtcTime until) const {
+    static const std::string sql = entriesWhere("m.utc >= ?1 AND m.utc < ?2");
+    Query query(m_shop.connection(), sql, from, until);
+    return readAll(query);
+}
+
+void StockHistory::forEach(const std::function<void(const LedgerEntry&)>& visit) const {
+    static const std::string sql = entriesWhere("TRUE");
+    Query query(m_shop.connection(), sql);
+    while (query.next()) visit(readEntry(query));
+}
+
+std::vector<DailyDemand> StockHistory::demand(CalendarDate from, CalendarDate until,
+                                              DemandBasis basis) const {
+    std::vector<DailyDemand> days;
+    Query query(m_shop.connection(),
+                "SELECT substr(m.utc, 1, 10) AS day, p.code, sum(m.quantity) FROM movements m "
+                "JOIN parts p ON p.part_id = CASE WHEN ?3 THEN coalesce(m.wanted_part_id, m.part_id) ELSE "
+                "m.part_id END "
+                "WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'issue' "
+                "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
+                "GROUP BY day, p.part_id ORDER BY day, p.code",
+                UtcTime::startOf(from), UtcTime::startOf(until), basis == DemandBasis::wanted ? 1 : 0);
+    while (query.next()) days.push_back({query.date(0), query.text(1), query.integer(2)});
+    return days;
+}
+
+} // namespace shimledger::inventory
