@@ -1,0 +1,33 @@
+#pragma once
+
+#include "planner/mechanics/lift_model.h"
+#include "planner/stack/stack_spec.h"
+
+#include <optional>
+#include <string>
+
+namespace shimledger::planner {
+
+/// Where the discs begin to leave their round shape.
+struct WarpOnset {
+    double pressure_mpa = 0;
+    double lift_mm = 0;
+    int lobes = 0; ///< number of waves round the rim, 2 to 6
+    int row = 0;   ///< 0-based row of the stack whose discs warp most
+};
+
+struct WarpOnsetResult {
+    std::optional<WarpOnset> onset; ///< none up to the lift asked for
+    bool converged = false;         ///< false: `reason` says why nothing is known
+    std::string reason;
+    std::string caution; ///< a sentence where the valve lies outside what the method was checked for
+};
+
+/// The first lift, up to `greatest_lift_mm`, at which a lobed disturbance w_n(r) cos(n theta), n = 2..6, of
+/// the round large-deflection state becomes neutral: the second variation of the von Karman energy (bending,
+/// membrane, and the round state's forces acting on it) loses its positive definiteness, with the
+/// discs held together where they press on one another. Checked for clamp to rim radius ratios of 0.2 to 0.65
+/// against three-dimensional finite elements (tests/planner/warp_onset_test.cpp).
+[[nodiscard]] WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm);
+
+} // namespace shimledger::planner
