@@ -1,0 +1,48 @@
+#pragma once
+
+#include <Eigen/Core>
+
+#include <vector>
+
+namespace shimledger::planner {
+
+/// A plate whose shape has three harmonics in the angle (0, n, 2n) and cubic Hermite elements along the
+/// radius:
+///   w = w0 + wn cos(n t) + w2n cos(2n t), u likewise, v = vn sin(n t) + v2n sin(2n t)
+/// with von Karman strains in polar coordinates (Timoshenko & Woinowsky-Krieger, Theory of Plates and
+/// Shells, ch. 13). Eight fields of two freedoms at each mesh node: value and slope.
+/// All integrals run round the whole circle: energies N mm, forces N.
+struct LobedPlate {
+    static constexpr int fields = 8; ///< w0 u0 wn un vn w2n u2n v2n
+    static constexpr int dofs_per_node = 2 * fields;
+    static constexpr int element_dofs = 4 * fields;
+    using Matrix = Eigen::Matrix<double, element_dofs, element_dofs>;
+    using Vector = Eigen::Matrix<double, element_dofs, 1>;
+
+    /// Rows that give, from an element's freedoms, the linear strains e_r, e_t, g, and w_r and w_t / r.
+    using Rows = Eigen::Matrix<double, 5, element_dofs, Eigen::RowMajor>;
+
+    LobedPlate(std::vector<double> mesh_radii_mm, int lobes, double extension_n_per_mm, double bending_n_mm,
+               double poisson_ratio);
+
+    [[nodiscard]] int elementCount() const { return static_cast<int>(radii_mm.size()) - 1; }
+    /// Adds nothing to what is there: sets tangent and internal force of one element at `dofs`.
+    void evaluate(int element, const Vector& dofs, Matrix& tangent, Vector& force) const;
+    /// Forces of unit pressure between two radii: on w0, and with `lobed_part` on wn.
+    [[nodiscard]] Vector pressureLoad(int element, double from_mm, double to_mm, double lobed_part) const;
+
+    std::vector<double> radii_mm;
+
+private:
+    struct Point {
+        Rows rows;
+        double weight;
+    };
+
+    double m_extension, m_poisson;
+    std::vector<Point> m_points; ///< element by element
+    std::vector<Matrix> m_bending;
+    int m_points_per_element = 0;
+};
+
+} // namespace shimledger::planner

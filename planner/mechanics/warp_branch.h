@@ -1,0 +1,37 @@
+#pragma once
+
+#include "planner/mechanics/warp_onset.h"
+#include "planner/stack/stack_spec.h"
+
+#include <optional>
+#include <span>
+#include <string>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// One point of the curve with warping: up to the onset the three lifts are one.
+struct WarpPoint {
+    double pressure_mpa = 0;
+    double mean_lift_mm = 0; ///< of the face disc's rim, over the angle
+    double min_lift_mm = 0;
+    double max_lift_mm = 0;
+};
+
+struct WarpCurve {
+    std::vector<WarpPoint> points;
+    std::optional<WarpOnset> onset; ///< none below the last point: the curve is the round one
+    bool converged = false;         ///< false: points end where the branch was lost, `reason` says so
+    std::string reason;
+    std::string caution;
+};
+
+/// Lifts at ascending pressures, following the lobed branch past the onset: harmonics 0, n and 2n in the
+/// angle for every group, with one-sided contact at ten angles of half a lobe. About a second for a stack of
+/// nine groups: for final proposals and reports, not for searches.
+[[nodiscard]] WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_mpa);
+
+/// The same in `points` steps of pressure up to about the given mean lift.
+[[nodiscard]] WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points = 20);
+
+} // namespace shimledger::planner
