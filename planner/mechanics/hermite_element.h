@@ -27,6 +27,17 @@ struct GaussPoint {
     double weight;   ///< sums to 1
 };
 
+/// Four-point Gauss-Legendre rule on [0, 1]: exact to degree 7. Abramowitz & Stegun, table 25.4.
+[[nodiscard]] inline std::span<const GaussPoint> fewGaussPoints() {
+    static constexpr std::array<GaussPoint, 4> points = {{
+        {0.5 - 0.861136311594053 / 2, 0.347854845137454 / 2},
+        {0.5 - 0.339981043584856 / 2, 0.652145154862546 / 2},
+        {0.5 + 0.339981043584856 / 2, 0.652145154862546 / 2},
+        {0.5 + 0.861136311594053 / 2, 0.347854845137454 / 2},
+    }};
+    return points;
+}
+
 /// Six-point Gauss-Legendre rule on [0, 1]: exact to degree 11. Abramowitz & Stegun, table 25.4.
 [[nodiscard]] inline std::span<const GaussPoint> gaussPoints() {
     static constexpr std::array<GaussPoint, 6> points = {{

@@ -71,54 +71,62 @@ Eigen::Matrix4d bendingAt(const HermiteValues& h, double r, double waves, double
 LobedPlate::LobedPlate(std::vector<double> mesh_radii_mm, int lobes, double extension_n_per_mm,
                        double bending_n_mm, double poisson_ratio)
     : radii_mm(std::move(mesh_radii_mm)), m_extension(extension_n_per_mm), m_poisson(poisson_ratio) {
-    m_points_per_element = static_cast<int>(gaussPoints().size()) * angles;
     for (int e = 0; e < elementCount(); ++e) {
         const double r0 = radii_mm[at(e)];
         const double h = radii_mm[at(e + 1)] - r0;
-        Matrix bending = Matrix::Zero();
-        for (const GaussPoint& point : gaussPoints()) {
+        Element element;
+        element.bending.setZero();
+        int at_point = 0;
+        for (const GaussPoint& point : fewGaussPoints()) {
             const HermiteValues hermite = hermiteValues(point.position, h);
             const double r = r0 + point.position * h;
             const double weight = two_pi * r * point.weight * h;
             for (const auto& [field, waves] :
                  {std::pair(w0, 0), std::pair(wn, lobes), std::pair(w2, 2 * lobes)}) {
-                bending.block<4, 4>(4 * field, 4 * field) +=
+                element.bending.block<4, 4>(4 * field, 4 * field) +=
                     weight * bending_n_mm * bendingAt(hermite, r, waves, poisson_ratio);
             }
-            for (int a = 0; a < angles; ++a) {
+            for (int a = 0; a < angles; ++a, ++at_point) {
                 const double angle = (a + 0.5) * std::numbers::pi / (lobes * angles);
-                m_points.push_back({strainRows(hermite, r, lobes, angle), weight / angles});
+                element.rows.middleRows<5>(5 * at_point) = strainRows(hermite, r, lobes, angle);
+                element.weights[at(at_point)] = weight / angles;
             }
         }
-        m_bending.push_back(bending);
+        m_elements.push_back(element);
     }
 }
 
-void LobedPlate::evaluate(int element, const Vector& dofs, Matrix& tangent, Vector& force) const {
-    tangent = m_bending[at(element)];
-    force.noalias() = m_bending[at(element)] * dofs;
+void LobedPlate::evaluate(int element_index, const Vector& dofs, Matrix& tangent, Vector& force) const {
+    const Element& element = m_elements[at(element_index)];
     const double nu = m_poisson;
     const double shear = m_extension * (1 - nu) / 2;
-    for (int i = 0; i < m_points_per_element; ++i) {
-        const Point& point = m_points[at(element * m_points_per_element + i)];
-        const Eigen::Matrix<double, 5, 1> x = point.rows * dofs;
+    Eigen::Matrix3d plane;
+    plane << m_extension, nu * m_extension, 0, nu * m_extension, m_extension, 0, 0, 0, shear;
+    const Eigen::Matrix<double, strain_rows, 1> all = element.rows * dofs;
+    Eigen::Matrix<double, strain_rows, 1> stresses;
+    StrainRows weighted;
+    for (int i = 0; i < points_per_element; ++i) {
+        const auto x = all.segment<5>(5 * i);
+        const double weight = element.weights[at(i)];
         const double wr = x(3), wt = x(4);
         const double e_r = x(0) + wr * wr / 2, e_t = x(1) + wt * wt / 2, g = x(2) + wr * wt;
         const double n_r = m_extension * (e_r + nu * e_t), n_t = m_extension * (e_t + nu * e_r),
                      s = shear * g;
         Eigen::Matrix<double, 5, 1> stress;
         stress << n_r, n_t, s, n_r * wr + s * wt, n_t * wt + s * wr;
+        stresses.segment<5>(5 * i) = weight * stress;
         Eigen::Matrix<double, 3, 5> strain = Eigen::Matrix<double, 3, 5>::Zero();
         strain(0, 0) = strain(1, 1) = strain(2, 2) = 1;
         strain(0, 3) = wr, strain(1, 4) = wt, strain(2, 3) = wt, strain(2, 4) = wr;
-        Eigen::Matrix3d plane;
-        plane << m_extension, nu * m_extension, 0, nu * m_extension, m_extension, 0, 0, 0, shear;
         Eigen::Matrix<double, 5, 5> middle = strain.transpose() * plane * strain;
         middle(3, 3) += n_r, middle(4, 4) += n_t, middle(3, 4) += s, middle(4, 3) += s;
-        force.noalias() += point.weight * (point.rows.transpose() * stress);
-        const Rows weighted = point.weight * (middle * point.rows);
-        tangent.noalias() += point.rows.transpose() * weighted;
+        weighted.middleRows<5>(5 * i).noalias() =
+            (weight * middle).lazyProduct(element.rows.middleRows<5>(5 * i));
     }
+    force.noalias() = element.bending * dofs;
+    force.noalias() += element.rows.transpose() * stresses;
+    tangent = element.bending;
+    tangent.triangularView<Eigen::Lower>() += element.rows.transpose() * weighted;
 }
 
 LobedPlate::Vector LobedPlate::pressureLoad(int element, double from_mm, double to_mm,

@@ -2,6 +2,7 @@
 
 #include <Eigen/Core>
 
+#include <array>
 #include <vector>
 
 namespace shimledger::planner {
@@ -26,7 +27,7 @@ struct LobedPlate {
                double poisson_ratio);
 
     [[nodiscard]] int elementCount() const { return static_cast<int>(radii_mm.size()) - 1; }
-    /// Adds nothing to what is there: sets tangent and internal force of one element at `dofs`.
+    /// Tangent (lower triangle only) and internal force of one element at `dofs`.
     void evaluate(int element, const Vector& dofs, Matrix& tangent, Vector& force) const;
     /// Forces of unit pressure between two radii: on w0, and with `lobed_part` on wn.
     [[nodiscard]] Vector pressureLoad(int element, double from_mm, double to_mm, double lobed_part) const;
@@ -34,15 +35,18 @@ struct LobedPlate {
     std::vector<double> radii_mm;
 
 private:
-    struct Point {
-        Rows rows;
-        double weight;
+    static constexpr int points_per_element = 20; // four along the radius, five round half a lobe
+    static constexpr int strain_rows = 5 * points_per_element;
+    /// The rows of all points of one element, one below the other.
+    using StrainRows = Eigen::Matrix<double, strain_rows, element_dofs>;
+    struct Element {
+        StrainRows rows;
+        std::array<double, points_per_element> weights;
+        Matrix bending;
     };
 
     double m_extension, m_poisson;
-    std::vector<Point> m_points; ///< element by element
-    std::vector<Matrix> m_bending;
-    int m_points_per_element = 0;
+    std::vector<Element> m_elements;
 };
 
 } // namespace shimledger::planner

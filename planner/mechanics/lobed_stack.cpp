@@ -142,7 +142,8 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
                 const int row = m_free[at(index[at(a)])];
                 for (int b = 0; row >= 0 && b < LobedPlate::element_dofs; ++b) {
                     const int column = m_free[at(index[at(b)])];
-                    if (column >= 0 && column <= row) m_entries.emplace_back(row, column, tangent(a, b));
+                    const double value = a >= b ? tangent(a, b) : tangent(b, a);
+                    if (column >= 0 && column <= row) m_entries.emplace_back(row, column, value);
                 }
             }
         }
