@@ -27,8 +27,10 @@ const ImportTable* tableOf(const std::filesystem::path& path) {
 
 std::string knownFiles() {
     std::string names;
-    for (const ImportTable& table : importTables())
-        names += (names.empty() ? "" : ", ") + std::string(table.file);
+    for (const ImportTable& table : importTables()) {
+        if (!names.empty()) names.append(", ");
+        names.append(table.file);
+    }
     return names;
 }
 
@@ -151,7 +153,7 @@ std::string summary(const ImportReport& report) {
     std::string text = std::to_string(report.problem_count) +
                        (report.problem_count == 1 ? " problem" : " problems") + "; nothing was imported";
     for (std::size_t i = 0; i < report.problems.size() && i < most_named; ++i) {
-        text += "\n" + report.problems[i].text();
+        text.append("\n").append(report.problems[i].text());
     }
     if (report.problem_count > static_cast<std::int64_t>(most_named)) text += "\n...";
     return text;
@@ -178,10 +180,13 @@ ImportReport importFiles(ShopFile& shop, const std::vector<FileToRead>& files, I
 
 std::string ImportProblem::text() const {
     std::string where = file;
-    if (line > 0) where += ", line " + std::to_string(line);
-    if (column_number > 0) where += ", column " + std::to_string(column_number);
-    if (!column_name.empty())
-        where += column_number > 0 ? " (" + column_name + ")" : ", column " + column_name;
+    if (line > 0) where.append(", line ").append(std::to_string(line));
+    if (column_number > 0) {
+        where.append(", column ").append(std::to_string(column_number));
+        if (!column_name.empty()) where.append(" (").append(column_name).append(")");
+    } else if (!column_name.empty()) {
+        where.append(", column ").append(column_name);
+    }
     return where + ": " + reason;
 }
 

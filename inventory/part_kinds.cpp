@@ -53,18 +53,18 @@ void checkSizes(const Part& part, const PartKindRule& rule, const std::string& w
         const std::optional<Length>& size = part.*field.member;
         const std::string noun(field.noun);
         if (size && *size <= Length()) {
-            throw FieldError(field.column,
-                             who + " has a " + noun + " of " + size->text(2) + " mm: it must be above 0");
+            throw FieldError(field.column, who + " has " + withArticle(noun) + " of " + size->text(2) +
+                                               " mm: it must be above 0");
         }
         if (size && !takes(rule, field)) {
-            throw FieldError(field.column, who + " is a " + std::string(rule.noun) + ", which has no " +
-                                               noun + " in the catalogue: leave it empty");
+            throw FieldError(field.column, who + " is " + withArticle(rule.noun) + ", which has no " + noun +
+                                               " in the catalogue: leave it empty");
         }
     }
     for (const SizeField* field : rule.needs) {
         if (!(part.*(field->member))) {
-            throw FieldError(field->column, who + " has no " + std::string(field->noun) + ", which a " +
-                                                std::string(rule.noun) + " must have");
+            throw FieldError(field->column, who + " has no " + std::string(field->noun) + ", which " +
+                                                withArticle(rule.noun) + " must have");
         }
     }
     if (rule.needs_od_or_id && !part.od && !part.id) {

@@ -11,7 +11,7 @@ namespace {
 void mustBeAboveZero(const std::string& who, std::string_view column, std::string_view noun, Length value) {
     if (value > Length()) return;
     throw FieldError(column,
-                     who + " has a " + std::string(noun) + " of " + value.text() + " mm: it must be above 0");
+                     who + " has " + withArticle(noun) + " of " + value.text() + " mm: it must be above 0");
 }
 
 void checkValve(const std::string& who, const JobValve& valve) {

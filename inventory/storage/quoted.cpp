@@ -49,6 +49,12 @@ std::string inQuotes(std::string_view text) {
     return "'" + shown + (end < text.size() ? "...'" : "'");
 }
 
+std::string withArticle(std::string_view noun) {
+    const bool vowel = std::string_view("aeioO").find(noun.front()) != std::string_view::npos;
+    std::string text = vowel ? "an " : "a ";
+    return text.append(noun);
+}
+
 bool isUtf8(std::string_view text) {
     while (!text.empty()) {
         const std::size_t length = sequenceLength(text);

@@ -9,6 +9,9 @@ namespace shimledger::inventory {
 /// characters written as blanks. Never use it on a customer's name.
 [[nodiscard]] std::string inQuotes(std::string_view text);
 
+/// "an outer diameter", "a thickness"
+[[nodiscard]] std::string withArticle(std::string_view noun);
+
 /// True if the bytes are well-formed UTF-8.
 [[nodiscard]] bool isUtf8(std::string_view text);
 

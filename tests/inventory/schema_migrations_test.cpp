@@ -1,0 +1,94 @@
+#include "support.h"
+
+#include "inventory/inventory_error.h"
+#include "inventory/storage/open_shop_file.h"
+
+#include <catch2/catch.hpp>
+
+#include <array>
+
+using namespace shimledger::inventory;
+using Catch::Matchers::Contains;
+
+namespace {
+
+constexpr std::array<const char*, 1> good_step{"CREATE TABLE later (x INTEGER) STRICT"};
+constexpr std::array<const char*, 2> bad_step{"CREATE TABLE half_done (x INTEGER) STRICT",
+                                              "CREATE TABLE parts (x)"};
+
+// What this program knows, and one step more.
+std::vector<Migration> withStep(std::span<const char* const> statements) {
+    std::vector<Migration> steps(shopMigrations().begin(), shopMigrations().end());
+    steps.push_back({currentSchemaNumber() + 1, statements});
+    return steps;
+}
+
+void makeFilledShop(const std::filesystem::path& path) {
+    ShopFile shop = ShopFile::create(path);
+    fillSmallShop(shop);
+}
+
+} // namespace
+
+TEST_CASE("an older shop file is brought up to date on opening and keeps what it holds") {
+    const TemporaryFolder folder;
+    makeFilledShop(folder / "shop.db");
+    const auto steps = withStep(good_step);
+    {
+        const auto connection = openShopFile(folder / "shop.db", Access::readWrite, systemClock(), steps);
+        CHECK(schemaNumber(*connection) == currentSchemaNumber() + 1);
+    }
+    RawDatabase raw(folder / "shop.db");
+    CHECK(raw.value("SELECT count(*) FROM later") == "0");
+    CHECK(raw.value("SELECT count(*) FROM parts") == "3");
+}
+
+TEST_CASE("a step that fails leaves the file as the step before left it") {
+    const TemporaryFolder folder;
+    makeFilledShop(folder / "shop.db");
+    const auto steps = withStep(bad_step);
+    CHECK_THROWS(openShopFile(folder / "shop.db", Access::readWrite, systemClock(), steps));
+    RawDatabase raw(folder / "shop.db");
+    CHECK(raw.value("PRAGMA user_version") == std::to_string(currentSchemaNumber()));
+    CHECK(raw.value("SELECT count(*) FROM sqlite_schema WHERE name = 'half_done'") == "0");
+    CHECK(ShopFile::open(folder / "shop.db").schemaVersion() == currentSchemaNumber());
+}
+
+TEST_CASE("an older shop file is not changed by opening it for reading") {
+    const TemporaryFolder folder;
+    makeFilledShop(folder / "shop.db");
+    const std::string before = readBytes(folder / "shop.db");
+    const auto steps = withStep(good_step);
+    CHECK_THROWS_WITH(openShopFile(folder / "shop.db", Access::readOnly, systemClock(), steps),
+                      Contains("older version"));
+    CHECK(readBytes(folder / "shop.db") == before);
+}
+
+TEST_CASE("the header of the file itself carries the schema number once a step is done") {
+    const TemporaryFolder folder;
+    makeFilledShop(folder / "shop.db");
+    const auto steps = withStep(good_step);
+    const auto connection = openShopFile(folder / "shop.db", Access::readWrite, systemClock(), steps);
+    // Still open elsewhere, and yet this program, which knows less, sees it by looking at the bytes.
+    CHECK_THROWS_WITH(ShopFile::open(folder / "shop.db"), Contains("newer version"));
+}
+
+TEST_CASE("a shop file whose making fails leaves nothing behind") {
+    const TemporaryFolder folder;
+    const auto steps = withStep(bad_step);
+    CHECK_THROWS(createShopFile(folder / "shop.db", systemClock(), steps));
+    CHECK_FALSE(std::filesystem::exists(folder / "shop.db"));
+    CHECK_FALSE(std::filesystem::exists((folder / "shop.db").string() + "-wal"));
+}
+
+TEST_CASE("every table of the schema is strict") {
+    const TemporaryFolder folder;
+    makeFilledShop(folder / "shop.db");
+    RawDatabase raw(folder / "shop.db");
+    CHECK(raw.value("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND "
+                    "name NOT LIKE 'sqlite_%'") == "15");
+    CHECK(raw.value("SELECT group_concat(name) FROM pragma_table_list WHERE schema = 'main' AND type = "
+                    "'table' AND "
+                    "name NOT LIKE 'sqlite_%' AND strict = 0")
+              .empty());
+}
