@@ -1,0 +1,58 @@
+#pragma once
+
+#include <QObject>
+#include <QString>
+
+#include <cstdint>
+#include <functional>
+#include <list>
+#include <stop_token>
+#include <thread>
+
+namespace shimledger::desk {
+
+/// Long work off the window's thread. Each start gets a tag; only the newest run may report or deliver, what
+/// an older one still brings is dropped. Starting or cancelling asks the older run to stop and does not wait
+/// for it; the destructor waits.
+///
+/// Use: m_run.start([=](const RunControl& control) -> RunDelivery {
+///          auto answer = longWork(control.stop);           // worker thread: own data, own ShopFile
+///          return [=] { show(answer); };                   // window's thread, if still the newest
+///      });
+struct RunControl {
+    std::stop_token stop;
+    std::function<void(const QString&)> report; ///< a sentence on how far it is; any thread, any time
+};
+using RunDelivery = std::function<void()>;
+using RunWork = std::function<RunDelivery(const RunControl&)>;
+
+class BackgroundRun : public QObject {
+    Q_OBJECT
+
+public:
+    explicit BackgroundRun(QObject* parent = nullptr);
+    ~BackgroundRun() override;
+
+    void start(RunWork work);
+    void cancel(); ///< asks to stop and drops the delivery; `finished` comes at once
+    [[nodiscard]] bool running() const { return m_running; }
+
+signals:
+    void started();
+    void progressed(const QString& sentence);
+    void failed(const QString& sentence); ///< bad input or a fault of the world, fit to show
+    void finished();                      ///< delivered, failed or cancelled
+
+private:
+    struct Thread {
+        std::uint64_t tag = 0;
+        std::jthread thread;
+    };
+    void finish(std::uint64_t tag, const RunDelivery& delivery, const QString& failure);
+
+    std::list<Thread> m_threads; ///< the newest last; older ones are on their way out
+    std::uint64_t m_newest = 0;
+    bool m_running = false;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,168 @@
+#include "app/desk/stack_view/bench_panel.h"
+
+#include "app/desk/stack_view/curve_panel.h"
+#include "app/desk/stack_view/stack_section_widget.h"
+
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QLocale>
+#include <QPlainTextEdit>
+#include <QSlider>
+#include <QSplitter>
+#include <QVBoxLayout>
+
+#include <cmath>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr double slider_step_mm = 0.01;
+
+QString millimetres(double value) {
+    return QLocale::c().toString(value, 'f', 2);
+}
+
+} // namespace
+
+BenchPanel::BenchPanel(QWidget* parent)
+    : QWidget(parent), m_section(new StackSectionWidget), m_curves(new CurvePanel),
+      m_slider(new QSlider(Qt::Horizontal)), m_lift_text(new QLabel), m_remarks(new QPlainTextEdit) {
+    auto* caption = new QLabel(tr("&Lift"));
+    caption->setBuddy(m_slider);
+    m_slider->setAccessibleName(tr("Lift of the face shim's edge, in hundredths of a millimetre"));
+    m_slider->setToolTip(tr("Bends the discs as computed for this lift, and reads the curves there"));
+    m_slider->setPageStep(5);
+    m_slider->setTickInterval(5);
+    m_slider->setTickPosition(QSlider::TicksBelow);
+    m_lift_text->setMinimumWidth(m_lift_text->fontMetrics().horizontalAdvance(QStringLiteral("0.00 mm ")));
+    m_remarks->setReadOnly(true);
+    m_remarks->setTabChangesFocus(true);
+    m_remarks->setFrameShape(QFrame::NoFrame);
+    m_remarks->setFixedHeight(3 * m_remarks->fontMetrics().lineSpacing() + 10); // longer remarks scroll
+    m_remarks->setAccessibleName(tr("Remarks on the stacks"));
+    auto* slider_row = new QHBoxLayout;
+    slider_row->addWidget(caption);
+    slider_row->addWidget(m_slider, 1);
+    slider_row->addWidget(m_lift_text);
+
+    auto* upper = new QWidget;
+    auto* upper_layout = new QVBoxLayout(upper);
+    upper_layout->setContentsMargins(0, 0, 0, 0);
+    upper_layout->setSpacing(4);
+    upper_layout->addWidget(m_section, 1);
+    upper_layout->addLayout(slider_row);
+    upper_layout->addWidget(m_remarks);
+    auto* splitter = new QSplitter(Qt::Vertical);
+    splitter->setChildrenCollapsible(false);
+    splitter->addWidget(upper);
+    splitter->addWidget(m_curves);
+    splitter->setStretchFactor(0, 11);
+    splitter->setStretchFactor(1, 9);
+    splitter->setSizes({550, 450});
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->addWidget(splitter);
+
+    connect(m_slider, &QSlider::valueChanged, this, &BenchPanel::sliderMoved);
+    connect(m_section, &StackSectionWidget::targetRowPicked, this, &BenchPanel::targetRowPicked);
+    for (BackgroundRun* run : {&m_target_run, &m_substitute_run}) {
+        connect(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
+        connect(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
+    }
+    setTarget(std::nullopt);
+}
+
+void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings& settings) {
+    m_settings = settings;
+    m_target.reset();
+    m_section->setTarget(input ? std::optional(input->side) : std::nullopt);
+    m_curves->setWorkingLift(settings.working_lift_mm);
+    m_slider->setRange(0, static_cast<int>(std::lround(settings.working_lift_mm / slider_step_mm)));
+    m_slider->setEnabled(input.has_value());
+    sliderMoved(m_slider->value());
+    setSubstitute(std::nullopt);
+    if (input) {
+        follow(m_target_run, *input, m_target);
+    } else {
+        m_target_run.cancel();
+    }
+    showCurves();
+}
+
+void BenchPanel::setSubstitute(std::optional<BenchInput> input) {
+    m_substitute.reset();
+    m_section->setSubstitute(input ? std::optional(input->side) : std::nullopt);
+    if (input) {
+        follow(m_substitute_run, *input, m_substitute);
+    } else {
+        m_substitute_run.cancel();
+    }
+    showCurves();
+}
+
+void BenchPanel::follow(BackgroundRun& run, const BenchInput& input, Curves& result) {
+    m_failure.clear();
+    run.start([stack = input.side.stack, thicknesses = input.thicknesses, settings = m_settings,
+               &result](const RunControl& control) -> RunDelivery {
+        auto curves = std::make_shared<const StackCurves>(
+            computeStackCurves(stack, thicknesses, settings, control.stop));
+        return [curves, &result] { result = curves; };
+    });
+}
+
+void BenchPanel::showCurves() {
+    m_section->setCurves(m_target, m_substitute);
+    m_curves->setCurves(m_target, m_substitute);
+    m_curves->setMarkedLift(m_slider->value() * slider_step_mm);
+    const QString words = remarks();
+    m_remarks->setPlainText(words);
+    m_remarks->setVisible(!words.isEmpty());
+}
+
+QString BenchPanel::remarks() const {
+    QStringList sentences;
+    const auto tell = [&sentences](const QString& who, const Curves& curves) {
+        if (!curves) {
+            return;
+        }
+        const planner::StackReport& report = curves->report;
+        for (const planner::GapClosing& closing : report.closings) {
+            sentences << tr("%1: the gap between rows %2 and %3 closes at %4 mm.")
+                             .arg(who)
+                             .arg(closing.lower_row + 1)
+                             .arg(closing.upper_row + 1)
+                             .arg(millimetres(closing.lift_mm));
+        }
+        for (const std::string& warning : report.warnings) {
+            sentences << tr("%1: %2").arg(who, QString::fromStdString(warning));
+        }
+        if (!report.converged) {
+            sentences
+                << tr("%1 cannot be followed further: %2").arg(who, QString::fromStdString(report.reason));
+        }
+    };
+    tell(tr("Target"), m_target);
+    tell(tr("Substitute"), m_substitute);
+    if (!m_failure.isEmpty()) {
+        sentences << m_failure;
+    }
+    return sentences.join(QLatin1Char('\n'));
+}
+
+void BenchPanel::setHighlightedRow(int target_row) {
+    m_section->setHighlightedRow(target_row);
+}
+
+void BenchPanel::setLift(double lift_mm) {
+    m_slider->setValue(static_cast<int>(std::lround(lift_mm / slider_step_mm)));
+}
+
+void BenchPanel::sliderMoved(int step) {
+    const double lift_mm = step * slider_step_mm;
+    m_lift_text->setText(tr("%1 mm").arg(millimetres(lift_mm)));
+    m_section->setLift(lift_mm);
+    m_curves->setMarkedLift(lift_mm);
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,70 @@
+#pragma once
+
+#include "app/desk/background_run.h"
+#include "app/desk/stack_view/section_painter.h"
+#include "app/desk/stack_view/stack_curves.h"
+
+#include <QWidget>
+
+#include <memory>
+#include <optional>
+#include <vector>
+
+class QLabel;
+class QPlainTextEdit;
+class QSlider;
+
+namespace shimledger::desk {
+
+class CurvePanel;
+class StackSectionWidget;
+
+/// A stack to lay out and to follow.
+struct BenchInput {
+    BenchSide side;
+    std::vector<planner::RowThickness> thicknesses; ///< by row; empty: nominal
+};
+
+/// The bench and the curves beneath it, with the lift slider between them. Curves are computed in the
+/// background; the section is drawn at rest at once and bends when they are there.
+class BenchPanel : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit BenchPanel(QWidget* parent = nullptr);
+
+    /// A new target takes the substitute away.
+    void setTarget(std::optional<BenchInput> input, const CurveSettings& settings = {});
+    void setSubstitute(std::optional<BenchInput> input);
+    void setHighlightedRow(int target_row);
+    void setLift(double lift_mm); ///< moves the slider to the nearest step
+
+    [[nodiscard]] bool busy() const { return m_target_run.running() || m_substitute_run.running(); }
+    [[nodiscard]] const StackSectionWidget* section() const { return m_section; }
+    [[nodiscard]] const CurvePanel* curves() const { return m_curves; }
+    [[nodiscard]] QSlider* slider() const { return m_slider; }
+
+signals:
+    void targetRowPicked(int target_row);
+
+private:
+    using Curves = std::shared_ptr<const StackCurves>;
+    void follow(BackgroundRun& run, const BenchInput& input, Curves& result);
+    void showCurves();
+    void sliderMoved(int step);
+    [[nodiscard]] QString remarks() const; ///< closings, warnings, or why a stack cannot be followed
+
+    StackSectionWidget* m_section;
+    CurvePanel* m_curves;
+    QSlider* m_slider;
+    QLabel* m_lift_text;
+    QPlainTextEdit* m_remarks;
+    CurveSettings m_settings;
+    QString m_failure; ///< of the last run, a sentence
+    Curves m_target;
+    Curves m_substitute;
+    BackgroundRun m_target_run;
+    BackgroundRun m_substitute_run;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,49 @@
+#pragma once
+
+#include "app/desk/stack_view/stack_curves.h"
+
+#include <QWidget>
+
+#include <memory>
+#include <optional>
+
+class QLabel;
+
+namespace shimledger::desk {
+
+class CurvePlot;
+
+/// Pressure over lift of target and substitute with their scatter bands, and below it, on the same lift axis,
+/// the deviation in per cent. A marked lift (the slider's, or the mouse's while it is over the panel) is read
+/// out in words beneath, so that nothing needs a mouse.
+class CurvePanel : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit CurvePanel(QWidget* parent = nullptr);
+    ~CurvePanel() override;
+
+    /// Null: nothing to draw for that one.
+    void setCurves(std::shared_ptr<const StackCurves> target, std::shared_ptr<const StackCurves> substitute);
+    void setMarkedLift(double lift_mm);
+    void setWorkingLift(double lift_mm);
+
+    /// The values at a lift as one sentence; empty where neither curve reaches it.
+    [[nodiscard]] QString reading(double lift_mm) const;
+
+protected:
+    bool eventFilter(QObject* watched, QEvent* event) override;
+    void changeEvent(QEvent* event) override;
+
+private:
+    void hover(std::optional<double> lift_mm);
+    void showReading(double lift_mm);
+
+    std::unique_ptr<CurvePlot> m_plot;
+    QLabel* m_reading = nullptr;
+    std::shared_ptr<const StackCurves> m_target;
+    std::shared_ptr<const StackCurves> m_substitute;
+    double m_marked_lift_mm = 0;
+};
+
+} // namespace shimledger::desk
