@@ -1,0 +1,63 @@
+#pragma once
+
+#include "inventory/calendar.h"
+#include "inventory/job.h"
+#include "inventory/shop_file.h"
+
+#include <cstdint>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::services {
+
+/// Take this many from this drawer.
+struct PickLine {
+    std::string bin;
+    std::int64_t walking_order = 0;
+    std::string part;
+    std::string what; ///< "shim 24.0 x 6.0 x 0.12"
+    bool used = false;
+    std::optional<Length> measured; ///< mean reading of the lot
+    std::string unit;               ///< "piece", "mm", "ml"
+    std::int64_t quantity = 0;      ///< all legs
+    std::vector<std::int64_t> per_leg;
+    std::string replaces; ///< what a substitute stands in for, in words; "" otherwise
+    bool shim = false;    ///< else a consumable
+};
+
+/// One row of a build sheet.
+struct BuildRow {
+    inventory::StackRow row;
+    std::string text;     ///< "4 x 24.0 x 0.12"
+    std::string replaces; ///< "4 x 24.0 x 0.10" in the build stack, where the row differs; "" otherwise
+};
+
+/// Everything that the tech takes to the bench for one job.
+struct PickList {
+    std::string job;
+    std::string model;
+    std::string model_text;
+    std::string valve;
+    int legs = 1;
+    std::optional<inventory::CalendarDate> due;
+    std::string note;
+    inventory::UtcTime made;
+    std::int64_t revision = 0;
+    std::vector<PickLine> lines;      ///< everything that is reserved, in walking order
+    std::vector<std::string> missing; ///< consumables that the job still wants, one sentence each
+    std::vector<BuildRow> target;     ///< per leg, piston face first
+    std::vector<BuildRow> build;      ///< the accepted plan; as the target where nothing was accepted
+    Length target_height;
+    Length build_height;
+    std::vector<std::string> cautions;
+
+    [[nodiscard]] std::int64_t pieces() const; ///< of shims, all legs
+};
+
+/// From what is reserved for the job. Throws InputError when there is no such job, or nothing is reserved for
+/// it (reserve first).
+[[nodiscard]] PickList pickList(inventory::ShopFile& shop, std::string_view job);
+
+} // namespace shimledger::services

@@ -1,0 +1,47 @@
+#pragma once
+
+#include "app/services/stock_to_request.h"
+#include "inventory/job.h"
+#include "inventory/shop_file.h"
+#include "planner/substitute/substitute_result.h"
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::services {
+
+/// A consumable of the job that the drawers cannot give in full. Only new ones count.
+struct ConsumableShortage {
+    std::string part;
+    std::int64_t needed = 0; ///< what the job still wants, all legs
+    std::int64_t available = 0;
+    std::string sentence;
+};
+
+/// A job's target against the drawers of one moment. Nothing was searched.
+struct JobCheck {
+    std::string job;
+    std::int64_t revision = 0; ///< of the snapshot; see StockLedger::reserve
+    planner::SubstituteRequest request;
+    std::vector<planner::Shortage> shortages; ///< of target discs; empty: it can be built as it is
+    std::vector<ConsumableShortage> consumables_short;
+};
+
+/// Throws InputError when there is no such job, when it has ended, or when it has no target stack that can
+/// exist. Pieces reserved for the job itself count as available to it.
+[[nodiscard]] JobCheck checkJob(inventory::ShopFile& shop, std::string_view job,
+                                const SearchSettings& settings = {});
+
+/// The same with an answer. A proposal may be handed to reservePlan().
+struct JobPlan : JobCheck {
+    planner::SubstituteResult result;
+};
+
+/// Runs up to the limits of the settings; a progress callback that returns false ends it with what was found.
+/// The shop is read once, before the search, and is not held meanwhile.
+[[nodiscard]] JobPlan planJob(inventory::ShopFile& shop, std::string_view job,
+                              const SearchSettings& settings = {});
+
+} // namespace shimledger::services

@@ -1,0 +1,14 @@
+#pragma once
+
+#include <string>
+#include <string_view>
+
+namespace shimledger::services {
+
+enum class PaperSize { a4, letter };
+
+/// "a4" or "letter", in capitals too; throws InputError otherwise.
+[[nodiscard]] PaperSize parsePaperSize(std::string_view text);
+[[nodiscard]] std::string paperSizeName(PaperSize paper);
+
+} // namespace shimledger::services
