@@ -34,8 +34,11 @@ struct SubstituteRules {
     Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
     Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
     Length height_tolerance = Length::fromMicrometres(300); ///< stack height within +- this
-    std::optional<int> most_discs_changed;                  ///< per stack: discs taken out of the target
-    int most_discs = 60;                                    ///< per stack, in all
+    /// Groups (runs of one OD) that may change besides those that are short.
+    int most_other_groups_changed = 1;
+    /// Per stack and group: discs of the target taken out, or added beyond their number; summed over groups.
+    std::optional<int> most_discs_changed;
+    int most_discs = 60; ///< per stack, in all
     bool mix_new_and_used = true;
     std::vector<std::string> bins_left_alone;
     std::int64_t keep_in_stock = 0; ///< leave at least this many of each size in the drawers

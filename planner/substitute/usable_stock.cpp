@@ -1,0 +1,140 @@
+#include "planner/substitute/usable_stock.h"
+
+#include <algorithm>
+#include <tuple>
+
+namespace shimledger::planner {
+
+namespace {
+
+/// Lots of one size, walking order first, less what must stay in the drawers (taken from the last bins).
+using Lots = std::vector<std::pair<std::size_t, std::int64_t>>;
+
+double cube(double x) {
+    return x * x * x;
+}
+
+void keepBack(Lots& lots, std::int64_t keep) {
+    for (auto lot = lots.rbegin(); lot != lots.rend() && keep > 0; ++lot) {
+        const std::int64_t kept = std::min(keep, lot->second);
+        lot->second -= kept;
+        keep -= kept;
+    }
+    std::erase_if(lots, [](const auto& lot) { return lot.second <= 0; });
+}
+
+/// The kinds of one size. Lots without a reading are one kind; each different reading is one of its own.
+std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& lots) {
+    std::vector<DiscKind> kinds;
+    for (const auto& [index, pieces] : lots) {
+        const StockItem& item = request.stock[index];
+        const double effective = item.measured.value_or(item.thickness).millimetres();
+        auto kind = std::find_if(kinds.begin(), kinds.end(),
+                                 [&](const DiscKind& other) { return other.effective_mm == effective; });
+        if (kind == kinds.end()) {
+            kinds.push_back(
+                {item.thickness, effective, cube(effective), 0, item.replacement_cost, false, {}});
+            kind = kinds.end() - 1;
+        }
+        kind->unit_cost = std::max(kind->unit_cost, item.replacement_cost);
+        kind->lots.emplace_back(index, pieces);
+    }
+    if (kinds.size() < 2) return kinds;
+    struct Piece {
+        double effective_mm;
+        std::size_t index;
+        std::int64_t unit_cost;
+    };
+    std::vector<Piece> leftover;
+    for (DiscKind& kind : kinds) {
+        std::int64_t total = 0;
+        for (const auto& lot : kind.lots) total += lot.second;
+        std::int64_t odd = total % request.legs;
+        for (auto lot = kind.lots.rbegin(); lot != kind.lots.rend(); ++lot) {
+            for (; odd > 0 && lot->second > 0; --odd, --lot->second) {
+                leftover.push_back({kind.effective_mm, lot->first, kind.unit_cost});
+            }
+        }
+        std::erase_if(kind.lots, [](const auto& lot) { return lot.second <= 0; });
+    }
+    std::stable_sort(leftover.begin(), leftover.end(),
+                     [](const Piece& a, const Piece& b) { return a.effective_mm < b.effective_mm; });
+    // Neighbours in thickness serve the legs of one round; every second round is dealt the other way
+    // about, so that no leg gets the thickest of each.
+    const auto legs = static_cast<std::size_t>(request.legs);
+    for (std::size_t round = 0; (round + 1) * legs <= leftover.size(); ++round) {
+        DiscKind mixed{kinds.front().thickness, 0, 0, 0, 0, true, {}};
+        for (std::size_t leg = 0; leg < legs; ++leg) {
+            const Piece& piece = leftover[round * legs + (round % 2 == 0 ? leg : legs - 1 - leg)];
+            mixed.effective_mm += piece.effective_mm / request.legs;
+            mixed.effective_cube_mm3 += cube(piece.effective_mm) / request.legs;
+            mixed.unit_cost = std::max(mixed.unit_cost, piece.unit_cost);
+            mixed.lots.emplace_back(piece.index, 1);
+        }
+        kinds.push_back(std::move(mixed));
+    }
+    return kinds;
+}
+
+} // namespace
+
+UsableStock::UsableStock(const SubstituteRequest& request, std::optional<bool> used_discs) {
+    std::map<Outline, std::map<Length, Lots>> lots;
+    const auto& left_alone = request.rules.bins_left_alone;
+    for (std::size_t i = 0; i < request.stock.size(); ++i) {
+        const StockItem& item = request.stock[i];
+        if (item.available <= 0 || (used_discs && item.used != *used_discs)) continue;
+        if (std::find(left_alone.begin(), left_alone.end(), item.bin) != left_alone.end()) continue;
+        lots[{item.od, item.id}][item.thickness].emplace_back(i, item.available);
+    }
+    for (auto& [outline, sizes] : lots) {
+        std::vector<DiscKind>& kinds = m_kinds[outline];
+        for (auto& [thickness, of_size] : sizes) {
+            std::sort(of_size.begin(), of_size.end(), [&](const auto& a, const auto& b) {
+                const StockItem& x = request.stock[a.first];
+                const StockItem& y = request.stock[b.first];
+                return std::tie(x.walking_order, x.bin, x.used, a.first) <
+                       std::tie(y.walking_order, y.bin, y.used, b.first);
+            });
+            keepBack(of_size, request.rules.keep_in_stock);
+            for (const auto& lot : of_size) m_pieces[outline][thickness] += lot.second;
+            for (DiscKind& kind : kindsOfSize(request, of_size)) {
+                std::int64_t total = 0;
+                for (const auto& lot : kind.lots) total += lot.second;
+                kind.per_stack = total / request.legs;
+                if (kind.per_stack > 0) kinds.push_back(std::move(kind));
+            }
+        }
+    }
+}
+
+const std::vector<DiscKind>& UsableStock::kinds(Length od, Length id) const {
+    static const std::vector<DiscKind> none; // immutable
+    const auto found = m_kinds.find({od, id});
+    return found == m_kinds.end() ? none : found->second;
+}
+
+std::int64_t UsableStock::pieces(Length od, Length id, Length thickness) const {
+    const auto outline = m_pieces.find({od, id});
+    if (outline == m_pieces.end()) return 0;
+    const auto size = outline->second.find(thickness);
+    return size == outline->second.end() ? 0 : size->second;
+}
+
+std::int64_t UsableStock::pieces(Length od, Length id) const {
+    std::int64_t total = 0;
+    const auto outline = m_pieces.find({od, id});
+    if (outline == m_pieces.end()) return 0;
+    for (const auto& [thickness, held] : outline->second) total += held;
+    return total;
+}
+
+std::vector<Length> UsableStock::ods(Length id) const {
+    std::vector<Length> result;
+    for (const auto& [outline, kinds] : m_kinds) {
+        if (outline.id == id && !kinds.empty()) result.push_back(outline.od);
+    }
+    return result;
+}
+
+} // namespace shimledger::planner

@@ -1,0 +1,50 @@
+#pragma once
+
+#include "planner/substitute/substitute_request.h"
+
+#include <cstdint>
+#include <map>
+#include <optional>
+#include <utility>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// Discs that can be told apart by the model: one nominal size and one effective thickness, from one or more
+/// bins. Several lots of a size that were measured differ; what is left over of them when the legs
+/// have been served alike forms mixed kinds of one disc for each leg, of readings as near as can be.
+struct DiscKind {
+    Length thickness;              ///< nominal
+    double effective_mm = 0;       ///< mean reading where there is one, else nominal
+    double effective_cube_mm3 = 0; ///< mean of the cubes
+    std::int64_t per_stack = 0;    ///< how many of them every one of the stacks can have
+    std::int64_t unit_cost = 0;    ///< hundredths, 0 = unknown
+    bool mixed = false;            ///< leftovers: the legs may get different lots
+    std::vector<std::pair<std::size_t, std::int64_t>> lots; ///< index into the request's stock, pieces usable
+};
+
+/// The part of the stock that the rules let a search touch.
+class UsableStock {
+public:
+    /// `used_discs`: only used ones (true) or only new ones (false); none: both.
+    UsableStock(const SubstituteRequest& request, std::optional<bool> used_discs);
+
+    /// Kinds of one outline, thinnest first; empty where the drawers hold none.
+    [[nodiscard]] const std::vector<DiscKind>& kinds(Length od, Length id) const;
+    /// Pieces of one exact size over all bins.
+    [[nodiscard]] std::int64_t pieces(Length od, Length id, Length thickness) const;
+    /// Pieces of one outline, all thicknesses.
+    [[nodiscard]] std::int64_t pieces(Length od, Length id) const;
+    /// ODs held with this bore.
+    [[nodiscard]] std::vector<Length> ods(Length id) const;
+
+private:
+    struct Outline {
+        Length od, id;
+        auto operator<=>(const Outline&) const = default;
+    };
+    std::map<Outline, std::vector<DiscKind>> m_kinds;
+    std::map<Outline, std::map<Length, std::int64_t>> m_pieces;
+};
+
+} // namespace shimledger::planner
