@@ -23,7 +23,7 @@ bool isDark(const QPalette& palette) {
 }
 
 double contrastRatio(const QColor& a, const QColor& b) {
-    const auto [low, high] = std::minmax(luminance(a), luminance(b));
+    const auto [low, high] = std::minmax({luminance(a), luminance(b)});
     return (high + 0.05) / (low + 0.05);
 }
 

@@ -23,6 +23,8 @@ class StackSectionWidget;
 struct BenchInput {
     BenchSide side;
     std::vector<planner::RowThickness> thicknesses; ///< by row; empty: nominal
+    /// The same rows with the thicknesses that were measured, to be followed in place of the nominal ones.
+    std::optional<planner::StackSpec> measured{};
 };
 
 /// The bench and the curves beneath it, with the lift slider between them. Curves are computed in the

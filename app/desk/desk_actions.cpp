@@ -1,0 +1,101 @@
+#include "app/desk/desk_actions.h"
+
+#include <QCoreApplication>
+#include <QPushButton>
+
+namespace shimledger::desk {
+
+namespace {
+
+// The function keys follow the job from left to right: search, reserve, release, pick list, reorder sheet.
+constexpr ActionEntry action_table[] = {
+    {ActionId::open_shop, QT_TRANSLATE_NOOP("DeskActions", "&Open a shop file..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Open the file of a shop."), "Ctrl+O"},
+    {ActionId::new_shop, QT_TRANSLATE_NOOP("DeskActions", "&New shop file..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Make an empty shop file."), "Ctrl+N"},
+    {ActionId::make_demo, QT_TRANSLATE_NOOP("DeskActions", "Make the &demo shop..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Make an invented shop with a year of history, to try things on."),
+     "Ctrl+D"},
+    {ActionId::quit, QT_TRANSLATE_NOOP("DeskActions", "&Quit"),
+     QT_TRANSLATE_NOOP("DeskActions", "Close the window."), "Ctrl+Q"},
+    {ActionId::find_substitutes, QT_TRANSLATE_NOOP("DeskActions", "Find &substitutes"),
+     QT_TRANSLATE_NOOP("DeskActions", "Search the drawers for stacks that open like the target."), "F5"},
+    {ActionId::stop_search, QT_TRANSLATE_NOOP("DeskActions", "S&top the search"),
+     QT_TRANSLATE_NOOP("DeskActions", "End the search that is under way."), "Esc"},
+    {ActionId::reserve_proposal, QT_TRANSLATE_NOOP("DeskActions", "&Accept and reserve..."),
+     QT_TRANSLATE_NOOP("DeskActions",
+                       "Make the picked proposal the job's build stack and reserve its discs."),
+     "F6"},
+    {ActionId::release_reservation, QT_TRANSLATE_NOOP("DeskActions", "&Release reservation..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Give back everything that is reserved for the job."), "F7"},
+    {ActionId::export_pick_list, QT_TRANSLATE_NOOP("DeskActions", "&Pick list..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Write the job's pick list and build sheet as a spreadsheet."), "F8"},
+    {ActionId::export_reorder, QT_TRANSLATE_NOOP("DeskActions", "Re&order sheet..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Write what is to be bought, one sheet a supplier, as a spreadsheet."),
+     "F9"},
+    {ActionId::go_jobs, QT_TRANSLATE_NOOP("DeskActions", "&Jobs"),
+     QT_TRANSLATE_NOOP("DeskActions", "Go to the list of jobs."), "Ctrl+1"},
+    {ActionId::go_target, QT_TRANSLATE_NOOP("DeskActions", "&Target stack"),
+     QT_TRANSLATE_NOOP("DeskActions", "Go to the rows of the job's target stack."), "Ctrl+2"},
+    {ActionId::go_proposals, QT_TRANSLATE_NOOP("DeskActions", "&Proposals"),
+     QT_TRANSLATE_NOOP("DeskActions", "Go to the substitutes that were found."), "Ctrl+3"},
+    {ActionId::go_lift, QT_TRANSLATE_NOOP("DeskActions", "&Lift"),
+     QT_TRANSLATE_NOOP("DeskActions", "Go to the lift slider."), "Ctrl+4"},
+    {ActionId::go_drawers, QT_TRANSLATE_NOOP("DeskActions", "&Drawers"),
+     QT_TRANSLATE_NOOP("DeskActions", "Go to the table of everything in stock."), "Ctrl+5"},
+    {ActionId::go_find_stock, QT_TRANSLATE_NOOP("DeskActions", "&Find in the drawers"),
+     QT_TRANSLATE_NOOP("DeskActions", "Find stock by typing a size, a bin or a name."), "Ctrl+F"},
+    {ActionId::refresh, QT_TRANSLATE_NOOP("DeskActions", "&Read the shop again"),
+     QT_TRANSLATE_NOOP("DeskActions", "Read jobs and drawers again; the window does so by itself as well."),
+     "Ctrl+R"},
+    {ActionId::show_keys, QT_TRANSLATE_NOOP("DeskActions", "&Keys and what they do"),
+     QT_TRANSLATE_NOOP("DeskActions", "Show every action with its key."), "F1"},
+};
+
+static_assert(std::size(action_table) == static_cast<std::size_t>(ActionId::count));
+
+QString words(const char* text) {
+    return QCoreApplication::translate("DeskActions", text);
+}
+
+} // namespace
+
+std::span<const ActionEntry> allActions() {
+    return action_table;
+}
+
+DeskActions::DeskActions(QObject* parent) : QObject(parent) {
+    for (const ActionEntry& entry : action_table) {
+        auto* action = new QAction(words(entry.text), this);
+        action->setShortcut(QKeySequence::fromString(QLatin1String(entry.keys), QKeySequence::PortableText));
+        action->setStatusTip(words(entry.help));
+        action->setToolTip(QStringLiteral("%1 (%2)").arg(
+            words(entry.help), action->shortcut().toString(QKeySequence::NativeText)));
+        m_actions[static_cast<std::size_t>(entry.id)] = action;
+    }
+}
+
+QPushButton* DeskActions::button(ActionId id) const {
+    QAction* action = (*this)[id];
+    auto* button = new QPushButton(action->text());
+    button->setToolTip(action->toolTip());
+    button->setAccessibleDescription(action->statusTip());
+    button->setEnabled(action->isEnabled());
+    button->setAutoDefault(false);
+    connect(button, &QPushButton::clicked, action, &QAction::trigger);
+    connect(action, &QAction::enabledChanged, button, &QPushButton::setEnabled);
+    return button;
+}
+
+QString DeskActions::keyTable() const {
+    QString table = QStringLiteral("<table cellspacing='6'>");
+    for (const QAction* action : m_actions) {
+        table += QStringLiteral("<tr><td><b>%1</b></td><td>%2</td><td>%3</td></tr>")
+                     .arg(action->shortcut().toString(QKeySequence::NativeText).toHtmlEscaped(),
+                          action->text().remove(QLatin1Char('&')).toHtmlEscaped(),
+                          action->statusTip().toHtmlEscaped());
+    }
+    return table + QStringLiteral("</table>");
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,63 @@
+#pragma once
+
+#include <QAction>
+#include <QObject>
+
+#include <array>
+#include <span>
+
+class QPushButton;
+
+namespace shimledger::desk {
+
+/// Everything the window can do. Add an enumerator here and its row in desk_actions.cpp.
+enum class ActionId {
+    open_shop,
+    new_shop,
+    make_demo,
+    quit,
+    find_substitutes,
+    stop_search,
+    reserve_proposal,
+    release_reservation,
+    export_pick_list,
+    export_reorder,
+    go_jobs,
+    go_target,
+    go_proposals,
+    go_lift,
+    go_drawers,
+    go_find_stock,
+    refresh,
+    show_keys,
+    count
+};
+
+/// One action as it is declared: what it is called, what it does in a sentence, and its key.
+struct ActionEntry {
+    ActionId id;
+    const char* text; ///< to be translated; '&' before the mnemonic
+    const char* help; ///< to be translated; one sentence
+    const char* keys; ///< portable key text
+};
+
+[[nodiscard]] std::span<const ActionEntry> allActions();
+
+/// The QActions made from the table, with text, help, status tip and key set.
+class DeskActions : public QObject {
+    Q_OBJECT
+
+public:
+    explicit DeskActions(QObject* parent = nullptr);
+
+    [[nodiscard]] QAction* operator[](ActionId id) const { return m_actions[static_cast<std::size_t>(id)]; }
+    /// A button that does the same, is enabled with the action and names its key in the tool tip.
+    [[nodiscard]] QPushButton* button(ActionId id) const;
+    /// All actions with keys and help, as a table for the help page.
+    [[nodiscard]] QString keyTable() const;
+
+private:
+    std::array<QAction*, static_cast<std::size_t>(ActionId::count)> m_actions{};
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,43 @@
+#pragma once
+
+#include <QWidget>
+
+class QLabel;
+class QLineEdit;
+class QTableView;
+
+namespace shimledger::desk {
+
+class ShopSession;
+class StockFilterModel;
+class StockTableModel;
+
+/// Everything in the drawers as one table, narrowed down while one types.
+class DrawersPage : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit DrawersPage(ShopSession& session, QWidget* parent = nullptr);
+
+    void reload(); ///< reads the shop; keeps the words typed and the place in the table
+    void focusFind();
+    void focusTable();
+
+    [[nodiscard]] QTableView* table() const { return m_table; }
+    [[nodiscard]] QLineEdit* find() const { return m_find; }
+
+protected:
+    bool eventFilter(QObject* watched, QEvent* event) override;
+
+private:
+    void narrow();
+
+    ShopSession& m_session;
+    StockTableModel* m_model;
+    StockFilterModel* m_filter;
+    QLineEdit* m_find;
+    QLabel* m_found;
+    QTableView* m_table;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,221 @@
+#include "app/desk/drawers/stock_table_model.h"
+
+#include "app/desk/path_text.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
+
+#include <QRegularExpression>
+
+#include <algorithm>
+#include <map>
+
+namespace shimledger::desk {
+
+namespace {
+
+QString measuredText(const inventory::MeasuredThickness& measured) {
+    return StockTableModel::tr("%1 (%2 to %3, %n reading(s))", nullptr, measured.readings)
+        .arg(textOf(measured.mean.text(3)), textOf(measured.least.text(3)),
+             textOf(measured.greatest.text(3)));
+}
+
+bool numeric(int column) {
+    return column == StockTableModel::on_hand || column == StockTableModel::reserved ||
+           column == StockTableModel::available;
+}
+
+} // namespace
+
+std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
+    std::vector<StockLine> lines;
+    shop.consistently([&] {
+        std::map<std::string, inventory::Part> parts;
+        for (inventory::Part& part : inventory::PartCatalogue(shop).list()) {
+            parts.emplace(part.code, part);
+        }
+        std::map<std::string, inventory::PartBalance> balances;
+        for (inventory::PartBalance& balance : inventory::partBalances(shop)) {
+            balances.emplace(balance.part, balance);
+        }
+        for (inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {
+            const inventory::Part& part = parts.at(lot.part);
+            const std::int64_t available = balances.at(lot.part).available();
+            lines.push_back({lot, textOf(inventory::partSizeText(part)), part.reorder_point, available});
+        }
+        for (const auto& [code, part] : parts) {
+            if (balances.at(code).on_hand > 0) {
+                continue;
+            }
+            inventory::StockLot none;
+            none.part = code;
+            none.kind = part.kind;
+            none.description = part.description;
+            none.od = part.od;
+            none.id = part.id;
+            none.thickness = part.thickness;
+            lines.push_back({none, textOf(inventory::partSizeText(part)), part.reorder_point, 0});
+        }
+    });
+    return lines;
+}
+
+void StockTableModel::setLines(std::vector<StockLine> lines) {
+    beginResetModel();
+    m_lines = std::move(lines);
+    endResetModel();
+}
+
+int StockTableModel::rowCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : static_cast<int>(m_lines.size());
+}
+
+int StockTableModel::columnCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : column_count;
+}
+
+QString StockTableModel::stateText(const StockLine& line) const {
+    if (line.out()) {
+        return tr("none left");
+    }
+    if (line.lot.available() == 0) {
+        return tr("all reserved");
+    }
+    return line.low() ? tr("low") : QString();
+}
+
+QString StockTableModel::text(const StockLine& line, int column) const {
+    switch (column) {
+    case bin:
+        return textOf(line.lot.bin);
+    case kind:
+        return textOf(inventory::partKindRule(line.lot.kind).noun);
+    case size:
+        return line.size.isEmpty() ? textOf(line.lot.description) : line.size;
+    case part:
+        return textOf(line.lot.part);
+    case condition:
+        return line.out() ? QString() : textOf(inventory::conditionName(line.lot.condition));
+    case measured:
+        return line.lot.measured ? measuredText(*line.lot.measured) : QString();
+    case on_hand:
+        return QString::number(line.lot.on_hand);
+    case reserved:
+        return QString::number(line.lot.reserved);
+    case available:
+        return QString::number(line.lot.available());
+    case state:
+        return stateText(line);
+    default:
+        return {};
+    }
+}
+
+QVariant StockTableModel::sortValue(const StockLine& line, int column) {
+    const auto micrometres = [](const std::optional<Length>& length) {
+        return static_cast<qint64>(length ? length->micrometres() : 0);
+    };
+    switch (column) {
+    // Parts that are nowhere come after all drawers.
+    case bin:
+        return line.out() ? Q_INT64_C(1) << 40 : static_cast<qint64>(line.lot.walking_order);
+    case size: // od, then thickness, within what a qint64 holds
+        return micrometres(line.lot.od) * 100'000'000 + micrometres(line.lot.id) * 100 +
+               micrometres(line.lot.thickness) / 10;
+    case measured:
+        return line.lot.measured ? static_cast<qint64>(line.lot.measured->mean.micrometres()) : 0;
+    case on_hand:
+        return static_cast<qint64>(line.lot.on_hand);
+    case reserved:
+        return static_cast<qint64>(line.lot.reserved);
+    case available:
+        return static_cast<qint64>(line.lot.available());
+    default:
+        return {};
+    }
+}
+
+QVariant StockTableModel::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
+        return {};
+    }
+    const StockLine& line = m_lines[static_cast<std::size_t>(index.row())];
+    switch (role) {
+    case Qt::DisplayRole:
+        return text(line, index.column());
+    case Qt::TextAlignmentRole:
+        return QVariant::fromValue(
+            Qt::Alignment(Qt::AlignVCenter | (numeric(index.column()) ? Qt::AlignRight : Qt::AlignLeft)));
+    case Qt::ToolTipRole:
+        return textOf(line.lot.description);
+    case sort_role: {
+        const QVariant value = sortValue(line, index.column());
+        return value.isValid() ? value : QVariant(text(line, index.column()));
+    }
+    case search_role: {
+        QString all = textOf(line.lot.description);
+        for (int column = 0; column < column_count; ++column) {
+            all += QLatin1Char(' ') + text(line, column);
+        }
+        return all.toLower();
+    }
+    default:
+        return {};
+    }
+}
+
+QVariant StockTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
+    if (orientation != Qt::Horizontal || role != Qt::DisplayRole) {
+        return {};
+    }
+    switch (section) {
+    case bin:
+        return tr("Bin");
+    case kind:
+        return tr("Kind");
+    case size:
+        return tr("Size (mm)");
+    case part:
+        return tr("Part");
+    case condition:
+        return tr("Condition");
+    case measured:
+        return tr("Measured (mm)");
+    case on_hand:
+        return tr("On hand");
+    case reserved:
+        return tr("Reserved");
+    case available:
+        return tr("Available");
+    case state:
+        return tr("State");
+    default:
+        return {};
+    }
+}
+
+StockFilterModel::StockFilterModel(QObject* parent) : QSortFilterProxyModel(parent) {
+    setSortRole(StockTableModel::sort_role);
+    setSortCaseSensitivity(Qt::CaseInsensitive);
+    setSortLocaleAware(false);
+}
+
+void StockFilterModel::setWords(const QString& text) {
+    static const QRegularExpression blanks(QStringLiteral("\\s+"));
+    m_words = text.toLower().split(blanks, Qt::SkipEmptyParts);
+    // A decimal comma is what some keyboards give; sizes are shown with a point.
+    for (QString& word : m_words) {
+        if (!word.isEmpty() && word.at(0).isDigit()) {
+            word.replace(QLatin1Char(','), QLatin1Char('.'));
+        }
+    }
+    invalidateFilter();
+}
+
+bool StockFilterModel::filterAcceptsRow(int row, const QModelIndex& parent) const {
+    const QModelIndex index = sourceModel()->index(row, 0, parent);
+    const QString text = sourceModel()->data(index, StockTableModel::search_role).toString();
+    return std::all_of(m_words.begin(), m_words.end(),
+                       [&text](const QString& word) { return text.contains(word); });
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,79 @@
+#include "app/desk/jobs/job_delegate.h"
+
+#include "app/desk/desk_colours.h"
+#include "app/desk/jobs/job_table_model.h"
+
+#include <QApplication>
+#include <QPainter>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr int margin = 6;
+constexpr int mark_side = 16;
+
+QString textAt(const QModelIndex& index, int column) {
+    return index.siblingAtColumn(column).data(Qt::DisplayRole).toString();
+}
+
+} // namespace
+
+void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
+                        const QModelIndex& index) const {
+    QStyleOptionViewItem frame(option);
+    initStyleOption(&frame, index);
+    frame.text.clear();
+    frame.icon = {};
+    const QStyle* style = frame.widget != nullptr ? frame.widget->style() : QApplication::style();
+    style->drawControl(QStyle::CE_ItemViewItem, &frame, painter, frame.widget);
+
+    painter->save();
+    const bool selected = option.state.testFlag(QStyle::State_Selected);
+    const QColor ink = option.palette.color(selected ? QPalette::HighlightedText : QPalette::Text);
+    const QColor quiet = selected ? ink : DeskColours::of(option.palette).quiet;
+    const QRect box = option.rect.adjusted(margin, 3, -margin, -3);
+    const int line = box.height() / 2;
+    const QRect upper(box.left(), box.top(), box.width(), line);
+    const QRect lower(box.left(), box.top() + line, box.width(), line);
+
+    QFont bold = option.font;
+    bold.setBold(true);
+    painter->setFont(bold);
+    painter->setPen(ink);
+    const QString code = textAt(index, JobTableModel::code);
+    painter->drawText(upper, Qt::AlignVCenter | Qt::AlignLeft, code);
+    const int code_width = QFontMetrics(bold).horizontalAdvance(code) + 10;
+    painter->setFont(option.font);
+    const QRect rest = upper.adjusted(code_width, 0, 0, 0);
+    painter->drawText(
+        rest, Qt::AlignVCenter | Qt::AlignRight,
+        option.fontMetrics.elidedText(textAt(index, JobTableModel::component), Qt::ElideRight, rest.width()));
+
+    // Marks keep their own ground, so that a selection does not swallow them.
+    const QRect mark(lower.left(), lower.center().y() - mark_side / 2, mark_side, mark_side);
+    if (selected) {
+        painter->fillRect(mark.adjusted(-1, -1, 1, 1), option.palette.color(QPalette::Base));
+    }
+    index.siblingAtColumn(JobTableModel::situation)
+        .data(Qt::DecorationRole)
+        .value<QIcon>()
+        .paint(painter, mark);
+    painter->setPen(ink);
+    const QString due = textAt(index, JobTableModel::due);
+    const QString due_text = due.isEmpty() ? QString() : tr("due %1").arg(due);
+    const int due_width = option.fontMetrics.horizontalAdvance(due_text) + 8;
+    const QRect words = lower.adjusted(mark_side + 6, 0, -due_width, 0);
+    painter->drawText(words, Qt::AlignVCenter | Qt::AlignLeft,
+                      option.fontMetrics.elidedText(textAt(index, JobTableModel::situation), Qt::ElideRight,
+                                                    words.width()));
+    painter->setPen(quiet);
+    painter->drawText(lower, Qt::AlignVCenter | Qt::AlignRight, due_text);
+    painter->restore();
+}
+
+QSize JobDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex& /*index*/) const {
+    return {240, 2 * option.fontMetrics.height() + 12};
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,202 @@
+#include "app/desk/jobs/job_flow.h"
+
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/user_prompts.h"
+#include "app/services/pick_list.h"
+#include "app/services/plan_job.h"
+#include "app/services/reorder.h"
+#include "app/services/reserve_plan.h"
+#include "app/services/sheets/pick_list_sheet.h"
+#include "app/services/sheets/reorder_sheet.h"
+#include "inventory/inventory_error.h"
+#include "inventory/stock_ledger.h"
+
+#include <QDir>
+#include <QFileInfo>
+#include <QLocale>
+
+#include <chrono>
+#include <cmath>
+
+namespace shimledger::desk {
+
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+QString progressText(const planner::SubstituteProgress& progress) {
+    QString text = JobFlow::tr("%n stack(s) examined in %1 s", nullptr, static_cast<int>(progress.examined))
+                       .arg(QLocale::c().toString(progress.seconds, 'f', 1));
+    if (std::isfinite(progress.best_deviation)) {
+        text += JobFlow::tr(", closest so far %1 %")
+                    .arg(QLocale::c().toString(100 * progress.best_deviation, 'f', 1));
+    }
+    return text + JobFlow::tr("; Esc stops and keeps what was found.");
+}
+
+/// Tells how far the search is ten times a second at most, and ends it when asked to.
+std::function<bool(const planner::SubstituteProgress&)> watch(const RunControl& control,
+                                                              std::shared_ptr<std::atomic<bool>> end_early) {
+    return [control, end_early = std::move(end_early),
+            last = Clock::now()](const planner::SubstituteProgress& progress) mutable {
+        if (Clock::now() - last > std::chrono::milliseconds(100)) {
+            last = Clock::now();
+            control.report(progressText(progress));
+        }
+        return !control.stop.stop_requested() && !*end_early;
+    };
+}
+
+} // namespace
+
+JobFlow::JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
+    : QObject(parent), m_session(session), m_prompts(prompts), m_plan(std::make_unique<services::JobPlan>()) {
+    connect(&m_search, &BackgroundRun::progressed, this, &JobFlow::searchProgressed);
+    connect(&m_search, &BackgroundRun::finished, this, &JobFlow::searchEnded);
+    connect(&m_search, &BackgroundRun::failed, this, &JobFlow::failed);
+    connect(&m_writing, &BackgroundRun::failed, this, &JobFlow::failed);
+}
+
+JobFlow::~JobFlow() {
+    // Nobody listens any more while the threads are waited for.
+    m_search.disconnect(this);
+    m_writing.disconnect(this);
+}
+
+const planner::SubstituteResult& JobFlow::result() const {
+    return m_plan->result;
+}
+
+std::optional<std::int64_t> JobFlow::plannedAt() const {
+    if (m_plan->result.status == planner::SubstituteStatus::not_run) {
+        return std::nullopt;
+    }
+    return m_plan->revision;
+}
+
+void JobFlow::findSubstitutes(const std::string& job) {
+    m_plan = std::make_unique<services::JobPlan>();
+    m_end_early = std::make_shared<std::atomic<bool>>(false);
+    m_search.start([this, job, path = m_session.path(),
+                    end_early = m_end_early](const RunControl& control) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        services::SearchSettings settings;
+        settings.progress = watch(control, end_early);
+        auto plan = std::make_shared<services::JobPlan>(services::planJob(shop, job, settings));
+        plan->request.progress = {}; // it must not outlive this run
+        return [this, plan] { *m_plan = std::move(*plan); };
+    });
+    emit searchStarted();
+}
+
+void JobFlow::stop() {
+    if (m_end_early) {
+        *m_end_early = true;
+    }
+}
+
+void JobFlow::forget() {
+    m_plan = std::make_unique<services::JobPlan>();
+    m_search.cancel();
+}
+
+void JobFlow::book(const std::function<QString()>& booking) {
+    QString sentence;
+    try {
+        sentence = booking();
+    } catch (const InputError& problem) {
+        emit failed(QString::fromUtf8(problem.what()));
+        return;
+    } catch (const inventory::ShopFileFault& fault) {
+        emit failed(QString::fromUtf8(fault.what()));
+        return;
+    }
+    m_session.announceChange();
+    emit done(sentence);
+}
+
+void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
+    const planner::SubstituteProposal& chosen = result().proposals.at(static_cast<std::size_t>(proposal));
+    std::int64_t discs = 0;
+    for (const planner::Pull& pull : chosen.pulls) {
+        discs += pull.quantity;
+    }
+    const QString question = tr("Accept proposal %1 (deviation %2) as the build stack of %3, and reserve its "
+                                "%4 discs and the job's "
+                                "consumables?")
+                                 .arg(proposal + 1)
+                                 .arg(signedPerCentText(chosen.deviation.signed_deviation), textOf(job))
+                                 .arg(discs);
+    if (!m_prompts.confirm(window, tr("Accept and reserve"), question, tr("&Reserve"))) {
+        return;
+    }
+    book([&] {
+        const services::ReservedPlan reserved =
+            services::reservePlan(m_session.shop(), *m_plan, static_cast<std::size_t>(proposal));
+        m_plan = std::make_unique<services::JobPlan>();
+        QString sentence = tr("%1 discs are reserved for %2; the pick list (F8) says where to pull them.")
+                               .arg(reserved.discs)
+                               .arg(textOf(job));
+        for (const std::string& missing : reserved.missing) {
+            sentence += QLatin1Char(' ') + textOf(missing);
+        }
+        return sentence;
+    });
+}
+
+void JobFlow::release(const std::string& job, std::int64_t reservations, QWidget* window) {
+    const QString question = tr("Give back everything that is reserved for %1 (%2 lines) to the drawers?")
+                                 .arg(textOf(job))
+                                 .arg(reservations);
+    if (!m_prompts.confirm(window, tr("Release the reservation"), question, tr("&Release"))) {
+        return;
+    }
+    book([&] {
+        inventory::StockLedger(m_session.shop()).releaseAll(job, "released at the desk");
+        return tr("Nothing is reserved for %1 any more.").arg(textOf(job));
+    });
+}
+
+void JobFlow::exportPickList(const std::string& job, const QString& folder, QWidget* window) {
+    const QString name = QStringLiteral("pick-list-%1.xlsx").arg(textOf(job));
+    const QString path = m_prompts.sheetPath(window, tr("Write the pick list"), QDir(folder).filePath(name));
+    if (path.isEmpty()) {
+        return;
+    }
+    write(path, [job, path](inventory::ShopFile& shop) {
+        const services::PickList list = services::pickList(shop, job);
+        services::writePickListSheet(list, pathOf(path));
+        return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
+    });
+}
+
+void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
+    const QString path = m_prompts.sheetPath(window, tr("Write the reorder sheet"),
+                                             QDir(folder).filePath(QStringLiteral("reorder.xlsx")));
+    if (path.isEmpty()) {
+        return;
+    }
+    write(path, [path](inventory::ShopFile& shop) {
+        const services::ReorderPlan plan = services::reorderPlan(shop);
+        services::writeReorderSheet(plan, pathOf(path));
+        return tr("The reorder sheet for %n supplier(s) is in %1.", nullptr,
+                  static_cast<int>(plan.orders.size()))
+            .arg(path);
+    });
+}
+
+void JobFlow::write(const QString& path, std::function<QString(inventory::ShopFile&)> writing) {
+    m_writing.start([this, path, writing = std::move(writing),
+                     shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(shop_path);
+        const QString sentence = writing(shop);
+        return [this, path, sentence] {
+            emit wroteTo(QFileInfo(path).absolutePath());
+            emit done(sentence);
+        };
+    });
+}
+
+} // namespace shimledger::desk

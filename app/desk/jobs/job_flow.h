@@ -1,0 +1,75 @@
+#pragma once
+
+#include "app/desk/background_run.h"
+#include "planner/substitute/substitute_result.h"
+
+#include <QObject>
+
+#include <atomic>
+#include <functional>
+#include <memory>
+#include <optional>
+#include <string>
+
+class QWidget;
+
+namespace shimledger::services {
+struct JobPlan;
+}
+namespace shimledger::inventory {
+class ShopFile;
+}
+
+namespace shimledger::desk {
+
+class ShopSession;
+class UserPrompts;
+
+/// The steps of one job: search, accept and reserve, release, write the sheets. Searches and sheets run in
+/// the background on a ShopFile of their own; every step ends in done() or in failed(), in one sentence.
+class JobFlow : public QObject {
+    Q_OBJECT
+
+public:
+    JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent = nullptr);
+    ~JobFlow() override;
+
+    void findSubstitutes(const std::string& job);
+    void stop();   ///< ends the search, keeping what it has found
+    void forget(); ///< drops search and result: another job is looked at
+    [[nodiscard]] bool searching() const { return m_search.running(); }
+    [[nodiscard]] bool writing() const { return m_writing.running(); }
+    /// Revision of the drawers that the last search looked at; none before there was one.
+    [[nodiscard]] std::optional<std::int64_t> plannedAt() const;
+    /// The last search's answer; status not_run before there is one.
+    [[nodiscard]] const planner::SubstituteResult& result() const;
+
+    /// These ask first. `window` is what the question is shown over.
+    void reserve(const std::string& job, int proposal, QWidget* window);
+    void release(const std::string& job, std::int64_t reservations, QWidget* window);
+    void exportPickList(const std::string& job, const QString& folder, QWidget* window);
+    void exportReorderSheet(const QString& folder, QWidget* window);
+
+signals:
+    void searchStarted();
+    void searchProgressed(const QString& sentence);
+    void searchEnded(); ///< result() is new, or nothing came of it
+    void done(const QString& sentence);
+    void failed(const QString& sentence);
+    void wroteTo(const QString& folder);
+
+private:
+    void
+    book(const std::function<QString()>& booking); ///< a write of ours: done, or failed with its sentence
+    /// Writes a sheet in the background from a ShopFile of its own.
+    void write(const QString& path, std::function<QString(inventory::ShopFile&)> writing);
+
+    ShopSession& m_session;
+    UserPrompts& m_prompts;
+    std::unique_ptr<services::JobPlan> m_plan;      ///< of the last search
+    std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
+    BackgroundRun m_search;
+    BackgroundRun m_writing;
+};
+
+} // namespace shimledger::desk

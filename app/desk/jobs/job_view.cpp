@@ -1,0 +1,213 @@
+#include "app/desk/jobs/job_view.h"
+
+#include "app/desk/path_text.h"
+#include "app/services/cautions.h"
+#include "app/services/plan_job.h"
+#include "app/services/stack_view.h"
+#include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
+
+#include <QCoreApplication>
+
+#include <algorithm>
+
+namespace shimledger::desk {
+
+namespace {
+
+using inventory::JobStatus;
+
+QString words(const char* text, int count = -1) {
+    return QCoreApplication::translate("JobView", text, nullptr, count);
+}
+
+/// An open job is judged by what its target needs; the others by where they are.
+JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList* sentences) {
+    switch (job.status) {
+    case JobStatus::reserved:
+        return {job, StateMark::held, words("reserved, to be pulled")};
+    case JobStatus::pulled:
+        return {job, StateMark::done, words("pulled")};
+    case JobStatus::closed:
+        return {job, StateMark::done, words("closed")};
+    case JobStatus::cancelled:
+        return {job, StateMark::done, words("cancelled")};
+    case JobStatus::open:
+        break;
+    }
+    try {
+        const services::JobCheck check = services::checkJob(shop, job.code);
+        const auto discs = static_cast<int>(check.shortages.size());
+        const auto others = static_cast<int>(check.consumables_short.size());
+        if (sentences != nullptr) {
+            for (const planner::Shortage& shortage : check.shortages) {
+                *sentences << textOf(shortage.sentence);
+            }
+            for (const auto& shortage : check.consumables_short) {
+                *sentences << textOf(shortage.sentence);
+            }
+        }
+        if (discs == 0 && others == 0) {
+            return {job, StateMark::good, words("can be built as it is")};
+        }
+        QStringList parts;
+        if (discs > 0) {
+            parts << words("%n shim size(s) short", discs);
+        }
+        if (others > 0) {
+            parts << words("%n consumable(s) short", others);
+        }
+        return {job, StateMark::missing, parts.join(QStringLiteral(", "))};
+    } catch (const InputError& problem) {
+        if (sentences != nullptr) {
+            *sentences << QString::fromUtf8(problem.what());
+        }
+        return {job, StateMark::unknown, words("no target to check")};
+    }
+}
+
+std::vector<StackLine> stackLines(const std::vector<services::StackRowView>& views,
+                                  const planner::StackSpec* stack) {
+    std::vector<StackLine> lines;
+    for (std::size_t i = 0; i < views.size(); ++i) {
+        const services::StackRowView& view = views[i];
+        planner::DiscRow row{static_cast<int>(view.row.count), view.row.od, view.row.thickness, {}, {}};
+        if (stack != nullptr) {
+            row = stack->rows()[i];
+        }
+        lines.push_back({row, view.needed, textOf(view.binText()), view.on_hand, view.reserved,
+                         view.available(), view.missing, view.reserved_here});
+    }
+    return lines;
+}
+
+QStringList rowNotes(const std::vector<StackLine>& lines) {
+    QStringList notes;
+    for (const StackLine& line : lines) {
+        const QString where = line.bins.isEmpty() ? words("in no bin") : line.bins;
+        notes << (line.missing > 0 ? words("%1: short of %2").arg(where).arg(line.missing)
+                                   : words("%1: %2 available").arg(where).arg(line.available));
+    }
+    return notes;
+}
+
+/// The target row that a row of the build stack stands for.
+int targetRowOf(const inventory::StackRow& row, const std::vector<planner::DiscRow>& target) {
+    if (row.replaces) {
+        return *row.replaces - 1;
+    }
+    const auto same = std::ranges::find_if(target, [&row](const planner::DiscRow& wanted) {
+        return wanted.od == row.od && wanted.thickness == row.thickness;
+    });
+    return same == target.end() ? -1 : static_cast<int>(same - target.begin());
+}
+
+std::optional<BenchInput> buildInput(const inventory::Job& job, const inventory::JobStack& stack,
+                                     const planner::StackSpec& target) {
+    BenchInput input{{words("Build stack, accepted"), services::plannerStack(job, stack.rows), {}, {}, {}},
+                     {}};
+    for (const inventory::StackRow& row : stack.rows) {
+        input.side.replaced.push_back(row.replaces.has_value());
+        input.side.target_rows.push_back(targetRowOf(row, target.rows()));
+        input.side.row_notes << (row.replaces ? words("stands in for row %1").arg(*row.replaces) : QString());
+    }
+    return input;
+}
+
+/// What the lots that a row is pulled from measure on average, where all of them have been measured.
+std::optional<Length> measuredThickness(const planner::DiscRow& row,
+                                        const std::vector<planner::Pull>& pulls) {
+    std::int64_t quantity = 0;
+    std::int64_t sum = 0;
+    for (const planner::Pull& pull : pulls) {
+        if (pull.od != row.od || pull.thickness != row.thickness) {
+            continue;
+        }
+        if (!pull.measured) {
+            return std::nullopt;
+        }
+        quantity += pull.quantity;
+        sum += pull.quantity * pull.measured->micrometres();
+    }
+    if (quantity == 0) {
+        return std::nullopt;
+    }
+    return Length::fromMicrometres((sum + quantity / 2) / quantity);
+}
+
+QString pullNote(const planner::DiscRow& row, const std::vector<planner::Pull>& pulls) {
+    QStringList parts;
+    for (const planner::Pull& pull : pulls) {
+        if (pull.od == row.od && pull.thickness == row.thickness) {
+            parts << words("%1: %2").arg(textOf(pull.bin)).arg(pull.quantity);
+        }
+    }
+    return words("pull %1").arg(parts.join(QStringLiteral(", ")));
+}
+
+} // namespace
+
+std::vector<JobLine> readJobLines(inventory::ShopFile& shop) {
+    std::vector<JobLine> lines;
+    for (const inventory::Job& job : inventory::JobBook(shop).list()) {
+        lines.push_back(lineOf(shop, job, nullptr));
+    }
+    return lines;
+}
+
+JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
+    JobView view;
+    shop.consistently([&] {
+        const inventory::JobBook book(shop);
+        const inventory::Job job = book.get(code);
+        view.line = lineOf(shop, job, &view.shortages);
+        view.reservations =
+            static_cast<std::int64_t>(inventory::StockLedger(shop).reservationsOf(code).size());
+        const auto views = services::stackView(shop, code);
+        if (const auto target = book.stack(code, inventory::StackRole::target)) {
+            try {
+                const planner::StackSpec stack = services::plannerStack(job, target->rows);
+                view.rows = stackLines(views, &stack);
+                view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},
+                               {}};
+            } catch (const InputError& problem) {
+                view.problem = QString::fromUtf8(problem.what());
+                view.rows = stackLines(views, nullptr);
+            }
+        }
+        const auto build = book.stack(code, inventory::StackRole::build);
+        if (build && view.target) {
+            view.build = buildInput(job, *build, view.target->side.stack);
+        }
+    });
+    for (const std::string& caution : services::workCautions()) {
+        view.cautions << textOf(caution);
+    }
+    return view;
+}
+
+BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const planner::StackSpec& target,
+                        const QString& title) {
+    std::vector<planner::DiscRow> rows;
+    std::vector<planner::DiscRow> measured_rows;
+    std::vector<planner::RowThickness> thicknesses;
+    BenchSide side{title, target, {}, {}, {}};
+    for (const planner::ProposalRow& row : proposal.rows) {
+        const std::optional<Length> measured = measuredThickness(row.row, proposal.pulls);
+        rows.push_back(row.row);
+        measured_rows.push_back(row.row);
+        measured_rows.back().thickness = measured.value_or(row.row.thickness);
+        planner::RowThickness thickness{row.row.thickness.millimetres(), {}, 0};
+        if (measured) {
+            thickness.measured_mm = measured->millimetres();
+        }
+        thicknesses.push_back(thickness);
+        side.replaced.push_back(row.replaces);
+        side.target_rows.push_back(row.target_row);
+        side.row_notes << pullNote(row.row, proposal.pulls);
+    }
+    side.stack = planner::StackSpec(target.valve(), rows);
+    return {side, thicknesses, planner::StackSpec(target.valve(), measured_rows)};
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,44 @@
+#pragma once
+
+#include "app/desk/jobs/job_line.h"
+#include "app/desk/jobs/stack_table_model.h"
+#include "app/desk/stack_view/bench_panel.h"
+#include "inventory/shop_file.h"
+#include "planner/substitute/substitute_result.h"
+
+#include <QStringList>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace shimledger::desk {
+
+/// All that the job page shows of one job, read in one go.
+struct JobView {
+    JobLine line;
+    std::vector<StackLine> rows; ///< of the target stack, from the piston face
+    QStringList shortages;       ///< sentences; empty: everything is there
+    QString problem;             ///< why the target is no stack that can be followed; empty: it is
+    std::optional<BenchInput> target;
+    std::optional<BenchInput> build; ///< the accepted plan, where there is one
+    std::int64_t reservations = 0;   ///< lines still promised to the job
+    QStringList cautions;
+
+    [[nodiscard]] bool ended() const {
+        return line.job.status == inventory::JobStatus::closed ||
+               line.job.status == inventory::JobStatus::cancelled;
+    }
+};
+
+/// Every job with its situation, the more urgent first.
+[[nodiscard]] std::vector<JobLine> readJobLines(inventory::ShopFile& shop);
+
+/// Throws InputError where there is no such job.
+[[nodiscard]] JobView readJobView(inventory::ShopFile& shop, const std::string& job);
+
+/// A proposal as it is laid out on the bench beside the target.
+[[nodiscard]] BenchInput benchInputOf(const planner::SubstituteProposal& proposal,
+                                      const planner::StackSpec& target, const QString& title);
+
+} // namespace shimledger::desk

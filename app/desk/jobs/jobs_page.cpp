@@ -1,0 +1,256 @@
+#include "app/desk/jobs/jobs_page.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/job_table_model.h"
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "inventory/stock_ledger.h"
+
+#include <QLabel>
+#include <QListView>
+#include <QPlainTextEdit>
+#include <QProgressBar>
+#include <QScrollBar>
+#include <QSlider>
+#include <QTableView>
+
+namespace shimledger::desk {
+
+JobsPage::~JobsPage() = default;
+
+void JobsPage::connectActions(const DeskActions& actions) {
+    const auto on = [&](ActionId id, auto&& slot) { connect(actions[id], &QAction::triggered, this, slot); };
+    on(ActionId::find_substitutes, [this] {
+        if (m_view) {
+            m_flow->findSubstitutes(m_view->line.job.code);
+        }
+    });
+    on(ActionId::stop_search, [this] { m_flow->stop(); });
+    on(ActionId::reserve_proposal, [this] {
+        if (m_view && pickedProposal() >= 0) {
+            m_flow->reserve(m_view->line.job.code, pickedProposal(), window());
+        }
+    });
+    on(ActionId::release_reservation, [this] {
+        if (m_view) {
+            m_flow->release(m_view->line.job.code, m_view->reservations, window());
+        }
+    });
+    connect(m_flow.get(), &JobFlow::searchStarted, this, [this] {
+        m_strip->clear();
+        m_progress->setVisible(true);
+        m_found->setText(tr("Searching the drawers; Esc stops and keeps what was found."));
+        enableActions();
+    });
+    connect(m_flow.get(), &JobFlow::searchProgressed, m_found, &QLabel::setText);
+    connect(m_flow.get(), &JobFlow::searchEnded, this, [this] {
+        showResult();
+        if (m_proposals->rowCount() > 0) {
+            m_proposal_table->setFocus(Qt::OtherFocusReason);
+        }
+    });
+    connect(m_flow.get(), &JobFlow::done, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
+    connect(m_flow.get(), &JobFlow::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+}
+
+void JobsPage::connectTables() {
+    connect(m_job_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &JobsPage::jobPicked);
+    connect(m_proposal_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
+            &JobsPage::proposalPicked);
+    connect(m_stack_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
+            [this](const QModelIndex& current) { m_bench->setHighlightedRow(current.row()); });
+    connect(m_bench, &BenchPanel::targetRowPicked, m_stack_table, &QTableView::selectRow);
+}
+
+void JobsPage::reload() {
+    const std::optional<std::string> picked = pickedJob();
+    {
+        const QSignalBlocker quiet(m_job_list->selectionModel());
+        m_jobs->setLines(readJobLines(m_session.shop()));
+    }
+    m_job_list->viewport()->update();
+    int row = picked ? m_jobs->rowOf(*picked) : -1;
+    if (row < 0 && m_jobs->rowCount() > 0) {
+        row = 0;
+    }
+    const QModelIndex index = m_jobs->index(row, JobTableModel::code);
+    if (index != m_job_list->currentIndex()) {
+        const QSignalBlocker quiet(m_job_list->selectionModel());
+        m_job_list->setCurrentIndex(index);
+    }
+    m_job_list->viewport()->update();
+    showJob();
+}
+
+void JobsPage::pickJob(const std::string& code) {
+    m_job_list->setCurrentIndex(m_jobs->index(m_jobs->rowOf(code), JobTableModel::code));
+}
+
+std::optional<std::string> JobsPage::pickedJob() const {
+    const QModelIndex current = m_job_list->currentIndex();
+    if (!current.isValid()) {
+        return std::nullopt;
+    }
+    return m_jobs->line(current.row()).job.code;
+}
+
+bool JobsPage::busy() const {
+    return m_flow->searching() || m_flow->writing() || m_bench->busy();
+}
+
+void JobsPage::jobPicked() {
+    m_strip->clear();
+    showJob();
+}
+
+void JobsPage::showJob() {
+    const std::optional<std::string> picked = pickedJob();
+    const bool same_job = picked && m_view && m_shown_job == *picked;
+    std::optional<planner::StackSpec> old_target;
+    if (same_job && m_view->target) {
+        old_target = m_view->target->side.stack;
+    }
+    m_view.reset();
+    try {
+        if (picked) {
+            m_view = readJobView(m_session.shop(), *picked);
+        }
+    } catch (const InputError& problem) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
+    }
+    m_shown_job = picked.value_or(std::string());
+    const bool same_target =
+        same_job && m_view && m_view->target && old_target && *old_target == m_view->target->side.stack;
+    const int row = m_stack_table->currentIndex().row();
+    m_stack->setLines(m_view ? m_view->rows : std::vector<StackLine>());
+    fitTableHeight(*m_stack_table, 3, 11);
+    for (int column = 0; column < StackTableModel::state; ++column) {
+        m_stack_table->resizeColumnToContents(column);
+    }
+    if (!same_target) {
+        m_flow->forget();
+        m_proposals->setProposals({});
+        m_bench->setTarget(m_view ? m_view->target : std::nullopt);
+        showResult();
+    } else if (m_stack_table->currentIndex().row() != row) {
+        m_stack_table->selectRow(row);
+    }
+    showHeading();
+    if (pickedProposal() < 0) {
+        showBuild();
+    }
+    enableActions();
+}
+
+void JobsPage::showHeading() {
+    if (!m_view) {
+        m_heading->setText(tr("No job picked"));
+        m_situation->setText(m_jobs->rowCount() == 0 ? tr("This shop has no jobs yet.") : QString());
+        m_cautions->clear();
+        return;
+    }
+    const inventory::Job& job = m_view->line.job;
+    QString heading = tr("%1: %2, %3, %n leg(s)", nullptr, job.legs)
+                          .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name));
+    if (job.due) {
+        heading += tr(", due %1").arg(textOf(job.due->text()));
+    }
+    m_heading->setText(heading);
+    QStringList words{m_view->line.situation_text + QLatin1Char('.')};
+    if (!m_view->problem.isEmpty()) {
+        words << m_view->problem;
+    }
+    words << m_view->shortages;
+    if (!job.note.empty()) {
+        words << tr("Note: %1").arg(textOf(job.note));
+    }
+    m_situation->setText(words.join(QLatin1Char('\n')));
+    m_cautions->setPlainText(m_view->cautions.join(QLatin1Char('\n')));
+}
+
+void JobsPage::proposalPicked() {
+    const int row = pickedProposal();
+    if (row < 0 || !m_view || !m_view->target) {
+        showBuild();
+    } else {
+        const planner::SubstituteProposal& proposal = m_proposals->proposal(row);
+        m_bench->setSubstitute(
+            benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
+        m_pulls->setText(tr("Pull, all legs: %1").arg(pullLines(proposal).join(QStringLiteral("; "))));
+    }
+    enableActions();
+}
+
+/// Another window or program may have booked something since the search; a reservation would be refused.
+void JobsPage::warnOfStaleProposals() {
+    const auto planned_at = m_flow->plannedAt();
+    if (!planned_at || m_view->reservations > 0) {
+        return;
+    }
+    if (inventory::StockLedger(m_session.shop()).revision() == *planned_at) {
+        return;
+    }
+    m_strip->showMessage(
+        MessageStrip::Kind::note,
+        tr("The drawers have changed since this search; search again (F5) before you reserve."));
+}
+
+/// With no proposal picked the accepted plan lies on the bench, where there is one.
+void JobsPage::showBuild() {
+    m_bench->setSubstitute(m_view ? m_view->build : std::nullopt);
+    m_pulls->setText(m_view && m_view->build ? tr("On the bench: the build stack that was accepted.")
+                                             : QString());
+}
+
+void JobsPage::showResult() {
+    m_progress->setVisible(false);
+    const planner::SubstituteResult& result = m_flow->result();
+    m_proposals->setProposals(result.proposals);
+    fitTableHeight(*m_proposal_table, 3, 6);
+    for (int column = 0; column < ProposalTableModel::merits; ++column) {
+        m_proposal_table->resizeColumnToContents(column);
+    }
+    const bool run = result.status != planner::SubstituteStatus::not_run;
+    m_found->setText(run ? QString::fromStdString(result.message) : idleText());
+    if (!result.proposals.empty()) {
+        m_proposal_table->selectRow(0);
+    }
+    proposalPicked();
+}
+
+/// What to do next, while there is no answer of a search to show.
+QString JobsPage::idleText() const {
+    if (!m_view || !m_view->target) {
+        return {};
+    }
+    if (m_view->reservations > 0) {
+        return tr("The build stack is reserved; release it to search again.");
+    }
+    return tr("No search yet; F5 finds stacks that open like the target.");
+}
+
+int JobsPage::pickedProposal() const {
+    const QModelIndex current = m_proposal_table->currentIndex();
+    return current.isValid() ? current.row() : -1;
+}
+
+void JobsPage::enableActions() {
+    const bool open = m_view && !m_view->ended();
+    const bool searching = m_flow->searching();
+    const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on); };
+    enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
+    enable(ActionId::stop_search, searching);
+    enable(ActionId::reserve_proposal,
+           open && pickedProposal() >= 0 && m_view->reservations == 0 && !searching);
+    enable(ActionId::release_reservation, open && m_view->reservations > 0);
+    enable(ActionId::export_pick_list, m_view && m_view->reservations > 0);
+    enable(ActionId::export_reorder, m_session.isOpen());
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,42 @@
+#include "app/desk/app_settings.h"
+#include "app/desk/main_window.h"
+#include "app/desk/user_prompts.h"
+
+#include <QApplication>
+#include <QCommandLineParser>
+
+#include <clocale>
+
+int main(int argc, char** argv) {
+    QApplication application(argc, argv);
+    // QApplication takes the user's locale over into C; numbers in files must not follow it.
+    std::setlocale(LC_NUMERIC, "C");
+    QApplication::setApplicationName(QStringLiteral("shimledger-desk"));
+    QApplication::setApplicationVersion(QStringLiteral(SHIMLEDGER_VERSION));
+
+    QCommandLineParser parser;
+    parser.setApplicationDescription(QCoreApplication::translate(
+        "main", "Keeps the drawers of a suspension shop true and finds stacks that open alike."));
+    parser.addHelpOption();
+    parser.addVersionOption();
+    const QCommandLineOption demo(
+        QStringLiteral("demo"),
+        QCoreApplication::translate("main", "Make the demo shop in this folder and open it."),
+        QStringLiteral("DIR"));
+    parser.addOption(demo);
+    parser.addPositionalArgument(QStringLiteral("SHOP.db"),
+                                 QCoreApplication::translate("main", "The shop file to open."),
+                                 QStringLiteral("[SHOP.db]"));
+    parser.process(application);
+
+    shimledger::desk::AppSettings settings;
+    shimledger::desk::DialogPrompts prompts;
+    shimledger::desk::MainWindow window(settings, prompts);
+    window.show();
+    if (parser.isSet(demo)) {
+        window.makeDemo(parser.value(demo));
+    } else if (!parser.positionalArguments().isEmpty()) {
+        window.openShop(parser.positionalArguments().constFirst());
+    }
+    return QApplication::exec();
+}

@@ -1,0 +1,76 @@
+#pragma once
+
+#include "app/desk/background_run.h"
+
+#include <QMainWindow>
+
+#include <filesystem>
+
+class QLabel;
+class QMenu;
+class QStackedWidget;
+class QTabWidget;
+
+namespace shimledger::desk {
+
+class AppSettings;
+class DeskActions;
+class DrawersPage;
+class JobsPage;
+class MessageStrip;
+class ShopSession;
+class StartPage;
+class UserPrompts;
+
+/// The window: a start page until a shop is open, then its jobs and its drawers. Settings and prompts must
+/// outlive it.
+class MainWindow : public QMainWindow {
+    Q_OBJECT
+
+public:
+    MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* parent = nullptr);
+    ~MainWindow() override;
+
+    /// What goes wrong is shown in the strip; the shop that was open stays.
+    void openShop(const QString& path);
+    /// Makes the demo shop in that folder, in the background, and opens it.
+    void makeDemo(const QString& folder);
+
+    [[nodiscard]] DeskActions& actions() const { return *m_actions; }
+    [[nodiscard]] ShopSession& session() const { return *m_session; }
+    [[nodiscard]] JobsPage& jobs() const { return *m_jobs; }
+    [[nodiscard]] DrawersPage& drawers() const { return *m_drawers; }
+    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
+    [[nodiscard]] bool shopShown() const;
+    [[nodiscard]] bool busy() const;
+
+protected:
+    void closeEvent(QCloseEvent* event) override;
+
+private:
+    void makeMenus();
+    void connectFileActions();
+    void connectGoActions();
+    void makeNewShop(const QString& path);
+    void showShop();
+    void reloadPages();
+    void fillRecent();
+    void goTo(QWidget* page, QWidget* focus);
+    void showProblem(const QString& sentence);
+
+    AppSettings& m_settings;
+    UserPrompts& m_prompts;
+    ShopSession* m_session;
+    DeskActions* m_actions;
+    QStackedWidget* m_stack;
+    StartPage* m_start;
+    QTabWidget* m_pages;
+    JobsPage* m_jobs;
+    DrawersPage* m_drawers;
+    MessageStrip* m_strip;
+    QMenu* m_recent = nullptr;
+    QLabel* m_place;
+    BackgroundRun m_demo_run;
+};
+
+} // namespace shimledger::desk

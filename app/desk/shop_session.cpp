@@ -1,0 +1,79 @@
+#include "app/desk/shop_session.h"
+
+#include "app/desk/path_text.h"
+#include "inventory/stock_ledger.h"
+
+#include <QFileInfo>
+
+#include <stdexcept>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr int watch_interval_ms = 400; // so that a change shows within a second
+
+} // namespace
+
+ShopSession::ShopSession(QObject* parent) : QObject(parent) {
+    m_watch.setInterval(watch_interval_ms);
+    connect(&m_watch, &QTimer::timeout, this, &ShopSession::look);
+}
+
+void ShopSession::open(const std::filesystem::path& path) {
+    take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::open(path)));
+}
+
+void ShopSession::create(const std::filesystem::path& path) {
+    take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::create(path)));
+}
+
+void ShopSession::take(std::unique_ptr<inventory::ShopFile> shop) {
+    m_shop = std::move(shop);
+    m_last = stamp();
+    m_watch.start();
+    emit opened();
+}
+
+inventory::ShopFile& ShopSession::shop() const {
+    if (!m_shop) {
+        throw std::logic_error("no shop file is open");
+    }
+    return *m_shop;
+}
+
+std::filesystem::path ShopSession::path() const {
+    return m_shop ? m_shop->path() : std::filesystem::path();
+}
+
+void ShopSession::announceChange() {
+    m_last = stamp();
+    emit changed();
+}
+
+ShopSession::Stamp ShopSession::stamp() const {
+    const QString path = pathText(m_shop->path());
+    const QFileInfo file(path);
+    // What has been committed last stands in the write-ahead log until a checkpoint.
+    const QFileInfo log(path + QStringLiteral("-wal"));
+    Stamp seen{file.size(), log.exists() ? log.size() : -1, file.lastModified(),
+               log.exists() ? log.lastModified() : QDateTime(), 0};
+    seen.revision = inventory::StockLedger(*m_shop).revision();
+    return seen;
+}
+
+void ShopSession::look() {
+    try {
+        Stamp now = stamp();
+        if (now == m_last) {
+            return;
+        }
+        m_last = now;
+        emit changed();
+    } catch (const inventory::ShopFileFault& fault) {
+        m_watch.stop();
+        emit failed(QString::fromUtf8(fault.what()));
+    }
+}
+
+} // namespace shimledger::desk

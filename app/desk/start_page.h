@@ -1,0 +1,29 @@
+#pragma once
+
+#include <QWidget>
+
+class QListWidget;
+class QPushButton;
+
+namespace shimledger::desk {
+
+class DeskActions;
+
+/// What is there before a shop is open: the demo, a new shop, a shop file, or one of the last ones.
+class StartPage : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit StartPage(const DeskActions& actions, QWidget* parent = nullptr);
+
+    void setRecentShops(const QStringList& paths);
+
+signals:
+    void recentShopPicked(const QString& path);
+
+private:
+    QListWidget* m_recent;
+    QWidget* m_recent_box;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,60 @@
+#include "app/desk/state_mark.h"
+
+#include "app/desk/desk_colours.h"
+
+#include <QPainter>
+#include <QPixmap>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr int side = 16;
+constexpr int oversampling = 3; // stays crisp when the screen is scaled
+
+void paintMark(QPainter& painter, StateMark mark, const DeskColours& colours, const QColor& base) {
+    switch (mark) {
+    case StateMark::good:
+        painter.setPen(QPen(colours.good, 2.4, Qt::SolidLine, Qt::RoundCap, Qt::RoundJoin));
+        painter.drawPolyline(QPolygonF{{QPointF(3, 8.5), QPointF(6.5, 12), QPointF(13, 4)}});
+        break;
+    case StateMark::held:
+        painter.setPen(Qt::NoPen);
+        painter.setBrush(colours.target);
+        painter.drawRect(QRectF(3.5, 3.5, 9, 9));
+        break;
+    case StateMark::done:
+        painter.setPen(Qt::NoPen);
+        painter.setBrush(colours.quiet);
+        painter.drawEllipse(QRectF(3, 3, 10, 10));
+        break;
+    case StateMark::missing:
+        painter.setPen(Qt::NoPen);
+        painter.setBrush(colours.bad);
+        painter.drawPolygon(QPolygonF{{QPointF(8, 1.5), QPointF(15, 14.5), QPointF(1, 14.5)}});
+        painter.setPen(QPen(base, 1.8, Qt::SolidLine, Qt::RoundCap));
+        painter.drawLine(QPointF(8, 6.5), QPointF(8, 10));
+        painter.drawPoint(QPointF(8, 12.4));
+        break;
+    case StateMark::unknown:
+        painter.setPen(QPen(colours.quiet, 1.6));
+        painter.drawEllipse(QRectF(3.5, 3.5, 9, 9));
+        break;
+    case StateMark::none:
+        break;
+    }
+}
+
+} // namespace
+
+QIcon stateMarkIcon(StateMark mark, const QPalette& palette) {
+    QPixmap pixmap(side * oversampling, side * oversampling);
+    pixmap.setDevicePixelRatio(oversampling);
+    pixmap.fill(Qt::transparent);
+    QPainter painter(&pixmap);
+    painter.setRenderHint(QPainter::Antialiasing);
+    paintMark(painter, mark, DeskColours::of(palette), palette.color(QPalette::Base));
+    return QIcon(pixmap);
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,14 @@
+#pragma once
+
+class QTableView;
+
+namespace shimledger::desk {
+
+/// What all tables of the window have in common: whole rows picked one at a time, Tab leaves the table, even
+/// row heights, alternating ground, a header that tells its sorting.
+void dressTable(QTableView& table);
+
+/// Makes the table as tall as its rows, within the limits given in rows.
+void fitTableHeight(QTableView& table, int least_rows, int most_rows);
+
+} // namespace shimledger::desk

@@ -1,0 +1,70 @@
+#include "app/desk/user_prompts.h"
+
+#include <QCoreApplication>
+#include <QFileDialog>
+#include <QFileInfo>
+#include <QMessageBox>
+#include <QPushButton>
+
+namespace shimledger::desk {
+
+namespace {
+
+QString words(const char* text) {
+    return QCoreApplication::translate("UserPrompts", text);
+}
+
+QString shopFilter() {
+    return words("Shop files (*.db);;All files (*)");
+}
+
+/// A dialog rather than getSaveFileName, since only it asks about overwriting after the suffix is added.
+QString saveDialog(QWidget* parent, const QString& title, const QString& suggestion, const QString& filter,
+                   const QString& suffix) {
+    QFileDialog dialog(parent, title, {}, filter);
+    dialog.setAcceptMode(QFileDialog::AcceptSave);
+    dialog.setDefaultSuffix(suffix);
+    const QFileInfo suggested(suggestion);
+    dialog.setDirectory(suggested.isDir() ? suggestion : suggested.absolutePath());
+    if (!suggested.isDir()) {
+        dialog.selectFile(suggested.fileName());
+    }
+    return dialog.exec() == QDialog::Accepted ? dialog.selectedFiles().value(0) : QString();
+}
+
+} // namespace
+
+bool DialogPrompts::confirm(QWidget* parent, const QString& title, const QString& sentence,
+                            const QString& accept_text) {
+    QMessageBox box(QMessageBox::Question, title, sentence, QMessageBox::NoButton, parent);
+    box.setTextFormat(Qt::PlainText);
+    const QPushButton* accept = box.addButton(accept_text, QMessageBox::AcceptRole);
+    box.setDefaultButton(box.addButton(QMessageBox::Cancel)); // a stray Return must not book anything
+    box.exec();
+    return box.clickedButton() == accept;
+}
+
+QString DialogPrompts::openShopPath(QWidget* parent, const QString& folder) {
+    return QFileDialog::getOpenFileName(parent, words("Open a shop file"), folder, shopFilter());
+}
+
+QString DialogPrompts::newShopPath(QWidget* parent, const QString& folder) {
+    return saveDialog(parent, words("Where to keep the new shop file"), folder, shopFilter(),
+                      QStringLiteral("db"));
+}
+
+QString DialogPrompts::demoFolder(QWidget* parent, const QString& folder) {
+    return QFileDialog::getExistingDirectory(parent, words("An empty folder for the demo shop"), folder);
+}
+
+QString DialogPrompts::sheetPath(QWidget* parent, const QString& title, const QString& suggestion) {
+    return saveDialog(parent, title, suggestion, words("Spreadsheets (*.xlsx)"), QStringLiteral("xlsx"));
+}
+
+void DialogPrompts::tell(QWidget* parent, const QString& title, const QString& rich_text) {
+    QMessageBox box(QMessageBox::Information, title, rich_text, QMessageBox::Close, parent);
+    box.setTextFormat(Qt::RichText);
+    box.exec();
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,42 @@
+#pragma once
+
+#include <QString>
+
+class QWidget;
+
+namespace shimledger::desk {
+
+/// Everything that the window asks in a dialog. Tests and the screenshot program answer from a script.
+class UserPrompts {
+public:
+    virtual ~UserPrompts() = default;
+
+    /// Asks in one sentence; `accept_text` is the button that goes ahead, with its mnemonic.
+    [[nodiscard]] virtual bool confirm(QWidget* parent, const QString& title, const QString& sentence,
+                                       const QString& accept_text) = 0;
+    /// Path of an existing shop file; empty when the person thought better of it.
+    [[nodiscard]] virtual QString openShopPath(QWidget* parent, const QString& folder) = 0;
+    /// Path of a shop file to be made.
+    [[nodiscard]] virtual QString newShopPath(QWidget* parent, const QString& folder) = 0;
+    /// A folder, for the demo shop.
+    [[nodiscard]] virtual QString demoFolder(QWidget* parent, const QString& folder) = 0;
+    /// Path of a sheet to be written.
+    [[nodiscard]] virtual QString sheetPath(QWidget* parent, const QString& title,
+                                            const QString& suggestion) = 0;
+    /// Tells more than a strip has room for: help, key list.
+    virtual void tell(QWidget* parent, const QString& title, const QString& rich_text) = 0;
+};
+
+/// The real ones.
+class DialogPrompts : public UserPrompts {
+public:
+    bool confirm(QWidget* parent, const QString& title, const QString& sentence,
+                 const QString& accept_text) override;
+    QString openShopPath(QWidget* parent, const QString& folder) override;
+    QString newShopPath(QWidget* parent, const QString& folder) override;
+    QString demoFolder(QWidget* parent, const QString& folder) override;
+    QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;
+    void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,76 @@
+#include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/stack_view/curve_panel.h"
+#include "app/desk/stack_view/stack_section_widget.h"
+
+#include <QSignalSpy>
+#include <QSlider>
+#include <QTest>
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::length_literals;
+using namespace shimledger::desk;
+
+namespace {
+
+BenchInput input(int face_discs, const QString& title) {
+    return {{title,
+             planner::StackSpec({10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm},
+                                {{face_discs, 24_mm, 0.15_mm, {}, {}}, {1, 18_mm, 0.20_mm, {}, {}}}),
+             {QStringLiteral("A1, 12 available")},
+             {},
+             {}},
+            {}};
+}
+
+void settle(const BenchPanel& bench) {
+    REQUIRE(QTest::qWaitFor([&bench] { return !bench.busy(); }, 10000));
+}
+
+} // namespace
+
+TEST_CASE("The bench reads both curves and their deviation at the slider's lift") {
+    BenchPanel bench;
+    bench.setTarget(input(3, QStringLiteral("Target")));
+    bench.setSubstitute(input(4, QStringLiteral("Proposal 1")));
+    settle(bench);
+    bench.slider()->setFocus();
+    QTest::keyClick(bench.slider(), Qt::Key_End);
+    CHECK(bench.section()->lift() == Approx(0.30));
+    const QString words = bench.curves()->reading(0.30);
+    CHECK(words.contains(QStringLiteral("target")));
+    CHECK(words.contains(QStringLiteral("substitute")));
+    CHECK(words.contains(QStringLiteral("deviation +"))); // four discs are stiffer than three
+    CHECK(bench.curves()->reading(0.31).isEmpty());
+}
+
+TEST_CASE("The bench tells both stacks in words for those who cannot see it") {
+    BenchPanel bench;
+    bench.setTarget(input(3, QStringLiteral("Target")));
+    CHECK(bench.section()->accessibleDescription().contains(QStringLiteral("3 x 24.0 x 0.15")));
+    bench.setTarget(std::nullopt);
+    CHECK_FALSE(bench.section()->accessibleDescription().contains(QStringLiteral("24.0")));
+    CHECK_FALSE(bench.slider()->isEnabled());
+}
+
+TEST_CASE("A click on a disc picks its row") {
+    StackSectionWidget section;
+    section.resize(700, 400);
+    section.setTarget(input(3, QStringLiteral("Target")).side);
+    QSignalSpy picked(&section, &StackSectionWidget::targetRowPicked);
+    bool face = false;
+    bool second = false;
+    for (int y = 0; y < section.height(); y += 4) {
+        picked.clear();
+        QTest::mouseClick(&section, Qt::LeftButton, {}, QPoint(section.width() / 2 - 60, y));
+        if (picked.isEmpty()) {
+            continue;
+        }
+        face = face || picked.front().front().toInt() == 0;
+        second = second || picked.front().front().toInt() == 1;
+    }
+    CHECK(face);
+    CHECK(second);
+    CHECK(section.shownHeightFactor() > 1);
+}

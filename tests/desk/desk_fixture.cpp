@@ -1,0 +1,88 @@
+#include "desk_fixture.h"
+
+#include "app/services/shop_demo.h"
+#include "inventory/shop_backup.h"
+
+#include <QApplication>
+#include <QElapsedTimer>
+#include <QFile>
+
+#include <filesystem>
+#include <thread>
+
+namespace shimledger::desk::testing {
+
+bool ScriptedPrompts::confirm(QWidget* /*parent*/, const QString& /*title*/, const QString& sentence,
+                              const QString& /*accept_text*/) {
+    asked << sentence;
+    return accept;
+}
+
+QString ScriptedPrompts::openShopPath(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+QString ScriptedPrompts::newShopPath(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+QString ScriptedPrompts::demoFolder(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+
+QString ScriptedPrompts::sheetPath(QWidget* /*parent*/, const QString& /*title*/, const QString& suggestion) {
+    suggestions << suggestion;
+    return next_path;
+}
+
+void ScriptedPrompts::tell(QWidget* /*parent*/, const QString& /*title*/, const QString& rich_text) {
+    told = rich_text;
+}
+
+bool settle(const std::function<bool()>& done) {
+    constexpr int patience_ms = 30000;
+    QElapsedTimer timer;
+    timer.start();
+    while (!done()) {
+        if (timer.elapsed() > patience_ms) {
+            return false;
+        }
+        QCoreApplication::processEvents(QEventLoop::AllEvents, 20);
+        std::this_thread::sleep_for(std::chrono::milliseconds(2));
+    }
+    QCoreApplication::processEvents();
+    return true;
+}
+
+namespace {
+
+/// The one original; its folder goes when the program ends.
+const std::filesystem::path& originalShop() {
+    static const QTemporaryDir folder;
+    static const std::filesystem::path shop = [] {
+        services::DemoOptions options;
+        options.seed_catalog = SHIMLEDGER_SEED_CATALOG;
+        return services::makeDemoShop(std::filesystem::path(folder.path().toStdString()) / "demo", options)
+            .shop_file;
+    }();
+    return shop;
+}
+
+} // namespace
+
+DemoShopCopy::DemoShopCopy() {
+    std::filesystem::copy_file(originalShop(), path().toStdString());
+}
+
+QString DemoShopCopy::path() const {
+    return m_folder.filePath(QStringLiteral("shop.db"));
+}
+QString DemoShopCopy::file(const QString& name) const {
+    return m_folder.filePath(name);
+}
+
+TestWindow::TestWindow()
+    : settings(folder.filePath(QStringLiteral("settings.ini"))), window(settings, prompts) {
+    window.show();
+    window.activateWindow();
+}
+
+} // namespace shimledger::desk::testing

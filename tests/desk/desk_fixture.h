@@ -1,0 +1,58 @@
+#pragma once
+
+#include "app/desk/app_settings.h"
+#include "app/desk/main_window.h"
+#include "app/desk/user_prompts.h"
+
+#include <QStringList>
+#include <QTemporaryDir>
+
+#include <functional>
+#include <memory>
+
+namespace shimledger::desk::testing {
+
+/// Answers from a script, and keeps what was asked.
+class ScriptedPrompts : public UserPrompts {
+public:
+    bool confirm(QWidget* parent, const QString& title, const QString& sentence,
+                 const QString& accept_text) override;
+    QString openShopPath(QWidget* parent, const QString& folder) override;
+    QString newShopPath(QWidget* parent, const QString& folder) override;
+    QString demoFolder(QWidget* parent, const QString& folder) override;
+    QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;
+    void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
+
+    bool accept = true;      ///< answer to every confirmation
+    QString next_path;       ///< answer to every question for a path
+    QStringList asked;       ///< sentences that were to be confirmed
+    QStringList suggestions; ///< paths that were suggested for sheets
+    QString told;            ///< last help text
+};
+
+/// Handles events until `done` says so; false when it did not within ten seconds.
+[[nodiscard]] bool settle(const std::function<bool()>& done);
+
+/// The demo shop of the seed catalogue, its jobs open and nothing planned, in a folder of its own. Made once
+/// a program and copied, since importing a year of history takes its time.
+class DemoShopCopy {
+public:
+    DemoShopCopy();
+    [[nodiscard]] QString path() const;                    ///< of the shop file
+    [[nodiscard]] QString file(const QString& name) const; ///< in the same folder
+
+private:
+    QTemporaryDir m_folder;
+};
+
+/// A window with settings and prompts of its own.
+struct TestWindow {
+    TestWindow();
+
+    QTemporaryDir folder;
+    AppSettings settings;
+    ScriptedPrompts prompts;
+    MainWindow window;
+};
+
+} // namespace shimledger::desk::testing

@@ -1,0 +1,138 @@
+#include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/jobs/job_table_model.h"
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/stack_table_model.h"
+
+#include <QAbstractItemModelTester>
+#include <QSignalSpy>
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::length_literals;
+using namespace shimledger::desk;
+
+namespace {
+
+constexpr auto fatal = QAbstractItemModelTester::FailureReportingMode::Fatal;
+
+StockLine stockLine(std::string bin, Length od, Length thickness, std::int64_t on_hand,
+                    std::int64_t reserved) {
+    inventory::StockLot lot;
+    lot.part = "SH-" + od.text(1) + "-" + thickness.text(2);
+    lot.kind = inventory::PartKind::shim;
+    lot.description = "spring steel";
+    lot.od = od;
+    lot.id = 6_mm;
+    lot.thickness = thickness;
+    lot.bin = std::move(bin);
+    lot.walking_order = 10 + static_cast<std::int64_t>(lot.bin.back());
+    lot.on_hand = on_hand;
+    lot.reserved = reserved;
+    return {lot, QString::fromStdString(od.text(1) + " x 6.0 x " + thickness.text(2)), 4, lot.available()};
+}
+
+QString shown(const QAbstractItemModel& model, int row, int column) {
+    return model.index(row, column).data(Qt::DisplayRole).toString();
+}
+
+planner::SubstituteProposal proposal(double deviation) {
+    planner::SubstituteProposal result;
+    result.deviation = {std::abs(deviation), deviation, 0.22, 1.004, 1 + deviation};
+    result.height_change = Length::fromMicrometres(-50);
+    result.discs_changed = 3;
+    result.within_scatter = true;
+    result.merits = {true, false, true, false};
+    result.pulls = {{"A3", "SH", 24_mm, 0.10_mm, {}, false, 8, 30, {4, 4}}};
+    return result;
+}
+
+} // namespace
+
+TEST_CASE("The stock table is a sound model and tells each state in words") {
+    StockTableModel model;
+    const QAbstractItemModelTester tester(&model, fatal);
+    model.setLines({stockLine("A1", 24_mm, 0.10_mm, 40, 0), stockLine("A2", 24_mm, 0.15_mm, 6, 6),
+                    stockLine("A3", 22_mm, 0.10_mm, 3, 0), stockLine("B1", 20_mm, 0.20_mm, 0, 0)});
+    CHECK(model.columnCount() == StockTableModel::column_count);
+    CHECK(shown(model, 0, StockTableModel::state).isEmpty());
+    CHECK(shown(model, 1, StockTableModel::state) == QStringLiteral("all reserved"));
+    CHECK(shown(model, 2, StockTableModel::state) == QStringLiteral("low"));
+    CHECK(shown(model, 3, StockTableModel::state) == QStringLiteral("none left"));
+    CHECK(shown(model, 1, StockTableModel::available) == QStringLiteral("0"));
+}
+
+TEST_CASE("Typed words narrow the stock table, in any order and with a decimal comma") {
+    StockTableModel model;
+    model.setLines({stockLine("A1", 24_mm, 0.10_mm, 40, 0), stockLine("A2", 24_mm, 0.15_mm, 6, 6),
+                    stockLine("A3", 22_mm, 0.10_mm, 3, 0)});
+    StockFilterModel filter;
+    const QAbstractItemModelTester tester(&filter, fatal);
+    filter.setSourceModel(&model);
+    const std::vector<std::pair<const char*, int>> cases = {{"", 3},         {"24", 2},  {"0.10 24", 1},
+                                                            {"0,10 24", 1},  {"a3", 1},  {"SHIM", 3},
+                                                            {"reserved", 1}, {"0.33", 0}};
+    for (const auto& [words, found] : cases) {
+        INFO(words);
+        filter.setWords(QString::fromLatin1(words));
+        CHECK(filter.rowCount() == found);
+    }
+}
+
+TEST_CASE("The stock table sorts sizes and counts by value, not by their text") {
+    StockTableModel model;
+    model.setLines({stockLine("A1", 9_mm, 0.10_mm, 9, 0), stockLine("A2", 24_mm, 0.10_mm, 100, 0),
+                    stockLine("A3", 24_mm, 0.05_mm, 20, 0)});
+    StockFilterModel filter;
+    filter.setSourceModel(&model);
+    filter.sort(StockTableModel::size);
+    CHECK(shown(filter, 0, StockTableModel::bin) == QStringLiteral("A1"));
+    CHECK(shown(filter, 1, StockTableModel::bin) == QStringLiteral("A3"));
+    filter.sort(StockTableModel::on_hand, Qt::DescendingOrder);
+    CHECK(shown(filter, 0, StockTableModel::on_hand) == QStringLiteral("100"));
+    CHECK(shown(filter, 2, StockTableModel::on_hand) == QStringLiteral("9"));
+}
+
+TEST_CASE("The stack table is a sound model and names what is missing") {
+    StackTableModel model;
+    const QAbstractItemModelTester tester(&model, fatal);
+    model.setLines({{{4, 24_mm, 0.15_mm, {}, {}}, 8, QStringLiteral("A2"), 6, 0, 6, 2, 0},
+                    {{1, 18_mm, 0.20_mm, {}, {}}, 2, QStringLiteral("B1, B4"), 30, 2, 28, 0, 0}});
+    CHECK(shown(model, 0, StackTableModel::disc) == QStringLiteral("4 x 24.0 x 0.15"));
+    CHECK(shown(model, 0, StackTableModel::state) == QStringLiteral("short of 2"));
+    CHECK_FALSE(model.index(0, StackTableModel::state).data(Qt::DecorationRole).isNull());
+    CHECK(shown(model, 1, StackTableModel::state) == QStringLiteral("enough"));
+}
+
+TEST_CASE("The proposal table shows sign and place of the deviation and the merits in words") {
+    ProposalTableModel model;
+    const QAbstractItemModelTester tester(&model, fatal);
+    model.setProposals({proposal(0.0126), proposal(-0.041)});
+    CHECK(shown(model, 0, ProposalTableModel::deviation) == QStringLiteral("+1.3 %"));
+    CHECK(shown(model, 1, ProposalTableModel::deviation) == QStringLiteral("-4.1 %"));
+    CHECK(shown(model, 0, ProposalTableModel::at_lift) == QStringLiteral("0.22"));
+    CHECK(shown(model, 0, ProposalTableModel::height) == QStringLiteral("-0.05"));
+    CHECK(shown(model, 0, ProposalTableModel::scatter) == QStringLiteral("within"));
+    CHECK(shown(model, 0, ProposalTableModel::merits) == QStringLiteral("closest, nearest height"));
+    CHECK(pullLines(model.proposal(0)).join(QLatin1Char(';')) == QStringLiteral("A3: 8 of 24.0 x 0.10"));
+}
+
+TEST_CASE("The job table is reset only when something has changed") {
+    JobTableModel model;
+    const QAbstractItemModelTester tester(&model, fatal);
+    QSignalSpy resets(&model, &QAbstractItemModel::modelReset);
+    JobLine line;
+    line.job.code = "JOB-1";
+    line.job.customer = "A. Sample (invented)";
+    line.mark = StateMark::missing;
+    line.situation_text = QStringLiteral("2 sizes short");
+    model.setLines({line});
+    model.setLines({line});
+    CHECK(resets.size() == 1);
+    CHECK(model.rowOf("JOB-1") == 0);
+    CHECK(model.rowOf("JOB-2") == -1);
+    CHECK(shown(model, 0, JobTableModel::situation) == QStringLiteral("2 sizes short"));
+    line.situation_text = QStringLiteral("reserved");
+    model.setLines({line});
+    CHECK(resets.size() == 2);
+}

@@ -1,0 +1,123 @@
+// desk_screenshots OUTDIR: pictures of every screen, empty and full, at two window sizes, light and dark.
+
+#include "desk_fixture.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/drawers/drawers_page.h"
+#include "app/desk/jobs/jobs_page.h"
+#include "app/desk/stack_view/bench_panel.h"
+
+#include <QApplication>
+#include <QDir>
+#include <QLineEdit>
+#include <QLocale>
+#include <QTabWidget>
+#include <QTableView>
+
+#include <clocale>
+#include <cstdio>
+
+namespace {
+
+using namespace shimledger::desk;
+using namespace shimledger::desk::testing;
+
+QPalette darkPalette() {
+    QPalette dark;
+    const QColor text(0xe6, 0xe6, 0xe6);
+    dark.setColor(QPalette::Window, QColor(0x2c, 0x2d, 0x30));
+    dark.setColor(QPalette::Base, QColor(0x22, 0x23, 0x25));
+    dark.setColor(QPalette::AlternateBase, QColor(0x28, 0x29, 0x2c));
+    dark.setColor(QPalette::Button, QColor(0x3a, 0x3b, 0x3f));
+    dark.setColor(QPalette::ToolTipBase, QColor(0x3a, 0x3b, 0x3f));
+    for (const auto role :
+         {QPalette::WindowText, QPalette::Text, QPalette::ButtonText, QPalette::ToolTipText}) {
+        dark.setColor(role, text);
+        dark.setColor(QPalette::Disabled, role, QColor(0x8a, 0x8a, 0x8a));
+    }
+    dark.setColor(QPalette::PlaceholderText, QColor(0x9a, 0x9a, 0x9a));
+    dark.setColor(QPalette::Highlight, QColor(0x2f, 0x5f, 0x9a));
+    dark.setColor(QPalette::HighlightedText, Qt::white);
+    return dark;
+}
+
+class Album {
+public:
+    Album(QString folder, QString suffix, QSize size)
+        : m_folder(std::move(folder)), m_suffix(std::move(suffix)), m_size(size) {}
+
+    void take(TestWindow& test, const QString& name) const {
+        test.window.resize(m_size);
+        (void)settle([&] { return !test.window.busy(); });
+        for (int i = 0; i < 20; ++i) {
+            QCoreApplication::processEvents();
+        }
+        test.window.grab().save(QStringLiteral("%1/%2-%3.png").arg(m_folder, name, m_suffix));
+    }
+
+private:
+    QString m_folder;
+    QString m_suffix;
+    QSize m_size;
+};
+
+void trigger(TestWindow& test, ActionId id) {
+    test.window.actions()[id]->trigger();
+    (void)settle([&] { return !test.window.busy(); });
+}
+
+void takeAll(const Album& album) {
+    TestWindow test;
+    album.take(test, QStringLiteral("1-start"));
+    test.prompts.next_path = test.folder.filePath(QStringLiteral("empty.db"));
+    trigger(test, ActionId::new_shop);
+    album.take(test, QStringLiteral("2-jobs-empty"));
+    const DemoShopCopy shop;
+    test.window.openShop(shop.path());
+    test.window.jobs().pickJob("JOB-1002");
+    album.take(test, QStringLiteral("3-job-short"));
+    trigger(test, ActionId::find_substitutes);
+    test.window.jobs().bench().setLift(0.20);
+    test.window.jobs().stackTable()->selectRow(0);
+    album.take(test, QStringLiteral("4-proposals"));
+    test.window.jobs().pickJob("JOB-1004");
+    trigger(test, ActionId::find_substitutes);
+    test.window.jobs().bench().setLift(0.30);
+    album.take(test, QStringLiteral("5-crossover"));
+    test.window.jobs().pickJob("JOB-1002");
+    trigger(test, ActionId::find_substitutes);
+    trigger(test, ActionId::reserve_proposal);
+    album.take(test, QStringLiteral("6-reserved"));
+    test.window.jobs().pickJob("JOB-1005");
+    trigger(test, ActionId::find_substitutes);
+    album.take(test, QStringLiteral("7-impossible"));
+    trigger(test, ActionId::go_find_stock);
+    album.take(test, QStringLiteral("8-drawers"));
+    test.window.drawers().find()->setText(QStringLiteral("24 0.1"));
+    album.take(test, QStringLiteral("9-drawers-found"));
+}
+
+} // namespace
+
+int main(int argc, char** argv) {
+    if (argc != 2) {
+        std::fputs("Usage: desk_screenshots OUTDIR\n", stderr);
+        return 2;
+    }
+    qputenv("QT_QPA_PLATFORM", "offscreen");
+    QLocale::setDefault(QLocale::c());
+    QApplication application(argc, argv);
+    std::setlocale(LC_ALL, "C");
+    const QString folder = QString::fromLocal8Bit(argv[1]);
+    if (!QDir().mkpath(folder)) {
+        std::fprintf(stderr, "%s cannot be made\n", argv[1]);
+        return 1;
+    }
+    const QPalette light = QApplication::palette();
+    takeAll({folder, QStringLiteral("1280"), {1280, 800}});
+    takeAll({folder, QStringLiteral("1920"), {1920, 1080}});
+    QApplication::setPalette(darkPalette());
+    takeAll({folder, QStringLiteral("dark"), {1280, 800}});
+    QApplication::setPalette(light);
+    return 0;
+}

@@ -1,0 +1,166 @@
+#include "desk_fixture.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/jobs_page.h"
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/stack_table_model.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/stack_view/stack_section_widget.h"
+#include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_verify.h"
+
+#include <QFileInfo>
+#include <QListView>
+#include <QPlainTextEdit>
+#include <QTableView>
+#include <QTest>
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::desk;
+using namespace shimledger::desk::testing;
+
+namespace {
+
+/// The job of the demo whose face shim is short.
+const std::string short_job = "JOB-1002";
+
+void press(QWidget& window, Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
+    QWidget* focus = QApplication::focusWidget();
+    QTest::keyClick(focus != nullptr ? focus : &window, key, modifiers);
+}
+
+/// Goes down the job list until the job is picked.
+void pickByKeys(TestWindow& test, const std::string& job) {
+    press(test.window, Qt::Key_1, Qt::ControlModifier);
+    press(test.window, Qt::Key_Home);
+    const JobsPage& jobs = test.window.jobs();
+    for (int i = 0; i < jobs.jobList()->model()->rowCount() && jobs.pickedJob() != job; ++i) {
+        press(test.window, Qt::Key_Down);
+    }
+    REQUIRE(jobs.pickedJob() == job);
+}
+
+void openDemo(TestWindow& test, const DemoShopCopy& shop) {
+    REQUIRE(QTest::qWaitForWindowActive(&test.window));
+    test.window.openShop(shop.path());
+    REQUIRE(test.window.shopShown());
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+}
+
+} // namespace
+
+TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    openDemo(test, shop);
+    JobsPage& jobs = test.window.jobs();
+
+    pickByKeys(test, short_job);
+    const QAbstractItemModel* stack = jobs.stackTable()->model();
+    QStringList states;
+    for (int row = 0; row < stack->rowCount(); ++row) {
+        states << stack->index(row, StackTableModel::state).data().toString();
+    }
+    CHECK_FALSE(states.filter(QStringLiteral("short of")).isEmpty()); // told in words
+
+    press(test.window, Qt::Key_F5);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    INFO(jobs.strip()->sentence().toStdString());
+    REQUIRE(jobs.flow().result().status == planner::SubstituteStatus::proved_best);
+    REQUIRE(jobs.proposalTable()->model()->rowCount() > 1);
+    CHECK(jobs.proposalTable()->hasFocus());
+
+    press(test.window, Qt::Key_Down); // look at the second one, and come back
+    press(test.window, Qt::Key_Up);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Proposal 1")));
+
+    press(test.window, Qt::Key_F6);
+    REQUIRE(test.prompts.asked.size() == 1);
+    CHECK(test.prompts.asked.front().contains(textOf(short_job)));
+    CHECK(jobs.strip()->kind() == MessageStrip::Kind::done);
+    inventory::ShopFile& file = test.window.session().shop();
+    CHECK(inventory::JobBook(file).get(short_job).status == inventory::JobStatus::reserved);
+    CHECK_FALSE(inventory::StockLedger(file).reservationsOf(short_job).empty());
+
+    test.prompts.next_path = shop.file(QStringLiteral("pick.xlsx"));
+    press(test.window, Qt::Key_F8);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    CHECK(QFileInfo(test.prompts.next_path).size() > 2000);
+    CHECK(test.prompts.suggestions.front().endsWith(QStringLiteral("pick-list-JOB-1002.xlsx")));
+
+    test.prompts.next_path = shop.file(QStringLiteral("reorder.xlsx"));
+    press(test.window, Qt::Key_F9);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    CHECK(QFileInfo(test.prompts.next_path).size() > 2000);
+
+    press(test.window, Qt::Key_F7);
+    CHECK(inventory::StockLedger(file).reservationsOf(short_job).empty());
+    CHECK(inventory::JobBook(file).get(short_job).status == inventory::JobStatus::open);
+}
+
+TEST_CASE("Whoever says no to the question has changed nothing") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    openDemo(test, shop);
+    pickByKeys(test, short_job);
+    press(test.window, Qt::Key_F5);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    const auto before = inventory::StockLedger(test.window.session().shop()).revision();
+    test.prompts.accept = false;
+    press(test.window, Qt::Key_F6);
+    CHECK(test.prompts.asked.size() == 1);
+    CHECK(inventory::StockLedger(test.window.session().shop()).revision() == before);
+}
+
+TEST_CASE("A plan made before the drawers changed is refused in a sentence, and nothing is booked") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    openDemo(test, shop);
+    pickByKeys(test, short_job);
+    press(test.window, Qt::Key_F5);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    REQUIRE(test.window.jobs().proposalTable()->model()->rowCount() > 0);
+
+    auto other = inventory::ShopFile::open(shop.path().toStdString());
+    inventory::StockLedger(other).post(
+        {{inventory::MovementKind::receipt,
+          test.window.jobs().flow().result().proposals.front().pulls.front().part,
+          test.window.jobs().flow().result().proposals.front().pulls.front().bin,
+          inventory::Condition::fresh,
+          1,
+          {},
+          {},
+          {},
+          "found under the bench",
+          {},
+          {}}});
+    press(test.window, Qt::Key_F6);
+    CHECK(test.window.jobs().strip()->kind() == MessageStrip::Kind::problem);
+    CHECK_FALSE(test.window.jobs().strip()->sentence().isEmpty());
+    CHECK(inventory::StockLedger(other).reservationsOf(short_job).empty());
+}
+
+TEST_CASE("Two windows on one shop see each other's reservations within a second") {
+    const DemoShopCopy shop;
+    TestWindow first;
+    openDemo(first, shop);
+    TestWindow second;
+    openDemo(second, shop);
+    second.window.jobs().pickJob(short_job);
+    first.window.jobs().pickJob(short_job);
+    (first.window.actions())[ActionId::find_substitutes]->trigger();
+    REQUIRE(settle([&] { return !first.window.busy() && !second.window.busy(); }));
+    (first.window.actions())[ActionId::reserve_proposal]->trigger();
+    const auto seen = [&] { return (second.window.actions())[ActionId::release_reservation]->isEnabled(); };
+    CHECK_FALSE(seen());
+    CHECK(QTest::qWaitFor(seen, 1000));
+    CHECK(second.window.jobs().pickedJob() == short_job); // and keeps its place
+}
