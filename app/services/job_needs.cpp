@@ -1,0 +1,56 @@
+#include "app/services/job_needs.h"
+
+#include "inventory/job_book.h"
+#include "inventory/part_kinds.h"
+#include "inventory/stock_history.h"
+#include "inventory/stock_ledger.h"
+
+namespace shimledger::services {
+
+using inventory::MovementKind;
+
+std::vector<ConsumableNeed> consumableNeeds(inventory::ShopFile& shop, std::string_view job) {
+    const inventory::PartCatalogue catalogue(shop);
+    std::vector<ConsumableNeed> needs;
+    for (const auto& consumable : inventory::JobBook(shop).consumables(job)) {
+        ConsumableNeed need;
+        need.part = catalogue.get(consumable.part);
+        need.wanted = consumable.quantity;
+        needs.push_back(std::move(need));
+    }
+    if (needs.empty()) return needs;
+    const auto needOf = [&](const std::string& part, const std::string& wanted_part) -> ConsumableNeed* {
+        for (ConsumableNeed& need : needs) {
+            if (need.part.code == (wanted_part.empty() ? part : wanted_part)) return &need;
+        }
+        return nullptr;
+    };
+    for (const auto& reservation : inventory::StockLedger(shop).reservationsOf(job)) {
+        if (auto* need = needOf(reservation.part, reservation.wanted_part))
+            need->reserved += reservation.quantity;
+    }
+    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
+        if (entry.kind != MovementKind::issue || entry.reversed_by) continue;
+        if (auto* need = needOf(entry.part, entry.wanted_part)) need->issued += entry.quantity;
+    }
+    return needs;
+}
+
+std::vector<std::string> shimParts(const std::vector<inventory::Part>& shims, Length od, Length id,
+                                   Length thickness) {
+    std::vector<std::string> codes;
+    for (const auto& part : shims) {
+        if (part.od == od && part.id == id && part.thickness == thickness) codes.push_back(part.code);
+    }
+    return codes;
+}
+
+std::string quantityText(std::int64_t quantity, const inventory::Part& part) {
+    std::string text = std::to_string(quantity) + " ";
+    text += part.unit == inventory::QuantityUnit::piece
+                ? "x "
+                : std::string(inventory::quantityUnitName(part.unit)) + " of ";
+    return text + part.code + " (" + inventory::partText(part) + ")";
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,71 @@
+#include "app/services/plan_job.h"
+
+#include "app/services/job_needs.h"
+#include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
+#include "planner/substitute/substitute_search.h"
+#include "planner/units/input_error.h"
+
+namespace shimledger::services {
+
+namespace {
+
+void mustBeAlive(const inventory::Job& job) {
+    if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
+        throw InputError(job.code + " is " + std::string(inventory::jobStatusName(job.status)) +
+                         ": only a job that has not ended can be planned");
+    }
+}
+
+std::vector<ConsumableShortage> consumablesShort(inventory::ShopFile& shop, std::string_view job,
+                                                 const inventory::StockSnapshot& snapshot) {
+    std::vector<ConsumableShortage> shortages;
+    for (const ConsumableNeed& need : consumableNeeds(shop, job)) {
+        std::int64_t available = 0;
+        for (const auto& lot : snapshot.lots) {
+            if (lot.part == need.part.code && lot.condition == inventory::Condition::fresh) {
+                available += lot.available();
+            }
+        }
+        if (available >= need.open()) continue;
+        shortages.push_back(
+            {need.part.code, need.open(), available,
+             "wanted " + quantityText(need.open(), need.part) + ", available " + std::to_string(available)});
+    }
+    return shortages;
+}
+
+} // namespace
+
+JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const SearchSettings& settings) {
+    JobCheck check;
+    shop.consistently([&] {
+        const inventory::JobBook book(shop);
+        const inventory::Job job = book.get(code);
+        mustBeAlive(job);
+        const auto target = book.stack(code, inventory::StackRole::target);
+        if (!target) {
+            throw InputError(job.code + " has no target stack: give it one before it is planned");
+        }
+        const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
+        check.job = job.code;
+        check.revision = snapshot.revision;
+        check.request = substituteRequest(job, target->rows,
+                                          plannerStock(snapshot, inventory::SupplierList(shop).offers(),
+                                                       inventory::StockLedger(shop).reservationsOf(code)),
+                                          settings);
+        check.consumables_short = consumablesShort(shop, code, snapshot);
+    });
+    check.shortages = planner::checkAgainstStock(check.request);
+    return check;
+}
+
+JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSettings& settings) {
+    JobPlan plan;
+    static_cast<JobCheck&>(plan) = checkJob(shop, job, settings);
+    plan.result = planner::findSubstitutes(plan.request);
+    return plan;
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,149 @@
+#include "app/services/reserve_plan.h"
+
+#include "app/services/job_needs.h"
+#include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/stock_snapshot.h"
+#include "planner/units/input_error.h"
+
+#include <algorithm>
+#include <stdexcept>
+
+namespace shimledger::services {
+
+namespace {
+
+using inventory::ReservationLine;
+
+/// So many discs of one size, for one purpose.
+struct DiscDemand {
+    Length od;
+    Length thickness;
+    std::string wanted_part; ///< empty: the disc itself
+    std::int64_t quantity = 0;
+};
+
+/// Rows that are as in the target come first: where a size serves both, the drawers' first discs are theirs.
+std::vector<DiscDemand> discDemands(inventory::ShopFile& shop, const JobPlan& plan,
+                                    const planner::SubstituteProposal& proposal) {
+    const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
+    const planner::StackSpec& target = *plan.request.target;
+    std::vector<DiscDemand> demands;
+    for (const bool replacing : {false, true}) {
+        for (const planner::ProposalRow& row : proposal.rows) {
+            if (row.replaces != replacing) continue;
+            DiscDemand demand{row.row.od,
+                              row.row.thickness,
+                              {},
+                              static_cast<std::int64_t>(row.row.count) * plan.request.legs};
+            if (row.replaces) {
+                const planner::DiscRow& wanted = target.rows().at(static_cast<std::size_t>(row.target_row));
+                const auto codes = shimParts(shims, wanted.od, target.valve().shim_id, wanted.thickness);
+                if (!codes.empty()) demand.wanted_part = codes.front();
+            }
+            demands.push_back(std::move(demand));
+        }
+    }
+    return demands;
+}
+
+/// The same part, drawer, condition and purpose may come up for several rows: one line for them all.
+void addLine(std::vector<ReservationLine>& lines, ReservationLine line) {
+    const auto same = std::find_if(lines.begin(), lines.end(), [&](const ReservationLine& other) {
+        return other.part == line.part && other.bin == line.bin && other.condition == line.condition &&
+               other.wanted_part == line.wanted_part;
+    });
+    if (same == lines.end()) {
+        lines.push_back(std::move(line));
+    } else {
+        same->quantity += line.quantity;
+    }
+}
+
+std::vector<ReservationLine> discLines(std::vector<DiscDemand> demands,
+                                       const planner::SubstituteProposal& proposal) {
+    std::vector<ReservationLine> lines;
+    for (const planner::Pull& pull : proposal.pulls) {
+        std::int64_t rest = pull.quantity;
+        for (DiscDemand& demand : demands) {
+            if (demand.od != pull.od || demand.thickness != pull.thickness || demand.quantity == 0) continue;
+            const std::int64_t taken = std::min(rest, demand.quantity);
+            if (taken == 0) continue;
+            ReservationLine line;
+            line.part = pull.part;
+            line.bin = pull.bin;
+            line.condition = pull.used ? inventory::Condition::used : inventory::Condition::fresh;
+            line.quantity = taken;
+            if (demand.wanted_part != pull.part) line.wanted_part = demand.wanted_part;
+            addLine(lines, std::move(line));
+            demand.quantity -= taken;
+            rest -= taken;
+        }
+        if (rest != 0) throw std::logic_error("a proposal pulls discs that none of its rows has");
+    }
+    for (const DiscDemand& demand : demands) {
+        if (demand.quantity != 0) throw std::logic_error("a proposal has rows that it pulls no discs for");
+    }
+    return lines;
+}
+
+std::vector<ReservationLine> consumableLines(inventory::ShopFile& shop, std::string_view job,
+                                             std::vector<std::string>& missing) {
+    std::vector<ReservationLine> lines;
+    const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
+    for (const ConsumableNeed& need : consumableNeeds(shop, job)) {
+        std::int64_t rest = need.open();
+        for (const auto& lot : snapshot.lots) {
+            if (lot.part != need.part.code || lot.condition != inventory::Condition::fresh) continue;
+            const std::int64_t taken = std::min(rest, lot.available());
+            if (taken <= 0) continue;
+            addLine(lines, {lot.part, lot.bin, inventory::Condition::fresh, taken, {}});
+            rest -= taken;
+        }
+        if (rest > 0) missing.push_back(quantityText(rest, need.part) + " is missing");
+    }
+    return lines;
+}
+
+inventory::JobStack buildStack(const planner::SubstituteProposal& proposal) {
+    inventory::JobStack build;
+    build.role = inventory::StackRole::build;
+    for (const planner::ProposalRow& row : proposal.rows) {
+        inventory::StackRow stored;
+        stored.count = row.row.count;
+        stored.od = row.row.od;
+        stored.thickness = row.row.thickness;
+        if (row.replaces) stored.replaces = row.target_row + 1;
+        build.rows.push_back(stored);
+    }
+    return build;
+}
+
+} // namespace
+
+ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal_index) {
+    if (proposal_index >= plan.result.proposals.size()) {
+        throw InputError("there is no proposal " + std::to_string(proposal_index + 1) + " for " + plan.job +
+                         ": the search found " + std::to_string(plan.result.proposals.size()));
+    }
+    const planner::SubstituteProposal& proposal = plan.result.proposals[proposal_index];
+    ReservedPlan reserved;
+    shop.atomically([&] {
+        inventory::StockLedger ledger(shop);
+        if (!ledger.reservationsOf(plan.job).empty()) {
+            throw InputError(plan.job + " holds reservations already: release them before another stack is "
+                                        "accepted");
+        }
+        std::vector<ReservationLine> lines = discLines(discDemands(shop, plan, proposal), proposal);
+        for (const ReservationLine& line : lines) reserved.discs += line.quantity;
+        for (ReservationLine& line : consumableLines(shop, plan.job, reserved.missing)) {
+            reserved.consumables += line.quantity;
+            lines.push_back(std::move(line));
+        }
+        inventory::JobBook(shop).setStack(plan.job, buildStack(proposal));
+        reserved.batch = ledger.reserve(plan.job, lines, plan.revision);
+    });
+    return reserved;
+}
+
+} // namespace shimledger::services
