@@ -20,6 +20,11 @@ double radiusRatio(const std::string& parameter) {
     return parameter.starts_with("a/b") ? 1 / value : value;
 }
 
+/// Moments come from second derivatives, which lose two powers of the step.
+double largestMomentError(const GridOptions& grid) {
+    return grid.largest_step_mm < 0.5 ? 1e-3 : 1e-2;
+}
+
 } // namespace
 
 // Roark's Formulas, table 11.2 case 1l and 2l.
@@ -54,9 +59,8 @@ TEST_CASE("a lone annulus meets Roark's closed form to 1e-4 on the default grid 
         const std::size_t last = solution.tables.fine_radii_mm.size() - 1;
         CHECK(solution.nodes.back() == Approx(number(row.at("w_outer_mm"))).epsilon(tolerance));
         CHECK(solution.slope(last) == Approx(number(row.at("slope_outer_rad"))).epsilon(tolerance));
-        // Moments are second derivatives of cubic elements: their error falls more slowly.
         CHECK(solution.radialMoment(0, nu) ==
-              Approx(number(row.at("Mr_inner_N"))).epsilon(100 * tolerance));
+              Approx(number(row.at("Mr_inner_N"))).epsilon(largestMomentError(grid)));
     }
 }
 
