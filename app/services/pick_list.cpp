@@ -1,0 +1,144 @@
+#include "app/services/pick_list.h"
+
+#include "app/services/cautions.h"
+#include "app/services/job_needs.h"
+#include "inventory/bin.h"
+#include "inventory/component_model.h"
+#include "inventory/job_book.h"
+#include "inventory/part_kinds.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
+#include "planner/units/input_error.h"
+
+#include <algorithm>
+#include <map>
+
+namespace shimledger::services {
+
+namespace {
+
+using inventory::PartKind;
+using inventory::Reservation;
+
+std::string rowText(const inventory::StackRow& row) {
+    return std::to_string(row.count) + " x " + row.od.text(1) + " x " + row.thickness.text(2);
+}
+
+std::vector<BuildRow> buildRows(const std::vector<inventory::StackRow>& rows,
+                                const std::vector<inventory::StackRow>& target) {
+    std::vector<BuildRow> result;
+    for (const inventory::StackRow& row : rows) {
+        BuildRow line{row, rowText(row), {}};
+        if (row.replaces && *row.replaces >= 1 && static_cast<std::size_t>(*row.replaces) <= target.size()) {
+            line.replaces = rowText(target[static_cast<std::size_t>(*row.replaces) - 1]);
+        }
+        result.push_back(std::move(line));
+    }
+    return result;
+}
+
+Length heightOf(const std::vector<BuildRow>& rows) {
+    Length height;
+    for (const BuildRow& row : rows) height += row.row.count * row.row.thickness;
+    return height;
+}
+
+/// Shares a line's pieces out evenly; what is left over goes to the leg that has the fewest of the size so
+/// far, so that several lots of one size come out even. Fluids and the like are shared out the same way.
+std::vector<std::int64_t> shareOut(std::int64_t quantity, int legs, std::vector<std::int64_t>& so_far) {
+    so_far.resize(static_cast<std::size_t>(legs), 0);
+    std::vector<std::int64_t> share(so_far.size(), quantity / legs);
+    for (std::size_t leg = 0; leg < share.size(); ++leg) so_far[leg] += share[leg];
+    for (std::int64_t rest = quantity % legs; rest > 0; --rest) {
+        const auto least = std::min_element(so_far.begin(), so_far.end());
+        ++*least;
+        ++share[static_cast<std::size_t>(least - so_far.begin())];
+    }
+    return share;
+}
+
+PickLine pickLine(const Reservation& reservation, const inventory::PartCatalogue& catalogue,
+                  const inventory::BinList& bins, const std::vector<inventory::StockLot>& lots) {
+    const inventory::Part part = catalogue.get(reservation.part);
+    PickLine line;
+    line.bin = reservation.bin;
+    line.walking_order = bins.get(reservation.bin).walking_order;
+    line.part = reservation.part;
+    line.what = inventory::partText(part);
+    line.used = reservation.condition == inventory::Condition::used;
+    line.unit = std::string(inventory::quantityUnitName(part.unit));
+    line.quantity = reservation.quantity;
+    line.shim = part.kind == PartKind::shim;
+    if (!reservation.wanted_part.empty() && reservation.wanted_part != reservation.part) {
+        line.replaces = inventory::partText(catalogue.get(reservation.wanted_part));
+    }
+    for (const auto& lot : lots) {
+        if (lot.part == reservation.part && lot.bin == reservation.bin &&
+            lot.condition == reservation.condition && lot.measured) {
+            line.measured = lot.measured->mean;
+        }
+    }
+    return line;
+}
+
+void fillJob(PickList& list, const inventory::Job& job, inventory::ShopFile& shop) {
+    list.job = job.code;
+    list.model = job.model;
+    if (const auto model = inventory::ComponentModels(shop).find(job.model))
+        list.model_text = model->description;
+    list.valve = job.valve.name;
+    list.legs = job.legs;
+    list.due = job.due;
+    list.note = job.note;
+}
+
+void fillStacks(PickList& list, const inventory::JobBook& book) {
+    const auto target = book.stack(list.job, inventory::StackRole::target);
+    const auto build = book.stack(list.job, inventory::StackRole::build);
+    const std::vector<inventory::StackRow> target_rows =
+        target ? target->rows : std::vector<inventory::StackRow>();
+    list.target = buildRows(target_rows, target_rows);
+    list.build = buildRows(build ? build->rows : target_rows, target_rows);
+    list.target_height = heightOf(list.target);
+    list.build_height = heightOf(list.build);
+}
+
+} // namespace
+
+std::int64_t PickList::pieces() const {
+    std::int64_t sum = 0;
+    for (const PickLine& line : lines) sum += line.shim ? line.quantity : 0;
+    return sum;
+}
+
+PickList pickList(inventory::ShopFile& shop, std::string_view code) {
+    PickList list;
+    shop.consistently([&] {
+        const inventory::JobBook book(shop);
+        const inventory::Job job = book.get(code);
+        const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
+        if (reservations.empty()) {
+            throw InputError("nothing is reserved for " + job.code + ": accept a stack and reserve it first");
+        }
+        fillJob(list, job, shop);
+        fillStacks(list, book);
+        const inventory::PartCatalogue catalogue(shop);
+        const inventory::BinList bins(shop);
+        const auto snapshot = inventory::stockSnapshot(shop);
+        list.made = shop.now();
+        list.revision = snapshot.revision;
+        std::map<std::string, std::vector<std::int64_t>> so_far;
+        for (const Reservation& reservation : reservations) {
+            PickLine line = pickLine(reservation, catalogue, bins, snapshot.lots);
+            line.per_leg = shareOut(line.quantity, job.legs, so_far[line.part]);
+            list.lines.push_back(std::move(line));
+        }
+        for (const ConsumableNeed& need : consumableNeeds(shop, code)) {
+            if (need.open() > 0) list.missing.push_back(quantityText(need.open(), need.part) + " is missing");
+        }
+    });
+    list.cautions = workCautions();
+    return list;
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,122 @@
+#include "app/services/sheets/pick_list_sheet.h"
+
+#include "app/services/sheets/sheet_writer.h"
+
+#include <algorithm>
+
+namespace shimledger::services {
+
+namespace {
+
+std::string subtitle(const PickList& list) {
+    std::string text = list.model_text.empty() ? list.model : list.model_text;
+    text += ", " + list.valve + " valve, " + std::to_string(list.legs) + (list.legs == 1 ? " leg" : " legs");
+    if (list.due) text += ", due " + list.due->text();
+    return text;
+}
+
+std::string conditionText(const PickLine& line) {
+    std::string text = line.used ? "used" : "new";
+    if (line.measured) text += ", reads " + line.measured->text(2);
+    return text;
+}
+
+void writeLines(SheetWriter& writer, const PickList& list) {
+    std::vector<double> widths = {4, 7, 18, 31, 17, 9};
+    std::vector<std::string> headings = {"", "Bin", "Part", "What", "Condition", "In all"};
+    for (int leg = 1; leg <= list.legs; ++leg) {
+        widths.push_back(8);
+        headings.push_back("Leg " + std::to_string(leg));
+    }
+    widths.push_back(26);
+    headings.emplace_back("In place of");
+    const int last_column = static_cast<int>(widths.size()) - 1;
+    writer.addSheet("Pick list", "Pick list " + list.job, false, widths);
+    writer.putAcross(1, 0, last_column, subtitle(list), Look::note);
+    writer.putAcross(2, 0, last_column,
+                     "Shims to pull: " + std::to_string(list.pieces()) +
+                         ", in walking order; tick each line when it is in the tray.",
+                     Look::note);
+    writer.headings(4, headings);
+    int row = 5;
+    for (const PickLine& line : list.lines) {
+        const Look plain = line.replaces.empty() ? Look::text : Look::marked;
+        const Look amount = line.unit == "ml" ? Look::millilitres : Look::number;
+        writer.rowHeight(row, 18);
+        writer.put(row, 0, blankCell(), Look::tick);
+        writer.put(row, 1, textCell(line.bin), plain);
+        writer.put(row, 2, textCell(line.part), plain);
+        writer.put(row, 3, textCell(line.what), plain);
+        writer.put(row, 4, textCell(conditionText(line)), plain);
+        writer.put(row, 5, numberCell(line.quantity), amount);
+        for (std::size_t leg = 0; leg < line.per_leg.size(); ++leg) {
+            writer.put(row, 6 + static_cast<int>(leg), numberCell(line.per_leg[leg]), amount);
+        }
+        writer.put(row, last_column, textCell(line.replaces), plain);
+        ++row;
+    }
+    ++row;
+    for (const std::string& sentence : list.missing) {
+        writer.putAcross(row++, 0, last_column, "Missing: " + sentence, Look::marked);
+    }
+}
+
+/// One stack as a column of rows, from the piston face to the clamp.
+int writeStack(SheetWriter& writer, int first_row, const std::vector<BuildRow>& rows, int column, bool build,
+               int legs) {
+    int row = first_row;
+    for (std::size_t i = 0; i < rows.size(); ++i, ++row) {
+        const Look look = rows[i].replaces.empty() ? Look::text : Look::marked;
+        writer.put(row, column, numberCell(static_cast<std::int64_t>(i) + 1), Look::number);
+        writer.put(row, column + 1, textCell(rows[i].text), look);
+        if (!build) continue;
+        writer.put(row, column + 2, textCell(rows[i].replaces), look);
+        for (int leg = 0; leg < legs; ++leg) writer.put(row, column + 3 + leg, blankCell(), Look::tick);
+    }
+    return row;
+}
+
+void writeBuildSheet(SheetWriter& writer, const PickList& list) {
+    std::vector<double> widths = {5, 20, 3, 5, 20, 20};
+    std::vector<std::string> headings = {"No.", "Target", "", "No.", "Build", "In place of"};
+    for (int leg = 1; leg <= list.legs; ++leg) {
+        widths.push_back(8);
+        headings.push_back("Leg " + std::to_string(leg));
+    }
+    const int last_column = static_cast<int>(widths.size()) - 1;
+    writer.addSheet("Build sheet", "Build sheet " + list.job, false, widths);
+    writer.putAcross(1, 0, last_column, subtitle(list), Look::note);
+    writer.putAcross(2, 0, last_column,
+                     "Each leg alike, from the piston face (1) to the clamp; count x outer diameter x "
+                     "thickness, mm. Tick each row as it goes on.",
+                     Look::note, 2);
+    writer.headings(4, headings);
+    const int target_end = writeStack(writer, 5, list.target, 0, false, list.legs);
+    const int build_end = writeStack(writer, 5, list.build, 3, true, list.legs);
+    int row = std::max(target_end, build_end);
+    writer.put(row, 1, textCell("height " + list.target_height.text(2) + " mm"), Look::note);
+    writer.put(row, 4, textCell("height " + list.build_height.text(2) + " mm"), Look::note);
+    row += 2;
+    if (!list.note.empty()) writer.putAcross(row++, 0, last_column, "Note: " + list.note, Look::note, 2);
+    writer.putAcross(row++, 0, last_column, "Cautions", Look::heading);
+    for (const std::string& caution : list.cautions) {
+        writer.putAcross(row++, 0, last_column, caution, Look::wrapped, 2);
+    }
+    row += 1;
+    writer.putAcross(row, 0, 1, "Built by", Look::wrapped, 2);
+    writer.putAcross(row, 2, last_column, "", Look::wrapped, 2);
+    ++row;
+    writer.putAcross(row, 0, 1, "Date", Look::wrapped, 2);
+    writer.putAcross(row, 2, last_column, "", Look::wrapped, 2);
+}
+
+} // namespace
+
+void writePickListSheet(const PickList& list, const std::filesystem::path& file, PaperSize paper) {
+    SheetWriter writer(file, "Pick list " + list.job, list.made, paper);
+    writeLines(writer, list);
+    writeBuildSheet(writer, list);
+    writer.finish();
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,155 @@
+#include "app/services/sheets/reorder_sheet.h"
+
+#include "app/services/sheets/sheet_writer.h"
+
+#include <set>
+
+namespace shimledger::services {
+
+namespace {
+
+constexpr int heading_row = 4;
+constexpr int first_line_row = heading_row + 1;
+constexpr int supplier_last_column = 11;
+
+/// "F6": column letter and row number as a formula has them.
+std::string cellName(char column, int row) {
+    return std::string(1, column) + std::to_string(row + 1);
+}
+
+std::string supplierText(const SupplierOrder& order) {
+    const inventory::Supplier& supplier = order.supplier;
+    std::string text =
+        "Prices in " + supplier.currency + "; lead time " + std::to_string(supplier.lead_time_days) + " days";
+    if (supplier.minimum_order) text += "; minimum order " + inventory::moneyText(*supplier.minimum_order);
+    if (supplier.freight) text += "; freight " + inventory::moneyText(*supplier.freight);
+    return text + ".";
+}
+
+void writeLine(SheetWriter& writer, int row, const ReorderLine& line) {
+    const std::string packs = cellName('F', row);
+    writer.rowHeight(row, 30);
+    writer.put(row, 0, blankCell(), Look::tick);
+    writer.put(row, 1, textCell(line.part), Look::wrapped);
+    writer.put(row, 2, textCell(line.what), Look::wrapped);
+    writer.put(row, 3, textCell(line.supplier_code), Look::wrapped);
+    writer.put(row, 4, textCell(line.reason), Look::wrapped);
+    writer.put(row, 5, numberCell(line.packs), Look::number);
+    writer.put(row, 6, numberCell(line.pack_size), Look::number);
+    writer.put(row, 7,
+               formulaCell("=" + packs + "*" + cellName('G', row), static_cast<double>(line.pieces())),
+               line.unit == "ml" ? Look::millilitres : Look::number);
+    writer.put(row, 8, moneyCell(line.pack_price), Look::money);
+    writer.put(row, 9, formulaCell("=" + packs + "*" + cellName('I', row), moneyCell(line.total()).number),
+               Look::money);
+    writer.put(row, 10, textCell(line.priced_on ? line.priced_on->text() : ""), Look::text);
+    writer.put(row, 11, line.shelf_life_months ? numberCell(*line.shelf_life_months) : blankCell(),
+               Look::number);
+}
+
+struct WrittenOrder {
+    std::string sheet;
+    int total_row = 0;
+};
+
+WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
+    WrittenOrder written;
+    written.sheet = writer.addSheet(order.supplier.name, "Order to " + order.supplier.name, true,
+                                    {4, 19, 30, 12, 44, 7, 7, 9, 9, 10, 11, 8});
+    writer.putAcross(1, 0, supplier_last_column, supplierText(order), Look::note);
+    writer.putAcross(2, 0, supplier_last_column,
+                     "Change the packs as you like: pieces and totals follow. Order number: "
+                     "______________________",
+                     Look::note);
+    writer.headings(heading_row, {"", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
+                                  "Price of a pack", "Total", "Priced on", "Shelf life, months"});
+    writer.rowHeight(heading_row, 32);
+    int row = first_line_row;
+    for (const ReorderLine& line : order.lines) writeLine(writer, row++, line);
+    writer.wholeNumbersOnly(first_line_row, row - 1, 5);
+    written.total_row = row;
+    for (int column = 0; column <= supplier_last_column; ++column) {
+        writer.put(row, column, blankCell(), Look::total);
+    }
+    writer.put(row, 1, textCell("Total " + order.supplier.currency), Look::total);
+    writer.put(row, 9,
+               formulaCell("=SUM(" + cellName('J', first_line_row) + ":" + cellName('J', row - 1) + ")",
+                           moneyCell(order.total()).number),
+               Look::total);
+    return written;
+}
+
+std::string plainSum(const std::vector<SupplierOrder>& orders, inventory::Hundredths& sum) {
+    std::set<std::string> currencies;
+    for (const SupplierOrder& order : orders) {
+        currencies.insert(order.supplier.currency);
+        sum += order.total();
+    }
+    return currencies.size() == 1 ? *currencies.begin() : "";
+}
+
+void writeSummaryHead(SheetWriter& writer) {
+    writer.addSheet("Summary", "Reorder summary", true, {4, 40, 8, 13, 10, 13, 11, 11, 36});
+    writer.putAcross(1, 0, 8, "What to buy from whom, in whole packs; one sheet for each supplier follows.",
+                     Look::note);
+    writer.headings(heading_row, {"", "Supplier", "Parts", "Total", "Currency", "Minimum order", "Freight",
+                                  "Lead time, days", "Note"});
+    writer.rowHeight(heading_row, 32);
+}
+
+int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan,
+                       const std::set<std::string>& already_taken) {
+    int row = first_line_row;
+    std::set<std::string> taken = already_taken;
+    for (const SupplierOrder& order : plan.orders) {
+        const inventory::Supplier& supplier = order.supplier;
+        const std::string sheet = sheetName(supplier.name, taken); // as addSheet will name it
+        const int total_row = first_line_row + static_cast<int>(order.lines.size());
+        writer.rowHeight(row, 18);
+        writer.put(row, 0, blankCell(), Look::tick);
+        writer.put(row, 1, textCell(supplier.name), Look::wrapped);
+        writer.put(row, 2, numberCell(static_cast<std::int64_t>(order.lines.size())), Look::number);
+        writer.put(row, 3,
+                   formulaCell("=" + sheetReference(sheet) + cellName('J', total_row),
+                               moneyCell(order.total()).number),
+                   Look::money);
+        writer.put(row, 4, textCell(supplier.currency), Look::text);
+        writer.put(row, 5, supplier.minimum_order ? moneyCell(*supplier.minimum_order) : blankCell(),
+                   Look::money);
+        writer.put(row, 6, supplier.freight ? moneyCell(*supplier.freight) : blankCell(), Look::money);
+        writer.put(row, 7, numberCell(supplier.lead_time_days), Look::number);
+        writer.put(row, 8, textCell(order.belowMinimum() ? "below the minimum order" : ""),
+                   order.belowMinimum() ? Look::marked : Look::wrapped);
+        ++row;
+    }
+    inventory::Hundredths sum = 0;
+    const std::string currency = plainSum(plan.orders, sum);
+    if (!currency.empty()) {
+        for (int column = 0; column <= 8; ++column) writer.put(row, column, blankCell(), Look::total);
+        writer.put(row, 1, textCell("All suppliers"), Look::total);
+        writer.put(row, 3,
+                   formulaCell("=SUM(" + cellName('D', first_line_row) + ":" + cellName('D', row - 1) + ")",
+                               moneyCell(sum).number),
+                   Look::total);
+        writer.put(row, 4, textCell(currency), Look::total);
+        ++row;
+    }
+    return row;
+}
+
+} // namespace
+
+void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file, PaperSize paper) {
+    SheetWriter writer(file, "Reorder", plan.made, paper);
+    writeSummaryHead(writer);
+    int row = writeSummaryOrders(writer, plan, {"summary"}) + 1;
+    if (plan.orders.empty()) writer.putAcross(row++, 0, 8, "Nothing needs to be bought.", Look::wrapped);
+    for (const std::string& note : plan.notes) writer.putAcross(row++, 0, 8, note, Look::wrapped);
+    for (const ReorderLine& line : plan.unoffered) {
+        writer.putAcross(row++, 0, 8, line.part + " (" + line.what + "): " + line.reason, Look::wrapped);
+    }
+    for (const SupplierOrder& order : plan.orders) writeOrder(writer, order);
+    writer.finish();
+}
+
+} // namespace shimledger::services

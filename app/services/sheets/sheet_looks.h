@@ -1,0 +1,10 @@
+#pragma once
+
+#include "app/services/sheets/sheet_writer.h"
+
+namespace shimledger::services {
+
+/// Makes the format of a look; nullptr when memory is out.
+[[nodiscard]] lxw_format* makeFormat(lxw_workbook* workbook, Look look);
+
+} // namespace shimledger::services

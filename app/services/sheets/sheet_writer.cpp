@@ -1,0 +1,145 @@
+#include "app/services/sheets/sheet_writer.h"
+
+#include "app/services/file_fault.h"
+#include "app/services/sheets/sheet_looks.h"
+
+#include <unistd.h>
+
+#include <cstdlib>
+#include <ctime>
+#include <system_error>
+
+namespace shimledger::services {
+
+namespace {
+
+constexpr std::uint8_t paper_letter = 1; // numbers of the file format (ECMA-376, pageSetup paperSize)
+constexpr std::uint8_t paper_a4 = 9;
+constexpr double line_points = 15;
+
+/// libxlsxwriter takes the created date as a UTC time_t.
+std::time_t timeOf(inventory::UtcTime time) {
+    return static_cast<std::time_t>(time.moment().time_since_epoch().count());
+}
+
+lxw_row_t rowNumber(int row) {
+    return static_cast<lxw_row_t>(row);
+}
+lxw_col_t columnNumber(int column) {
+    return static_cast<lxw_col_t>(column);
+}
+
+} // namespace
+
+SheetWriter::SheetWriter(std::filesystem::path file, std::string_view title, inventory::UtcTime created,
+                         PaperSize paper)
+    : m_file(std::move(file)), m_created_text(created.text()), m_paper(paper) {
+    m_temporary = m_file;
+    m_temporary += ".writing-" + std::to_string(::getpid());
+    m_workbook = workbook_new(m_temporary.c_str());
+    if (m_workbook == nullptr) throw FileFault("the sheet " + m_file.string() + " cannot be begun");
+    std::string title_text(title);
+    lxw_doc_properties properties{};
+    properties.title = title_text.data();
+    properties.created = timeOf(created);
+    check(workbook_set_properties(m_workbook, &properties));
+    for (std::size_t look = 0; look < m_formats.size(); ++look) {
+        m_formats[look] = makeFormat(m_workbook, static_cast<Look>(look));
+        if (m_formats[look] == nullptr) throw FileFault("there is not enough memory for " + m_file.string());
+    }
+}
+
+SheetWriter::~SheetWriter() {
+    if (m_workbook != nullptr) lxw_workbook_free(m_workbook);
+    std::error_code ignored;
+    std::filesystem::remove(m_temporary, ignored);
+}
+
+void SheetWriter::check(lxw_error code) const {
+    if (code == LXW_NO_ERROR) return;
+    throw FileFault("the sheet " + m_file.string() + " cannot be written: " + lxw_strerror(code));
+}
+
+std::string SheetWriter::addSheet(std::string_view wish, std::string_view title, bool landscape,
+                                  const std::vector<double>& column_widths) {
+    const std::string name = sheetName(wish, m_names);
+    m_sheet = workbook_add_worksheet(m_workbook, name.c_str());
+    if (m_sheet == nullptr) throw FileFault("the sheet " + name + " cannot be added to " + m_file.string());
+    worksheet_set_paper(m_sheet, m_paper == PaperSize::a4 ? paper_a4 : paper_letter);
+    if (landscape) worksheet_set_landscape(m_sheet);
+    worksheet_fit_to_pages(m_sheet, 1, 0); // as wide as the page, as many pages as it takes
+    worksheet_set_margins(m_sheet, 0.5, 0.5, 0.7, 0.7);
+    check(worksheet_set_footer(
+        m_sheet, ("&L" + headerText(title) + "&C" + headerText(m_created_text) + "&RPage &P of &N").c_str()));
+    for (std::size_t column = 0; column < column_widths.size(); ++column) {
+        const auto number = static_cast<lxw_col_t>(column);
+        check(worksheet_set_column(m_sheet, number, number, column_widths[column], nullptr));
+    }
+    put(0, 0, textCell(title), Look::title);
+    rowHeight(0, 24);
+    return name;
+}
+
+void SheetWriter::put(int row, int column, const Cell& cell, Look look) {
+    lxw_format* format = m_formats[static_cast<std::size_t>(look)];
+    const auto r = rowNumber(row);
+    const auto c = columnNumber(column);
+    switch (cell.kind) {
+    case Cell::Kind::blank:
+        check(worksheet_write_blank(m_sheet, r, c, format));
+        break;
+    case Cell::Kind::text:
+        check(worksheet_write_string(m_sheet, r, c, cell.text.c_str(), format));
+        break;
+    case Cell::Kind::number:
+        check(worksheet_write_number(m_sheet, r, c, cell.number, format));
+        break;
+    case Cell::Kind::formula:
+        check(worksheet_write_formula_num(m_sheet, r, c, cell.text.c_str(), format, cell.number));
+        break;
+    }
+}
+
+void SheetWriter::putAcross(int row, int first_column, int last_column, std::string_view text, Look look,
+                            int lines) {
+    const std::string held(text);
+    check(worksheet_merge_range(m_sheet, rowNumber(row), columnNumber(first_column), rowNumber(row),
+                                columnNumber(last_column), nullptr,
+                                m_formats[static_cast<std::size_t>(look)]));
+    put(row, first_column, textCell(held), look); // merge_range would store a number for "12"
+    if (lines > 1) rowHeight(row, line_points * lines);
+}
+
+void SheetWriter::headings(int row, const std::vector<std::string>& texts) {
+    for (std::size_t column = 0; column < texts.size(); ++column) {
+        put(row, static_cast<int>(column), textCell(texts[column]), Look::heading);
+    }
+    check(worksheet_repeat_rows(m_sheet, rowNumber(row), rowNumber(row)));
+    worksheet_freeze_panes(m_sheet, rowNumber(row + 1), 0);
+}
+
+void SheetWriter::rowHeight(int row, double points) {
+    check(worksheet_set_row(m_sheet, rowNumber(row), points, nullptr));
+}
+
+void SheetWriter::wholeNumbersOnly(int first_row, int last_row, int column) {
+    lxw_data_validation rule{};
+    rule.validate = LXW_VALIDATION_TYPE_INTEGER;
+    rule.criteria = LXW_VALIDATION_CRITERIA_GREATER_THAN_OR_EQUAL_TO;
+    rule.value_number = 0;
+    check(worksheet_data_validation_range(m_sheet, rowNumber(first_row), columnNumber(column),
+                                          rowNumber(last_row), columnNumber(column), &rule));
+}
+
+void SheetWriter::finish() {
+    lxw_workbook* workbook = m_workbook;
+    m_workbook = nullptr; // workbook_close frees it, also when it fails
+    check(workbook_close(workbook));
+    std::error_code error;
+    std::filesystem::rename(m_temporary, m_file, error);
+    if (error) {
+        throw FileFault("the sheet cannot be given its name " + m_file.string() + ": " + error.message());
+    }
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,75 @@
+#pragma once
+
+#include "app/services/sheets/cell.h"
+#include "app/services/sheets/numeric_locale.h"
+#include "app/services/sheets/paper_size.h"
+#include "inventory/calendar.h"
+
+#include <xlsxwriter.h>
+
+#include <array>
+#include <filesystem>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::services {
+
+/// How a cell looks.
+enum class Look {
+    title,
+    note,
+    heading,
+    text,
+    wrapped,
+    marked,
+    number,
+    millilitres,
+    money,
+    total,
+    tick,
+    last
+};
+
+/// One .xlsx in the making. It is written under a temporary name beside `file` and takes its place in
+/// finish(); without finish() nothing is left behind. Every failure is a FileFault.
+class SheetWriter {
+public:
+    SheetWriter(std::filesystem::path file, std::string_view title, inventory::UtcTime created,
+                PaperSize paper);
+    ~SheetWriter();
+    SheetWriter(const SheetWriter&) = delete;
+    SheetWriter& operator=(const SheetWriter&) = delete;
+
+    /// Adds a sheet that prints on the paper, as wide as the page, with its title and page numbers; later
+    /// put() calls go to it.
+    /// Returns its name.
+    std::string addSheet(std::string_view name, std::string_view title, bool landscape,
+                         const std::vector<double>& column_widths);
+    void put(int row, int column, const Cell& cell, Look look = Look::text);
+    /// Text over several columns, wrapped; `lines` is how tall the row must be.
+    void putAcross(int row, int first_column, int last_column, std::string_view text, Look look,
+                   int lines = 1);
+    /// Column headings in `row`, repeated on every page and kept in sight.
+    void headings(int row, const std::vector<std::string>& texts);
+    void rowHeight(int row, double points);
+    /// What was put since addSheet and where typing is meant: a whole number, 0 or more.
+    void wholeNumbersOnly(int first_row, int last_row, int column);
+    void finish();
+
+private:
+    void check(lxw_error code) const;
+
+    PlainNumbers m_plain_numbers;
+    std::filesystem::path m_file;
+    std::filesystem::path m_temporary;
+    std::string m_created_text;
+    PaperSize m_paper;
+    std::set<std::string> m_names;
+    lxw_workbook* m_workbook = nullptr;
+    lxw_worksheet* m_sheet = nullptr;
+    std::array<lxw_format*, static_cast<std::size_t>(Look::last)> m_formats{};
+};
+
+} // namespace shimledger::services
