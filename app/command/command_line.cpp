@@ -1,0 +1,222 @@
+// The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
+#include "app/command/verbs.h"
+
+#include "app/services/file_fault.h"
+#include "inventory/inventory_error.h"
+#include "planner/units/input_error.h"
+
+#include <CLI/CLI.hpp>
+
+#include <functional>
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+constexpr const char* footer =
+    "Exit codes: 0 done, 1 fault, 2 bad input, 3 proved impossible, 4 limit reached first.\n"
+    "The figures are an aid to a trained person, who follows the maker's service data.";
+
+void addRules(CLI::App& app, SubstituteVerb& verb) {
+    const std::string rules = "Rules";
+    app.add_flag("--move-ods", verb.any_od,
+                 "Tapers may move to a neighbouring OD (default: every OD is kept)")
+        ->group(rules);
+    app.add_option("--od-step", verb.od_step, "How far a taper's OD may move, mm")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--crossover-od", verb.crossover_od, "How far a crossover's OD may move, mm")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--crossover-gap", verb.crossover_gap, "How far a crossover's thickness may differ, mm")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--height", verb.height, "How far the stack height may differ, mm")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--other-groups", verb.other_groups,
+                   "Groups of one OD that may change besides the short ones")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (-1: no limit)")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--most-discs", verb.most_discs, "Most discs in a stack")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_flag("--no-mixing", verb.no_mixing, "A stack takes only new or only used discs")->group(rules);
+    app.add_option("--leave-bin", verb.bins_left_alone, "A bin to leave alone (may be repeated)")
+        ->group(rules);
+    app.add_option("--keep", verb.keep, "Leave at least this many of each size in the drawers")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--working-lift", verb.working_lift_mm, "Curves are compared up to this lift, mm")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--low-speed-lift", verb.low_speed_lift_mm, "Weigh lifts up to this one apart, mm (0: no)")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--low-speed-weight", verb.low_speed_weight, "Weight of the deviation up to that lift")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--high-speed-weight", verb.high_speed_weight, "Weight of the deviation beyond it")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--model", verb.model, "large or small deflection")->capture_default_str()->group(rules);
+    app.add_option("--tolerance", verb.tolerance, "Thickness tolerance class: normal, fine or precision")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--seconds", verb.seconds, "Time limit of the search")
+        ->capture_default_str()
+        ->group(rules);
+    app.add_option("--proposals", verb.proposals, "Most proposals shown")
+        ->capture_default_str()
+        ->group(rules);
+}
+
+/// All verbs, each with what it runs once the arguments are read.
+struct CommandLine {
+    CLI::App app{"Shimledger: parts inventory and shim-kit planner for a suspension shop", "shimledger"};
+    DemoVerb demo;
+    LiftVerb lift;
+    SubstituteVerb substitute, reserve;
+    StockVerb import, exports, count, verify;
+    SheetVerb pick, reorder, backup, job_list, job_show;
+    std::function<int(Streams&)> chosen;
+
+    template <typename Verb>
+    void runs(CLI::App* sub, const Verb& verb, int (*run)(const Verb&, Streams&)) {
+        sub->footer(footer);
+        sub->callback(
+            [this, &verb, run] { chosen = [&verb, run](Streams& streams) { return run(verb, streams); }; });
+    }
+
+    static void addShop(CLI::App* sub, std::string& shop_file) {
+        sub->add_option("--db", shop_file, "Shop file")->required();
+    }
+
+    CommandLine() {
+        app.footer(footer);
+        app.require_subcommand(1);
+        CLI::App* sub = app.add_subcommand(
+            "demo", "New demo shop in DIR, the whole main job, pick list and reorder sheet");
+        sub->add_option("DIR", demo.folder, "Folder, new or empty")->required();
+        sub->add_option("--catalog", demo.catalog, "Folder of the demo shop's CSV files");
+        sub->add_option("--paper", demo.paper, "a4 or letter")->capture_default_str();
+        runs(sub, demo, &command::runDemo);
+
+        sub = app.add_subcommand("lift", "Pressure-lift curve of a stack");
+        sub->add_option("STACK", lift.stack_file, "STACK.json")->required();
+        sub->add_option("--pressures", lift.pressures_mpa, "Pressures in MPa, ascending, parted by commas")
+            ->delimiter(',');
+        sub->add_option("--model", lift.model, "large, small or warp")->capture_default_str();
+        sub->add_option("--working-lift", lift.working_lift_mm, "Without --pressures: up to this lift, mm")
+            ->capture_default_str();
+        sub->add_option("--tolerance", lift.tolerance, "Thickness tolerance class: normal, fine or precision")
+            ->capture_default_str();
+        sub->add_flag("--json", lift.json, "Write JSON");
+        runs(sub, lift, &command::runLift);
+
+        sub = app.add_subcommand("substitute", "Stacks of equal stiffness from what the drawers hold");
+        sub->add_option("STACK", substitute.stack_file, "STACK.json (with --stock)");
+        sub->add_option("--stock", substitute.stock_file, "STOCK.csv");
+        sub->add_option("--legs", substitute.legs, "Identical stacks to build")->capture_default_str();
+        sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
+        sub->add_option("--job", substitute.job, "Job");
+        sub->add_flag("--json", substitute.json, "Write JSON");
+        addRules(*sub, substitute);
+        runs(sub, substitute, &command::runSubstitute);
+
+        sub = app.add_subcommand("reserve",
+                                 "Search as substitute does, accept one proposal and reserve its discs");
+        addShop(sub, reserve.shop_file);
+        sub->add_option("--job", reserve.job, "Job")->required();
+        reserve.accept = 1;
+        sub->add_option("--proposal", reserve.accept, "Number of the proposal")->capture_default_str();
+        sub->add_flag("--json", reserve.json, "Write JSON");
+        addRules(*sub, reserve);
+        runs(sub, reserve, &command::runReserve);
+
+        CLI::App* stock = app.add_subcommand("stock", "Import, export, count and verify stock");
+        stock->require_subcommand(1);
+        sub = stock->add_subcommand("import", "Read CSV files into the shop: all of it or nothing");
+        addShop(sub, import.shop_file);
+        sub->add_option("PATH", import.path, "A CSV file, or a folder of them")->required();
+        sub->add_flag("--preview", import.preview, "Only say what it would do");
+        sub->add_flag("--create", import.create, "Make the shop file");
+        runs(sub, import, &command::runStockImport);
+        sub = stock->add_subcommand("export",
+                                    "Write the drawers as CSV, or everything as a folder of CSV files");
+        addShop(sub, exports.shop_file);
+        sub->add_option("--out", exports.path, "File, or folder with --everything")->required();
+        sub->add_flag("--everything", exports.everything, "All tables, ready to be imported again");
+        runs(sub, exports, &command::runStockExport);
+        sub = stock->add_subcommand("count", "Write a count sheet, or post one that was filled in");
+        addShop(sub, count.shop_file);
+        sub->add_option("--out", count.cabinet, "Count sheet to write (CSV)");
+        sub->add_option("--in", count.path, "Filled-in count sheet (CSV)");
+        sub->add_flag("--preview", count.preview, "Only show the differences");
+        runs(sub, count, &command::runStockCount);
+        sub = stock->add_subcommand("verify", "Prove all balances from the movements");
+        addShop(sub, verify.shop_file);
+        sub->add_flag("--json", verify.json, "Write JSON");
+        runs(sub, verify, &command::runStockVerify);
+
+        CLI::App* job = app.add_subcommand("job", "List jobs, show one");
+        job->require_subcommand(1);
+        sub = job->add_subcommand("list", "All jobs and what they are short of");
+        addShop(sub, job_list.shop_file);
+        runs(sub, job_list, &command::runJobList);
+        sub = job->add_subcommand("show", "One job's stack with bins and availability");
+        addShop(sub, job_show.shop_file);
+        sub->add_option("--job", job_show.job, "Job")->required();
+        runs(sub, job_show, &command::runJobShow);
+
+        sub = app.add_subcommand("pick", "Pick list and build sheet of a reserved job (.xlsx)");
+        addShop(sub, pick.shop_file);
+        sub->add_option("--job", pick.job, "Job")->required();
+        sub->add_option("--out", pick.out_file, "File to write")->required();
+        sub->add_option("--paper", pick.paper, "a4 or letter")->capture_default_str();
+        runs(sub, pick, &command::runPick);
+
+        sub = app.add_subcommand("reorder", "What to buy, from whom, in packs, and why (.xlsx)");
+        addShop(sub, reorder.shop_file);
+        sub->add_option("--out", reorder.out_file, "File to write")->required();
+        sub->add_option("--paper", reorder.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--json", reorder.json, "Write JSON as well");
+        runs(sub, reorder, &command::runReorder);
+
+        sub = app.add_subcommand("backup", "Copy the shop file while others work on it");
+        addShop(sub, backup.shop_file);
+        sub->add_option("--out", backup.out_file, "File to write")->required();
+        runs(sub, backup, &command::runBackup);
+    }
+};
+
+} // namespace
+
+int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
+    CommandLine line;
+    try {
+        std::vector<std::string> reversed(arguments.rbegin(), arguments.rend()); // as CLI11 wants them
+        line.app.parse(reversed);
+    } catch (const CLI::ParseError& error) {
+        return line.app.exit(error, streams.out, streams.error) == 0 ? exit_done : exit_bad_input;
+    }
+    try {
+        return line.chosen(streams);
+    } catch (const InputError& error) {
+        streams.error << error.what() << '\n';
+        return exit_bad_input;
+    } catch (const inventory::ShopFileFault& fault) {
+        streams.error << fault.what() << '\n';
+    } catch (const services::FileFault& fault) {
+        streams.error << fault.what() << '\n';
+    } catch (const std::exception& fault) {
+        streams.error << "internal error, please report it: " << fault.what() << '\n';
+    }
+    return exit_fault;
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,71 @@
+#include "app/command/verbs.h"
+
+#include "app/services/plan_job.h"
+#include "app/services/stack_view.h"
+#include "inventory/job_book.h"
+#include "planner/units/input_error.h"
+
+#include <fmt/format.h>
+
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+bool ended(inventory::JobStatus status) {
+    return status == inventory::JobStatus::closed || status == inventory::JobStatus::cancelled;
+}
+
+std::string shortText(inventory::ShopFile& shop, const inventory::Job& job) {
+    if (job.status != inventory::JobStatus::open) return std::string(inventory::jobStatusName(job.status));
+    try {
+        const services::JobCheck check = services::checkJob(shop, job.code);
+        if (check.shortages.empty() && check.consumables_short.empty()) return "can be built";
+        return fmt::format("short of {} disc sizes, {} consumables", check.shortages.size(),
+                           check.consumables_short.size());
+    } catch (const InputError& error) {
+        return error.what();
+    }
+}
+
+} // namespace
+
+int runJobList(const SheetVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    for (const inventory::Job& job : inventory::JobBook(shop).list()) {
+        streams.out << fmt::format("{:<10} {:<14} {:<12} {} leg{}  {}\n", job.code, job.model, job.valve.name,
+                                   job.legs, job.legs == 1 ? " " : "s",
+                                   ended(job.status) ? std::string(inventory::jobStatusName(job.status))
+                                                     : shortText(shop, job));
+    }
+    return exit_done;
+}
+
+int runJobShow(const SheetVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const inventory::Job job = inventory::JobBook(shop).get(verb.job);
+    streams.out << fmt::format("{}: {}, {} valve, {} legs, {}\n", job.code, job.model, job.valve.name,
+                               job.legs, inventory::jobStatusName(job.status));
+    for (const auto role : {inventory::StackRole::target, inventory::StackRole::build}) {
+        const auto rows = services::stackView(shop, verb.job, role);
+        if (rows.empty()) continue;
+        streams.out << fmt::format("\n{} (piston face first)\n{:<20} {:>7} {:>8} {:>9} {:>8}  bins\n",
+                                   inventory::stackRoleName(role), "row", "needed", "on hand", "reserved",
+                                   "missing");
+        for (const services::StackRowView& row : rows) {
+            streams.out << fmt::format(
+                "{:<20} {:>7} {:>8} {:>9} {:>8}  {}\n",
+                fmt::format("{} x {} x {}", row.row.count, row.row.od.text(), row.row.thickness.text(2)),
+                row.needed, row.on_hand, row.reserved, row.missing, row.binText());
+        }
+    }
+    if (!ended(job.status)) {
+        for (const services::ConsumableShortage& shortage :
+             services::checkJob(shop, verb.job).consumables_short)
+            streams.out << "Short: " << shortage.sentence << '\n';
+    }
+    return exit_done;
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,81 @@
+#include "app/command/verbs.h"
+
+#include "app/services/pick_list.h"
+#include "app/services/reorder.h"
+#include "app/services/sheets/pick_list_sheet.h"
+#include "app/services/sheets/reorder_sheet.h"
+#include "inventory/money.h"
+#include "inventory/shop_backup.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <ostream>
+
+namespace shimledger::command {
+
+int runPick(const SheetVerb& verb, Streams& streams) {
+    const services::PaperSize paper = services::parsePaperSize(verb.paper);
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const services::PickList list = services::pickList(shop, verb.job);
+    services::writePickListSheet(list, verb.out_file, paper);
+    for (const services::PickLine& line : list.lines) {
+        streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}\n", line.bin, line.quantity, line.unit,
+                                   line.what, line.used ? " (used)" : "",
+                                   line.replaces.empty() ? "" : "   instead of " + line.replaces);
+    }
+    for (const std::string& sentence : list.missing) streams.out << "Missing: " << sentence << '\n';
+    for (const std::string& caution : list.cautions) streams.out << "Caution: " << caution << '\n';
+    streams.out << "Wrote " << verb.out_file << '\n';
+    return exit_done;
+}
+
+int runReorder(const SheetVerb& verb, Streams& streams) {
+    const services::PaperSize paper = services::parsePaperSize(verb.paper);
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const services::ReorderPlan plan = services::reorderPlan(shop);
+    services::writeReorderSheet(plan, verb.out_file, paper);
+    if (verb.json) {
+        nlohmann::json root = {{"orders", nlohmann::json::array()},
+                               {"unoffered", nlohmann::json::array()},
+                               {"notes", plan.notes}};
+        for (const services::SupplierOrder& order : plan.orders) {
+            nlohmann::json lines = nlohmann::json::array();
+            for (const services::ReorderLine& line : order.lines) {
+                lines.push_back({{"part", line.part},
+                                 {"packs", line.packs},
+                                 {"pack_size", line.pack_size},
+                                 {"pack_price", inventory::moneyText(line.pack_price)},
+                                 {"total", inventory::moneyText(line.total())},
+                                 {"reason", line.reason}});
+            }
+            root["orders"].push_back({{"supplier", order.supplier.name},
+                                      {"currency", order.supplier.currency},
+                                      {"total", inventory::moneyText(order.total())},
+                                      {"lines", lines}});
+        }
+        for (const services::ReorderLine& line : plan.unoffered)
+            root["unoffered"].push_back(
+                {{"part", line.part}, {"wanted", line.wanted}, {"reason", line.reason}});
+        streams.out << root.dump(2) << '\n';
+        return exit_done;
+    }
+    for (const services::SupplierOrder& order : plan.orders) {
+        streams.out << fmt::format("{}: {} lines, {} {}\n", order.supplier.name, order.lines.size(),
+                                   inventory::moneyText(order.total()), order.supplier.currency);
+    }
+    for (const services::ReorderLine& line : plan.unoffered)
+        streams.out << "Nobody sells " << line.part << ": " << line.reason << '\n';
+    for (const std::string& note : plan.notes) streams.out << "Note: " << note << '\n';
+    streams.out << "Wrote " << verb.out_file << '\n';
+    return exit_done;
+}
+
+int runBackup(const SheetVerb& verb, Streams& streams) {
+    const auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
+    inventory::backupShopFile(shop, verb.out_file);
+    streams.out << "Wrote " << verb.out_file << '\n';
+    return exit_done;
+}
+
+} // namespace shimledger::command

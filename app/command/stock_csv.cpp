@@ -1,0 +1,119 @@
+#include "app/command/stock_csv.h"
+
+#include "app/command/verb_support.h"
+#include "inventory/import/csv_reader.h"
+#include "planner/units/input_error.h"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <sstream>
+
+namespace shimledger::command {
+
+namespace {
+
+using inventory::CsvReader;
+using inventory::CsvRecord;
+
+class StockCsv {
+public:
+    explicit StockCsv(const std::string& path) : m_path(path), m_text(readFile(path)) {}
+
+    std::vector<planner::StockItem> read() {
+        CsvReader reader(m_text);
+        CsvRecord record;
+        if (!reader.next(record) || !record.fault.empty())
+            throw InputError(m_path + ": the header line is missing or damaged");
+        for (std::size_t i = 0; i < record.cells.size(); ++i) m_column[record.cells[i]] = i;
+        for (const char* name : {"kind", "od_mm", "id_mm", "thickness_mm", "condition", "bin", "quantity"}) {
+            if (!m_column.contains(name)) throw InputError(m_path + ": the column '" + name + "' is missing");
+        }
+        const std::size_t width = record.cells.size();
+        while (reader.next(record)) {
+            if (!record.fault.empty()) {
+                note(record, record.fault_column, record.fault);
+            } else if (record.cells.size() != width) {
+                note(record, 0,
+                     "there are " + std::to_string(record.cells.size()) + " cells where the header has " +
+                         std::to_string(width));
+            } else if (cell(record, "kind") == "shim") {
+                take(record);
+            }
+        }
+        if (!m_faults.empty()) throw InputError(m_faults);
+        return std::move(m_items);
+    }
+
+private:
+    [[nodiscard]] std::string cell(const CsvRecord& record, const std::string& column) const {
+        const auto found = m_column.find(column);
+        return found == m_column.end() ? std::string() : record.cells[found->second];
+    }
+
+    void note(const CsvRecord& record, int column, const std::string& reason) {
+        if (!m_faults.empty()) m_faults += '\n';
+        m_faults += m_path + ", line " + std::to_string(record.line);
+        if (column > 0) m_faults += ", column " + std::to_string(column);
+        m_faults += ": " + reason;
+    }
+
+    template <typename Read>
+    void field(const CsvRecord& record, const char* column, Read read) {
+        try {
+            read(cell(record, column));
+        } catch (const InputError& error) {
+            note(record, static_cast<int>(m_column[column]) + 1, std::string(column) + ": " + error.what());
+        }
+    }
+
+    static std::int64_t wholeNumber(const std::string& text) {
+        std::int64_t value = 0;
+        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+        if (error != std::errc() || end != text.data() + text.size() || value < 0 || value > 1'000'000'000) {
+            throw InputError("'" + text.substr(0, 40) + "' is no whole number of pieces, 0 or more");
+        }
+        return value;
+    }
+
+    static Length size(const std::string& text) {
+        const Length length = Length::parseMillimetres(text);
+        if (length <= Length()) throw InputError("the size must be larger than 0");
+        return length;
+    }
+
+    void take(const CsvRecord& record) {
+        planner::StockItem item;
+        item.bin = cell(record, "bin");
+        item.part = cell(record, "part");
+        item.walking_order = static_cast<std::int64_t>(m_items.size());
+        field(record, "od_mm", [&](const std::string& text) { item.od = size(text); });
+        field(record, "id_mm", [&](const std::string& text) { item.id = size(text); });
+        field(record, "thickness_mm", [&](const std::string& text) { item.thickness = size(text); });
+        if (!cell(record, "measured_mm").empty()) {
+            field(record, "measured_mm", [&](const std::string& text) { item.measured = size(text); });
+        }
+        field(record, "condition", [&](const std::string& text) {
+            if (text != "new" && text != "used") throw InputError("the condition must be new or used");
+            item.used = text == "used";
+        });
+        // An exported file says beside the quantity what of it is not promised to a job.
+        const char* quantity = m_column.contains("available") ? "available" : "quantity";
+        field(record, quantity, [&](const std::string& text) { item.available = wholeNumber(text); });
+        m_items.push_back(std::move(item));
+    }
+
+    std::string m_path;
+    std::istringstream m_text;
+    std::map<std::string, std::size_t> m_column;
+    std::vector<planner::StockItem> m_items;
+    std::string m_faults;
+};
+
+} // namespace
+
+std::vector<planner::StockItem> readStockCsv(const std::string& path) {
+    return StockCsv(path).read();
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,15 @@
+#pragma once
+
+#include "planner/substitute/substitute_request.h"
+
+#include <string>
+#include <vector>
+
+namespace shimledger::command {
+
+/// The shims of a STOCK.csv (kind, od_mm, id_mm, thickness_mm, measured_mm, condition, bin, quantity; more
+/// columns may follow; rows of other kinds are passed over). Throws InputError with every bad line: line,
+/// column, reason.
+[[nodiscard]] std::vector<planner::StockItem> readStockCsv(const std::string& path);
+
+} // namespace shimledger::command

@@ -1,0 +1,86 @@
+#include "app/command/verbs.h"
+
+#include "inventory/csv_export.h"
+#include "inventory/csv_import.h"
+#include "inventory/shop_file.h"
+#include "inventory/stock_verify.h"
+#include "planner/units/input_error.h"
+
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+void tellImport(const inventory::ImportReport& report, const char* verb, std::ostream& out) {
+    for (const inventory::ImportedFile& file : report.files) {
+        out << file.file << ": " << file.rows << ' ' << file.what << '\n';
+    }
+    out << verb << ' ' << report.movements << " movements.\n";
+}
+
+} // namespace
+
+int runStockImport(const StockVerb& verb, Streams& streams) {
+    namespace fs = std::filesystem;
+    const bool folder = fs::is_directory(verb.path);
+    if (!folder && !fs::exists(verb.path))
+        throw InputError("'" + verb.path + "' cannot be read: there is no such file or folder");
+    auto shop =
+        verb.create ? inventory::ShopFile::create(verb.shop_file) : inventory::ShopFile::open(verb.shop_file);
+    if (verb.preview) {
+        const auto report =
+            folder ? inventory::previewShopFolder(shop, verb.path) : inventory::previewFile(shop, verb.path);
+        for (const inventory::ImportProblem& problem : report.problems)
+            streams.error << problem.text() << '\n';
+        tellImport(report, "Would post", streams.out);
+        return report.good() ? exit_done : exit_bad_input;
+    }
+    try {
+        tellImport(folder ? inventory::importShopFolder(shop, verb.path)
+                          : inventory::importFile(shop, verb.path),
+                   "Posted", streams.out);
+    } catch (const inventory::ImportRefused& refused) {
+        for (const inventory::ImportProblem& problem : refused.report().problems)
+            streams.error << problem.text() << '\n';
+        streams.error << refused.report().problem_count << " problems; nothing was imported.\n";
+        return exit_bad_input;
+    }
+    return exit_done;
+}
+
+int runStockExport(const StockVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
+    if (verb.everything) {
+        inventory::exportShopFolder(shop, verb.path);
+    } else {
+        inventory::exportStockCsv(shop, verb.path);
+    }
+    streams.out << "Wrote " << verb.path << '\n';
+    return exit_done;
+}
+
+int runStockVerify(const StockVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
+    const inventory::VerifyReport report = inventory::verifyStock(shop);
+    std::vector<std::string> sentences = report.faults;
+    for (const inventory::StockDifference& difference : report.differences)
+        sentences.push_back(difference.text());
+    if (verb.json) {
+        const nlohmann::json root = {{"good", report.good()},
+                                     {"movements", report.movements},
+                                     {"lots", report.lots},
+                                     {"faults", sentences}};
+        streams.out << root.dump(2) << '\n';
+    } else {
+        for (const std::string& sentence : sentences) streams.out << sentence << '\n';
+        streams.out << (report.good() ? "True: " : "NOT TRUE: ") << report.movements << " movements summed, "
+                    << report.lots << " balances compared, " << sentences.size() << " differences.\n";
+    }
+    return report.good() ? exit_done : exit_fault;
+}
+
+} // namespace shimledger::command

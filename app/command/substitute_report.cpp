@@ -1,0 +1,138 @@
+#include "app/command/substitute_report.h"
+
+#include "app/command/verbs.h"
+#include "planner/stack/stack_text.h"
+
+#include <fmt/format.h>
+#include <nlohmann/json.hpp>
+
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+using planner::SubstituteProposal;
+
+std::string meritsText(const planner::ProposalMerits& merits) {
+    std::string text;
+    const auto add = [&](bool holds, const char* words) {
+        if (holds) text += (text.empty() ? "" : ", ") + std::string(words);
+    };
+    add(merits.closest, "closest");
+    add(merits.fewest_changes, "fewest changes");
+    add(merits.smallest_height_change, "smallest height change");
+    add(merits.spares_scarce, "cheapest to replace");
+    return text;
+}
+
+void tellProposal(const SubstituteProposal& proposal, int number, std::ostream& out) {
+    const std::string merits = meritsText(proposal.merits);
+    out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}\n", number,
+                       100 * proposal.deviation.signed_deviation, proposal.deviation.at_lift_mm,
+                       proposal.within_scatter ? ", within the target's own scatter" : "",
+                       merits.empty() ? "" : " (" + merits + ")");
+    for (const planner::ProposalRow& row : proposal.rows) {
+        out << fmt::format("   {:<20}{}\n", planner::rowText(row.row),
+                           row.replaces ? fmt::format("* for row {} of the target", row.target_row + 1) : "");
+    }
+    out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the target's pressure; height {}{} mm; {} "
+                       "discs changed a leg\n",
+                       proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
+                       proposal.height_change > Length() ? "+" : "", proposal.height_change.text(2),
+                       proposal.discs_changed);
+    if (proposal.leg_difference > 0)
+        out << fmt::format("   the legs differ by {:.1f} % (measured lots)\n", 100 * proposal.leg_difference);
+    out << "   pull:";
+    for (const planner::Pull& pull : proposal.pulls) {
+        out << fmt::format(" {} {} x {} x {}{};", pull.bin, pull.quantity, pull.od.text(),
+                           pull.thickness.text(2), pull.used ? " used" : "");
+    }
+    out << '\n';
+}
+
+nlohmann::json proposalJson(const SubstituteProposal& proposal) {
+    nlohmann::json discs = nlohmann::json::array(), pulls = nlohmann::json::array();
+    for (const planner::ProposalRow& row : proposal.rows) {
+        discs.push_back({{"count", row.row.count},
+                         {"od_mm", row.row.od.millimetres()},
+                         {"thickness_mm", row.row.thickness.millimetres()},
+                         {"target_row", row.target_row + 1},
+                         {"replaces", row.replaces}});
+        if (row.row.ring_id) discs.back()["ring_id_mm"] = row.row.ring_id->millimetres();
+    }
+    for (const planner::Pull& pull : proposal.pulls) {
+        pulls.push_back({{"bin", pull.bin},
+                         {"od_mm", pull.od.millimetres()},
+                         {"thickness_mm", pull.thickness.millimetres()},
+                         {"quantity", pull.quantity},
+                         {"per_leg", pull.per_leg},
+                         {"condition", pull.used ? "used" : "new"}});
+        if (!pull.part.empty()) pulls.back()["part"] = pull.part;
+        if (pull.measured) pulls.back()["measured_mm"] = pull.measured->millimetres();
+    }
+    return {{"discs", discs},
+            {"pulls", pulls},
+            {"max_deviation", proposal.deviation.max_deviation},
+            {"signed_deviation", proposal.deviation.signed_deviation},
+            {"at_lift_mm", proposal.deviation.at_lift_mm},
+            {"small_lift_ratio", proposal.deviation.small_lift_ratio},
+            {"full_lift_ratio", proposal.deviation.full_lift_ratio},
+            {"height_change_mm", proposal.height_change.millimetres()},
+            {"within_scatter", proposal.within_scatter},
+            {"discs_changed", proposal.discs_changed},
+            {"leg_difference", proposal.leg_difference},
+            {"replacement_cost", static_cast<double>(proposal.replacement_cost) / 100},
+            {"best_in", meritsText(proposal.merits)}};
+}
+
+} // namespace
+
+void tellSubstitutes(const planner::SubstituteResult& result, std::ostream& out) {
+    for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
+    out << result.message << '\n';
+    int number = 0;
+    for (const SubstituteProposal& proposal : result.proposals) tellProposal(proposal, ++number, out);
+    out << fmt::format("\n{}: {} stacks computed, {} excluded by bounds and rules, {:.2f} s\n",
+                       planner::substituteStatusName(result.status), result.examined, result.excluded,
+                       result.seconds);
+}
+
+std::string substitutesJson(const planner::SubstituteResult& result) {
+    nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
+                           {"message", result.message},
+                           {"proposals", nlohmann::json::array()},
+                           {"examined", result.examined},
+                           {"excluded", result.excluded},
+                           {"lower_bound", result.lower_bound},
+                           {"shortages", nlohmann::json::array()},
+                           {"seconds", result.seconds}};
+    for (const SubstituteProposal& proposal : result.proposals)
+        root["proposals"].push_back(proposalJson(proposal));
+    for (const planner::Shortage& shortage : result.shortages) {
+        root["shortages"].push_back({{"od_mm", shortage.od.millimetres()},
+                                     {"thickness_mm", shortage.thickness.millimetres()},
+                                     {"needed", shortage.needed},
+                                     {"available", shortage.available},
+                                     {"sentence", shortage.sentence}});
+    }
+    return root.dump(2) + "\n";
+}
+
+int exitCodeOf(planner::SubstituteStatus status) {
+    switch (status) {
+    case planner::SubstituteStatus::proved_best:
+        return exit_done;
+    case planner::SubstituteStatus::found_not_proved:
+        return exit_limit;
+    case planner::SubstituteStatus::nothing_possible:
+        return exit_impossible;
+    case planner::SubstituteStatus::bad_request:
+        return exit_bad_input;
+    case planner::SubstituteStatus::not_run:
+        break;
+    }
+    return exit_fault;
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,114 @@
+#include "app/command/stock_csv.h"
+#include "app/command/substitute_report.h"
+#include "app/command/verb_support.h"
+#include "app/command/verbs.h"
+
+#include "app/services/plan_job.h"
+#include "app/services/reserve_plan.h"
+#include "planner/substitute/substitute_search.h"
+#include "planner/units/input_error.h"
+
+#include <csignal>
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+// The one thing that a signal handler may write to.
+volatile std::sig_atomic_t interrupted = 0;
+
+extern "C" void noteInterrupt(int) {
+    interrupted = 1;
+}
+
+/// While it lives, Ctrl-C ends the search with the best so far instead of the program.
+class InterruptWatch {
+public:
+    InterruptWatch() : m_before(std::signal(SIGINT, noteInterrupt)) { interrupted = 0; }
+    ~InterruptWatch() { std::signal(SIGINT, m_before); }
+    InterruptWatch(const InterruptWatch&) = delete;
+    InterruptWatch& operator=(const InterruptWatch&) = delete;
+
+private:
+    void (*m_before)(int);
+};
+
+services::SearchSettings settingsOf(const SubstituteVerb& verb) {
+    services::SearchSettings settings;
+    planner::SubstituteRules& rules = settings.rules;
+    rules.keep_every_od = !verb.any_od;
+    rules.od_step = Length::parseMillimetres(verb.od_step);
+    rules.crossover_od_tolerance = Length::parseMillimetres(verb.crossover_od);
+    rules.crossover_gap_tolerance = Length::parseMillimetres(verb.crossover_gap);
+    rules.height_tolerance = Length::parseMillimetres(verb.height);
+    rules.most_other_groups_changed = verb.other_groups;
+    if (verb.most_changed >= 0) rules.most_discs_changed = verb.most_changed;
+    rules.most_discs = verb.most_discs;
+    rules.mix_new_and_used = !verb.no_mixing;
+    rules.bins_left_alone = verb.bins_left_alone;
+    rules.keep_in_stock = verb.keep;
+    rules.working_lift_mm = verb.working_lift_mm;
+    rules.low_speed_lift_mm = verb.low_speed_lift_mm;
+    rules.low_speed_weight = verb.low_speed_weight;
+    rules.high_speed_weight = verb.high_speed_weight;
+    rules.regime = parseRegime(verb.model);
+    rules.tolerance = parseTolerance(verb.tolerance);
+    settings.limits.seconds = verb.seconds;
+    settings.limits.proposals = verb.proposals;
+    settings.progress = [](const planner::SubstituteProgress&) { return interrupted == 0; };
+    return settings;
+}
+
+int tell(const SubstituteVerb& verb, const planner::SubstituteResult& result, Streams& streams) {
+    if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
+        streams.error << result.message << '\n';
+    } else if (verb.json) {
+        streams.out << substitutesJson(result);
+    } else {
+        tellSubstitutes(result, streams.out);
+    }
+    return exitCodeOf(result.status);
+}
+
+} // namespace
+
+int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
+    const bool from_files = !verb.stack_file.empty() || !verb.stock_file.empty();
+    const bool from_shop = !verb.shop_file.empty() || !verb.job.empty();
+    if (from_files == from_shop) throw InputError("give either STACK.json with --stock, or --db with --job");
+    const services::SearchSettings settings = settingsOf(verb);
+    const InterruptWatch watch;
+    if (from_shop) {
+        if (verb.shop_file.empty() || verb.job.empty())
+            throw InputError("--db and --job belong together: give both");
+        auto shop = inventory::ShopFile::open(verb.shop_file);
+        return tell(verb, services::planJob(shop, verb.job, settings).result, streams);
+    }
+    if (verb.stack_file.empty() || verb.stock_file.empty())
+        throw InputError("STACK.json and --stock belong together: give both");
+    planner::SubstituteRequest request;
+    request.target = readStack(verb.stack_file);
+    request.legs = verb.legs;
+    request.stock = readStockCsv(verb.stock_file);
+    request.rules = settings.rules;
+    request.limits = settings.limits;
+    request.progress = settings.progress;
+    return tell(verb, planner::findSubstitutes(request), streams);
+}
+
+int runReserve(const SubstituteVerb& verb, Streams& streams) {
+    if (verb.accept < 1) throw InputError("the number of the proposal must be 1 or more");
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const InterruptWatch watch;
+    const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
+    if (plan.result.proposals.empty()) return tell(verb, plan.result, streams);
+    const services::ReservedPlan reserved =
+        services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
+    streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, " << reserved.consumables
+                << " consumables.\n";
+    for (const std::string& sentence : reserved.missing) streams.out << "Missing: " << sentence << '\n';
+    return exit_done;
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,51 @@
+#include "app/command/verb_support.h"
+
+#include "planner/stack/stack_json.h"
+#include "planner/stack/stack_text.h"
+#include "planner/units/input_error.h"
+
+#include <fstream>
+
+namespace shimledger::command {
+
+std::string readFile(const std::string& path) {
+    constexpr std::size_t most = std::size_t{64} << 20;
+    std::ifstream file(path, std::ios::binary);
+    if (!file) throw InputError("'" + path + "' cannot be read: is there such a file?");
+    std::string text;
+    char block[1 << 16];
+    while (file.read(block, sizeof block), file.gcount() > 0) {
+        text.append(block, static_cast<std::size_t>(file.gcount()));
+        if (text.size() > most) throw InputError("'" + path + "' is larger than 64 MB");
+    }
+    if (file.bad()) throw InputError("'" + path + "' cannot be read: it is not an ordinary file");
+    return text;
+}
+
+planner::StackSpec readStack(const std::string& path) {
+    const std::string text = readFile(path);
+    try {
+        return planner::parseStackJson(text);
+    } catch (const InputError& error) {
+        throw InputError(path + ": " + error.what());
+    }
+}
+
+planner::Regime parseRegime(std::string_view text) {
+    if (text == "large") return planner::Regime::large;
+    if (text == "small") return planner::Regime::small;
+    throw InputError("the model must be large or small, not '" + std::string(text.substr(0, 40)) + "'");
+}
+
+planner::ToleranceClass parseTolerance(std::string_view text) {
+    if (const auto tolerance = planner::parseToleranceClass(text)) return *tolerance;
+    throw InputError("the tolerance class must be normal, fine or precision, not '" +
+                     std::string(text.substr(0, 40)) + "'");
+}
+
+std::string namedRow(const planner::StackSpec& stack, int row) {
+    return "row " + std::to_string(row + 1) + " (" +
+           planner::rowText(stack.rows()[static_cast<std::size_t>(row)]) + ")";
+}
+
+} // namespace shimledger::command

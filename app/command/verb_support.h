@@ -1,0 +1,22 @@
+#pragma once
+
+#include "planner/mechanics/lift_model.h"
+#include "planner/mechanics/scatter_band.h"
+#include "planner/stack/stack_spec.h"
+
+#include <string>
+#include <string_view>
+
+namespace shimledger::command {
+
+/// The whole file; throws InputError where it cannot be read or is larger than 64 MB.
+[[nodiscard]] std::string readFile(const std::string& path);
+/// STACK.json; errors name the file.
+[[nodiscard]] planner::StackSpec readStack(const std::string& path);
+/// "large" or "small"; throws InputError otherwise.
+[[nodiscard]] planner::Regime parseRegime(std::string_view text);
+[[nodiscard]] planner::ToleranceClass parseTolerance(std::string_view text);
+/// "row 2 (1 x 14.0 x 0.10)", rows counted from 1.
+[[nodiscard]] std::string namedRow(const planner::StackSpec& stack, int row);
+
+} // namespace shimledger::command
