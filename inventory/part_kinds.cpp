@@ -57,8 +57,9 @@ void checkSizes(const Part& part, const PartKindRule& rule, const std::string& w
                                                " mm: it must be above 0");
         }
         if (size && !takes(rule, field)) {
-            throw FieldError(field.column, who + " is " + withArticle(rule.noun) + ", which has no " + noun +
-                                               " in the catalogue: leave it empty");
+            std::string sentence = who;
+            sentence.append(" is ").append(withArticle(rule.noun)).append(", which has no ").append(noun);
+            throw FieldError(field.column, sentence.append(" in the catalogue: leave it empty"));
         }
     }
     for (const SizeField* field : rule.needs) {

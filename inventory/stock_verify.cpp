@@ -1,6 +1,7 @@
 #include "inventory/stock_verify.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/ledger/ledger_replay.h"
 #include "inventory/part_kinds.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -14,27 +15,66 @@ namespace {
 constexpr std::size_t most_findings =
     100; // of one sort: a file in that state needs a backup, not a longer list
 
-void compareBalances(ShopConnection& connection, VerifyReport& report) {
-    Query query(connection,
-                "WITH proved AS (SELECT part_id, bin_id, condition, sum(on_hand_change) AS on_hand, "
-                "sum(reserved_change) AS reserved FROM movements GROUP BY part_id, bin_id, condition) "
-                "SELECT p.code, b.code, condition, coalesce(s.on_hand, 0), coalesce(v.on_hand, 0), "
-                "coalesce(s.reserved, 0), coalesce(v.reserved, 0) "
-                "FROM balances s FULL JOIN proved v USING (part_id, bin_id, condition) "
-                "LEFT JOIN parts p USING (part_id) LEFT JOIN bins b USING (bin_id) "
-                "ORDER BY p.code, b.code, condition");
-    while (query.next()) {
+std::string lotText(ShopConnection& connection, const LotKey& lot) {
+    Query query(
+        connection,
+        "SELECT (SELECT code FROM parts WHERE part_id = ?1), (SELECT code FROM bins WHERE bin_id = ?2)",
+        lot.part, lot.bin);
+    query.mustRow();
+    return "part " + inQuotes(query.textOrEmpty(0)) + " (" +
+           std::string(conditionName(conditionOf(lot.condition))) + ") in bin " +
+           inQuotes(query.textOrEmpty(1));
+}
+
+void compareBalances(ShopConnection& connection, const LedgerReplay& replay, VerifyReport& report) {
+    auto proved = replay.lots(); // what is left at the end has no stored balance
+    Query query(
+        connection,
+        "SELECT p.code, b.code, s.condition, s.on_hand, s.reserved, s.part_id, s.bin_id FROM balances s "
+        "LEFT JOIN parts p USING (part_id) LEFT JOIN bins b USING (bin_id) ORDER BY p.code, b.code, "
+        "s.condition");
+    const auto compare = [&](StockDifference found, const LotBalance& stored, const LotBalance& sum) {
         ++report.lots;
-        StockDifference found;
+        found.figure = StockDifference::Figure::onHand;
+        found.stored = stored.on_hand;
+        found.proved = sum.on_hand;
+        if (found.stored != found.proved) report.differences.push_back(found);
+        found.figure = StockDifference::Figure::reserved;
+        found.stored = stored.reserved;
+        found.proved = sum.reserved;
+        if (found.stored != found.proved) report.differences.push_back(found);
+    };
+    StockDifference found;
+    while (query.next()) {
         found.part = query.textOrEmpty(0);
         found.bin = query.textOrEmpty(1);
         found.condition = conditionOf(query.integer(2));
-        for (const int column : {3, 5}) {
-            found.figure = column == 3 ? StockDifference::Figure::onHand : StockDifference::Figure::reserved;
-            found.stored = query.integer(column);
-            found.proved = query.integer(column + 1);
-            if (found.stored != found.proved) report.differences.push_back(found);
-        }
+        const LotKey key{query.integer(5), query.integer(6), query.smallInteger(2)};
+        const auto sum = proved.find(key);
+        compare(found, {query.integer(3), query.integer(4)},
+                sum == proved.end() ? LotBalance{} : sum->second);
+        if (sum != proved.end()) proved.erase(sum);
+    }
+    for (const auto& [key, sum] : proved) {
+        Query names(
+            connection,
+            "SELECT (SELECT code FROM parts WHERE part_id = ?1), (SELECT code FROM bins WHERE bin_id = ?2)",
+            key.part, key.bin);
+        names.mustRow();
+        found.part = names.textOrEmpty(0);
+        found.bin = names.textOrEmpty(1);
+        found.condition = conditionOf(key.condition);
+        compare(found, {}, sum);
+    }
+}
+
+// A movement that took more than was there at its time cannot have been posted by the rules.
+void reportOverdrafts(ShopConnection& connection, const LedgerReplay& replay, VerifyReport& report) {
+    for (const LedgerReplay::Overdraft& overdraft : replay.overdrafts()) {
+        report.faults.push_back("after movement " + std::to_string(overdraft.movement) + " " +
+                                lotText(connection, overdraft.lot) + " has " +
+                                std::to_string(overdraft.balance.on_hand) + " on hand and " +
+                                std::to_string(overdraft.balance.reserved) + " reserved, which cannot be");
     }
 }
 
@@ -110,8 +150,9 @@ void checkReversals(ShopConnection& connection, VerifyReport& report) {
     }
 }
 
-void checkFile(ShopConnection& connection, VerifyReport& report) {
-    Query integrity(connection, "PRAGMA integrity_check");
+void checkFile(ShopConnection& connection, VerifyDepth depth, VerifyReport& report) {
+    Query integrity(connection,
+                    depth == VerifyDepth::everything ? "PRAGMA integrity_check" : "PRAGMA quick_check");
     while (integrity.next()) {
         if (integrity.text(0) != "ok") report.faults.push_back("the file is damaged: " + integrity.text(0));
     }
@@ -134,14 +175,16 @@ std::string StockDifference::text() const {
            std::to_string(proved);
 }
 
-VerifyReport verifyStock(const ShopFile& shop) {
+VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection);
     VerifyReport report;
     try {
-        checkFile(connection, report);
+        checkFile(connection, depth, report);
         checkNumbers(connection, report);
-        compareBalances(connection, report);
+        const LedgerReplay replay(connection);
+        compareBalances(connection, replay, report);
+        reportOverdrafts(connection, replay, report);
         compareReservations(connection, report);
         checkReversals(connection, report);
     } catch (const ShopFileFault& fault) {

@@ -3,6 +3,7 @@
 #include "inventory/stock_movement.h"
 #include "inventory/storage/shop_connection.h"
 
+#include <compare>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -14,6 +15,8 @@ struct LotKey {
     std::int64_t part = 0;
     std::int64_t bin = 0;
     int condition = 0;
+
+    auto operator<=>(const LotKey&) const = default;
 };
 
 struct LotBalance {

@@ -42,6 +42,8 @@ void configure(ShopConnection& connection) {
     try {
         setAndCheck(connection, "foreign_keys", "ON", "1");
         setAndCheck(connection, "cell_size_check", "ON", "1");
+        setAndCheck(connection, "cache_size", "-65536",
+                    "-65536"); // 64 MiB at most: the ledger's indexes stay at hand
         if (connection.access() == Access::readOnly) return;
         setAndCheck(connection, "journal_mode", "WAL", "wal");
         setAndCheck(connection, "synchronous", "FULL", "2");

@@ -86,7 +86,7 @@ bool BoxSearch::rulesAllow(const Box& box) const {
            greatest >= m_target_height - rules.height_tolerance;
 }
 
-double BoxSearch::boundOf(const Box& box) {
+double BoxSearch::boundOf(const Box& box, double enough) {
     if (m_frame.has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
     for (std::size_t a = 0; a < m_active.size(); ++a) {
         const std::vector<GroupState>& states = m_frame.states[at(m_active[a])];
@@ -103,7 +103,7 @@ double BoxSearch::boundOf(const Box& box) {
             stiff.thickness_mm = std::min(stiff.thickness_mm, sums.thickness_mm);
         }
     }
-    return m_judge.lowerBound(m_soft, m_stiff);
+    return m_judge.lowerBound(m_soft, m_stiff, enough);
 }
 
 /// Groups of one outline draw on the same discs.
@@ -162,7 +162,7 @@ BoxSearch::Box BoxSearch::wholeBox(const std::vector<int>& active) {
     Box whole{{}, 0};
     for (const int group : active)
         whole.ranges.push_back({0, static_cast<int>(m_frame.states[at(group)].size())});
-    whole.bound = boundOf(whole);
+    whole.bound = boundOf(whole, 1e300);
     return whole;
 }
 
@@ -211,7 +211,7 @@ void BoxSearch::run(const std::vector<int>& active, double wide) {
         upper.ranges[widest].low = middle;
         for (Box* half : {&lower, &upper}) {
             // A single stack costs no more to evaluate than to bound.
-            if (stacksIn(*half) > 1) half->bound = std::max(half->bound, boundOf(*half));
+            if (stacksIn(*half) > 1) half->bound = std::max(half->bound, boundOf(*half, std::max(m_record.best, wide)));
         }
         if (lower.bound < upper.bound) std::swap(lower, upper);
         open.push_back(std::move(lower)); // the more promising half is looked at first

@@ -70,7 +70,7 @@ private:
     [[nodiscard]] static std::int64_t stacksIn(const Box& box);
     Box wholeBox(const std::vector<int>& active);
     [[nodiscard]] bool rulesAllow(const Box& box) const;
-    [[nodiscard]] double boundOf(const Box& box);
+    [[nodiscard]] double boundOf(const Box& box, double enough);
     void evaluate(const Box& box);
     [[nodiscard]] bool stockAllows(const std::vector<int>& state) const;
 

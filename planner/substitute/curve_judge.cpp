@@ -15,13 +15,10 @@ CurveJudge::CurveJudge(const StackSpec& target, std::vector<GroupShape> shapes, 
         const bool high = rules.low_speed_lift_mm > 0 && lift > rules.low_speed_lift_mm;
         m_weights.push_back(low ? rules.low_speed_weight : high ? rules.high_speed_weight : 1.0);
     }
-    // The ends and two points between catch nearly all that the whole range would.
+    // The ends and two points between catch nearly all that the whole range would. The smallest lift comes
+    // first: it is the cheapest to compute, and excludes most boxes by itself.
     const std::size_t last = m_lifts.size() - 1;
-    m_few = {0, last / 3, 2 * last / 3, last};
-    m_few.erase(std::unique(m_few.begin(), m_few.end()), m_few.end());
-    for (const std::size_t i : m_few) m_few_lifts.push_back(m_lifts[i]);
-    m_few_soft.resize(m_few.size());
-    m_few_stiff.resize(m_few.size());
+    m_few = {0, last, last / 3, 2 * last / 3};
 }
 
 std::optional<std::vector<double>> CurveJudge::pressures(std::span<const GroupSums> sums) {
@@ -38,17 +35,20 @@ double CurveJudge::deviation(std::span<const double> pressures_mpa) const {
     return largest;
 }
 
-double CurveJudge::lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest) {
-    if (!m_model.pressuresAtLifts(softest, m_few_lifts, m_regime, m_workspace, m_few_soft).converged ||
-        !m_model.pressuresAtLifts(stiffest, m_few_lifts, m_regime, m_workspace, m_few_stiff).converged) {
-        return 0; // nothing is known, so nothing is excluded
-    }
+double CurveJudge::lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest,
+                              double enough) {
     double bound = 0;
-    for (std::size_t i = 0; i < m_few.size(); ++i) {
-        const double target = m_target[m_few[i]];
-        const double too_soft = 1 - m_few_stiff[i] / target; // even the stiffest is softer than the target
-        const double too_stiff = m_few_soft[i] / target - 1;
-        bound = std::max(bound, m_weights[m_few[i]] * (std::max(too_soft, too_stiff) - margin));
+    for (const std::size_t i : m_few) {
+        const std::span<const double> lift(&m_lifts[i], 1);
+        double soft = 0, stiff = 0;
+        if (!m_model.pressuresAtLifts(softest, lift, m_regime, m_workspace, {&soft, 1}).converged ||
+            !m_model.pressuresAtLifts(stiffest, lift, m_regime, m_workspace, {&stiff, 1}).converged) {
+            continue; // nothing is known, so nothing is excluded
+        }
+        const double too_soft = 1 - stiff / m_target[i]; // even the stiffest is softer than the target
+        const double too_stiff = soft / m_target[i] - 1;
+        bound = std::max(bound, m_weights[i] * (std::max(too_soft, too_stiff) - margin));
+        if (bound >= enough) break;
     }
     return bound;
 }

@@ -25,7 +25,9 @@ public:
     /// Rests on pressure at a lift growing with every group's bending and membrane sum and falling with
     /// every gap, which tests/planner/substitute_bound_test.cpp checks on random stacks; `margin` is taken
     /// off.
-    [[nodiscard]] double lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest);
+    /// Stops as soon as the bound is at least `enough`.
+    [[nodiscard]] double lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest,
+                                    double enough);
     static constexpr double margin = 2e-4;
 
 private:
@@ -33,8 +35,7 @@ private:
     LiftWorkspace m_workspace;
     Regime m_regime;
     std::vector<double> m_lifts, m_target, m_weights;
-    std::vector<double> m_few_lifts, m_few_soft, m_few_stiff;
-    std::vector<std::size_t> m_few;
+    std::vector<std::size_t> m_few; ///< lifts at which bounds are taken, in this order
 };
 
 } // namespace shimledger::planner

@@ -26,7 +26,7 @@ TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CS
     JobBook jobs(small.shop);
     int number = 0;
     for (const std::string& text : texts) {
-        Job job = plainJob("T" + std::to_string(++number));
+        Job job = plainJob(std::string("T").append(std::to_string(++number)));
         job.customer = text;
         job.note = text;
         jobs.add(job);

@@ -81,6 +81,44 @@ TEST_CASE("verify finds every sort of tampering") {
     CHECK_THAT(findings, Contains(tampering.finding));
 }
 
+TEST_CASE("verify replays the ledger in order: a lot that was overdrawn in between is found, though the sums "
+          "agree") {
+    SmallShop small;
+    small.receive("S24-10", "A1", 5);
+    small.ledger.post({movement(MovementKind::scrap, "S24-10", "A1", 5)});
+    small.receive("S24-10", "A1", 5);
+    // The scrapping now comes first: 5 - 5 + 5 becomes -5 + 5 + 5.
+    REQUIRE(RawDatabase(small.shop.path())
+                .run("DROP TRIGGER movements_never_change; UPDATE movements SET kind = 'scrap', "
+                     "on_hand_change = -5 WHERE "
+                     "movement_id = 1; UPDATE movements SET kind = 'receipt', on_hand_change = 5 WHERE "
+                     "movement_id = 2")
+                .empty());
+    const VerifyReport report = verifyStock(small.shop);
+    CHECK(report.differences.empty());
+    REQUIRE(report.faults.size() == 1);
+    CHECK(report.faults[0] ==
+          "after movement 1 part 'S24-10' (new) in bin 'A1' has -5 on hand and 0 reserved, which "
+          "cannot be");
+}
+
+TEST_CASE("an index that disagrees with its table is found when everything is looked at") {
+    SmallShop small;
+    keepBusy(small);
+    CHECK(verifyStock(small.shop, VerifyDepth::ledger).good());
+    // The index over bins is emptied behind the back of its table.
+    REQUIRE(
+        RawDatabase(small.shop.path())
+            .run(
+                "PRAGMA writable_schema = ON; CREATE TABLE empty_one (bin_id INTEGER); "
+                "CREATE INDEX empty_index ON empty_one (bin_id); UPDATE sqlite_schema SET rootpage = (SELECT "
+                "rootpage FROM sqlite_schema WHERE name = 'empty_index') WHERE name = 'movements_by_bin'; "
+                "PRAGMA writable_schema = RESET")
+            .empty());
+    const ShopFile again = ShopFile::openReadOnly(small.shop.path());
+    CHECK_FALSE(verifyStock(again, VerifyDepth::everything).good());
+}
+
 TEST_CASE("the database itself forbids changing, deleting and replacing movements") {
     SmallShop small;
     keepBusy(small);

@@ -91,6 +91,7 @@ TEST_CASE("several processes posting at once lose nothing and promise nothing tw
     const TemporaryFolder folder;
     const auto path = closedShop(folder, 50);
     std::vector<pid_t> children;
+    children.reserve(4);
     for (int worker = 0; worker < 4; ++worker) {
         children.push_back(inOwnProcess([&path, worker] {
             ShopFile shop = ShopFile::open(path);

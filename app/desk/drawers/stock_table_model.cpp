@@ -1,5 +1,6 @@
 #include "app/desk/drawers/stock_table_model.h"
 
+#include "app/desk/counted.h"
 #include "app/desk/path_text.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
@@ -14,9 +15,10 @@ namespace shimledger::desk {
 namespace {
 
 QString measuredText(const inventory::MeasuredThickness& measured) {
-    return StockTableModel::tr("%1 (%2 to %3, %n reading(s))", nullptr, measured.readings)
-        .arg(textOf(measured.mean.text(3)), textOf(measured.least.text(3)),
-             textOf(measured.greatest.text(3)));
+    return StockTableModel::tr("%1 (%2 to %3, %4)")
+        .arg(
+            textOf(measured.mean.text(3)), textOf(measured.least.text(3)), textOf(measured.greatest.text(3)),
+            counted(measured.readings, StockTableModel::tr("1 reading"), StockTableModel::tr("%1 readings")));
 }
 
 bool numeric(int column) {

@@ -1,5 +1,6 @@
 #include "app/desk/jobs/job_flow.h"
 
+#include "app/desk/counted.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -27,7 +28,8 @@ namespace {
 using Clock = std::chrono::steady_clock;
 
 QString progressText(const planner::SubstituteProgress& progress) {
-    QString text = JobFlow::tr("%n stack(s) examined in %1 s", nullptr, static_cast<int>(progress.examined))
+    QString text = JobFlow::tr("Examined so far: %1, in %2 s")
+                       .arg(progress.examined)
                        .arg(QLocale::c().toString(progress.seconds, 'f', 1));
     if (std::isfinite(progress.best_deviation)) {
         text += JobFlow::tr(", closest so far %1 %")
@@ -181,9 +183,9 @@ void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
     write(path, [path](inventory::ShopFile& shop) {
         const services::ReorderPlan plan = services::reorderPlan(shop);
         services::writeReorderSheet(plan, pathOf(path));
-        return tr("The reorder sheet for %n supplier(s) is in %1.", nullptr,
-                  static_cast<int>(plan.orders.size()))
-            .arg(path);
+        return tr("The reorder sheet for %1 is in %2.")
+            .arg(counted(static_cast<qint64>(plan.orders.size()), tr("1 supplier"), tr("%1 suppliers")),
+                 path);
     });
 }
 

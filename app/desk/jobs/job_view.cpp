@@ -1,5 +1,6 @@
 #include "app/desk/jobs/job_view.h"
 
+#include "app/desk/counted.h"
 #include "app/desk/path_text.h"
 #include "app/services/cautions.h"
 #include "app/services/plan_job.h"
@@ -17,8 +18,8 @@ namespace {
 
 using inventory::JobStatus;
 
-QString words(const char* text, int count = -1) {
-    return QCoreApplication::translate("JobView", text, nullptr, count);
+QString words(const char* text) {
+    return QCoreApplication::translate("JobView", text);
 }
 
 /// An open job is judged by what its target needs; the others by where they are.
@@ -52,10 +53,10 @@ JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList
         }
         QStringList parts;
         if (discs > 0) {
-            parts << words("%n shim size(s) short", discs);
+            parts << counted(discs, words("1 shim size short"), words("%1 shim sizes short"));
         }
         if (others > 0) {
-            parts << words("%n consumable(s) short", others);
+            parts << counted(others, words("1 consumable short"), words("%1 consumables short"));
         }
         return {job, StateMark::missing, parts.join(QStringLiteral(", "))};
     } catch (const InputError& problem) {

@@ -1,0 +1,124 @@
+#include "tests/services/small_shop.h"
+
+#include "app/services/file_fault.h"
+#include "app/services/plan_job.h"
+#include "app/services/reserve_plan.h"
+#include "app/services/sheets/cell.h"
+#include "app/services/sheets/pick_list_sheet.h"
+#include "app/services/sheets/reorder_sheet.h"
+
+#include <catch2/catch.hpp>
+
+#include <clocale>
+
+using namespace shimledger;
+using namespace shimledger::services;
+
+namespace {
+
+PickList reservedList(SmallShop& small) {
+    reservePlan(small.shop, planJob(small.shop, "J1"), 0);
+    return pickList(small.shop, "J1");
+}
+
+std::size_t filesIn(const TemporaryFolder& folder) {
+    std::size_t count = 0;
+    for ([[maybe_unused]] const auto& entry : std::filesystem::directory_iterator(folder.path())) ++count;
+    return count;
+}
+
+} // namespace
+
+TEST_CASE("Text that begins like a formula stays text") {
+    for (const char* text : {"=1+1", "+1", "-1", "@SUM(A1)", "\t=1", "12", "=HYPERLINK(\"x\")"}) {
+        INFO(text);
+        const Cell cell = textCell(text);
+        CHECK(cell.kind == Cell::Kind::text);
+        CHECK(cell.text == text);
+    }
+    CHECK(textCell("").kind == Cell::Kind::blank);
+    CHECK(formulaCell("=A1*2", 4).kind == Cell::Kind::formula);
+    CHECK(formulaCell("=A1*2", 4).number == 4);
+    CHECK(moneyCell(567).number == 5.67);
+}
+
+TEST_CASE("Sheets get names that every spreadsheet program takes, and no two alike") {
+    std::set<std::string> taken;
+    CHECK(sheetName("Old Mill: A/B [1]", taken) == "Old Mill- A-B -1-");
+    CHECK(sheetName("'quoted'", taken) == "-quoted-");
+    CHECK(sheetName("", taken) == "Sheet");
+    const std::string long_name = sheetName("Northgate Disc Works (invented) and Sons", taken);
+    CHECK(long_name == "Northgate Disc Works (invented)");
+    CHECK(sheetName("northgate disc works (INVENTED)", taken) == "northgate disc works (INVENT 2");
+    CHECK(sheetReference("O'Hara") == "'O''Hara'!");
+    CHECK(headerText("a & b") == "a && b");
+    CHECK(headerText("\xC3\xA4\xC3\xB6", 3) == "\xC3\xA4");
+}
+
+TEST_CASE("The same list gives the same bytes, on both papers, and nothing is left beside it") {
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    writePickListSheet(list, folder / "one.xlsx");
+    writePickListSheet(list, folder / "two.xlsx");
+    writePickListSheet(list, folder / "letter.xlsx", PaperSize::letter);
+    const std::string bytes = readBytes(folder / "one.xlsx");
+    CHECK(bytes.substr(0, 2) == "PK");
+    CHECK(bytes == readBytes(folder / "two.xlsx"));
+    CHECK(bytes != readBytes(folder / "letter.xlsx"));
+    CHECK(filesIn(folder) == 3);
+}
+
+TEST_CASE("A reorder sheet is reproducible, also when nothing is to be bought and with hostile names") {
+    SmallShop small;
+    ReorderPlan plan = reorderPlan(small.shop);
+    REQUIRE_FALSE(plan.orders.empty());
+    plan.orders.front().supplier.name = "=cmd|'/c calc'!A1 & co [x]";
+    plan.orders.front().lines.front().what = "=1+1";
+    const TemporaryFolder folder;
+    writeReorderSheet(plan, folder / "one.xlsx");
+    writeReorderSheet(plan, folder / "two.xlsx");
+    CHECK(readBytes(folder / "one.xlsx") == readBytes(folder / "two.xlsx"));
+    CHECK(readBytes(folder / "one.xlsx").substr(0, 2) == "PK");
+    writeReorderSheet({}, folder / "empty.xlsx");
+    CHECK(readBytes(folder / "empty.xlsx").substr(0, 2) == "PK");
+}
+
+TEST_CASE("A sheet that cannot be written is a fault in one sentence and leaves what was there") {
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    CHECK_THROWS_AS(writePickListSheet(list, folder / "no-such-folder/list.xlsx"), FileFault);
+    std::filesystem::create_directory(folder / "list.xlsx"); // a folder has that name
+    CHECK_THROWS_AS(writePickListSheet(list, folder / "list.xlsx"), FileFault);
+    CHECK(filesIn(folder) == 1);
+}
+
+TEST_CASE("An older sheet is replaced") {
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    std::ofstream(folder / "list.xlsx") << "old";
+    writePickListSheet(list, folder / "list.xlsx");
+    CHECK(readBytes(folder / "list.xlsx").substr(0, 2) == "PK");
+}
+
+TEST_CASE("A comma locale of the program does not reach into the file") {
+    SmallShop small;
+    const ReorderPlan plan = reorderPlan(small.shop);
+    const TemporaryFolder folder;
+    writeReorderSheet(plan, folder / "plain.xlsx");
+    const std::string before = std::setlocale(LC_NUMERIC, nullptr);
+    for (const char* name : {"de_DE.UTF-8", "de_DE", "fr_FR.UTF-8"}) {
+        if (std::setlocale(LC_NUMERIC, name) != nullptr) break;
+    }
+    writeReorderSheet(plan, folder / "comma.xlsx"); // without such a locale this repeats the test above
+    std::setlocale(LC_NUMERIC, before.c_str());
+    CHECK(readBytes(folder / "plain.xlsx") == readBytes(folder / "comma.xlsx"));
+}
+
+TEST_CASE("Paper sizes are read by name") {
+    CHECK(parsePaperSize("A4") == PaperSize::a4);
+    CHECK(parsePaperSize("letter") == PaperSize::letter);
+    CHECK_THROWS_AS(parsePaperSize("a5"), InputError);
+}
