@@ -1,5 +1,6 @@
 #include "app/desk/jobs/jobs_page.h"
 
+#include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_table_model.h"
@@ -142,9 +143,11 @@ void JobsPage::showJob() {
         m_stack_table->selectRow(row);
     }
     showHeading();
-    if (pickedProposal() < 0) {
-        showBuild();
+    const auto found = static_cast<int>(m_flow->result().proposals.size());
+    if (!m_flow->searching() && (pickedProposal() < 0 || m_proposals->rowCount() != found)) {
+        showResult();
     }
+    warnOfStaleProposals();
     enableActions();
 }
 
@@ -156,8 +159,9 @@ void JobsPage::showHeading() {
         return;
     }
     const inventory::Job& job = m_view->line.job;
-    QString heading = tr("%1: %2, %3, %n leg(s)", nullptr, job.legs)
-                          .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name));
+    QString heading = tr("%1: %2, %3, %4")
+                          .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
+                               counted(job.legs, tr("1 leg"), tr("%1 legs")));
     if (job.due) {
         heading += tr(", due %1").arg(textOf(job.due->text()));
     }
@@ -190,7 +194,7 @@ void JobsPage::proposalPicked() {
 /// Another window or program may have booked something since the search; a reservation would be refused.
 void JobsPage::warnOfStaleProposals() {
     const auto planned_at = m_flow->plannedAt();
-    if (!planned_at || m_view->reservations > 0) {
+    if (!planned_at || !m_view || m_view->reservations > 0) {
         return;
     }
     if (inventory::StockLedger(m_session.shop()).revision() == *planned_at) {
