@@ -35,7 +35,8 @@ StackSpec randomStack(std::mt19937& random) {
         rows.push_back({1, um(pick(14, 18) * 1000), um(pick(5, 20) * 10), {}, {}});
         rows.push_back({pick(1, 3), um(pick(22, 24) * 1000), thickness(), {}, {}});
     }
-    for (int od = 21; od > 11; od -= pick(2, 4)) rows.push_back({pick(1, 2), um(od * 1000), thickness(), {}, {}});
+    for (int od = 21; od > 11; od -= pick(2, 4))
+        rows.push_back({pick(1, 2), um(od * 1000), thickness(), {}, {}});
     return StackSpec(valve, rows);
 }
 

@@ -62,8 +62,10 @@ public:
     explicit EveryStack(const SubstituteRequest& request)
         : m_request(request), m_target(groupStack(*request.target)),
           m_model(request.target->valve(), m_target.shapes), m_workspace(m_model.makeWorkspace()),
-          m_lifts(comparisonLifts(request.rules.working_lift_mm)), m_wanted(m_lifts.size()), m_got(m_lifts.size()) {
-        REQUIRE(m_model.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, m_workspace, m_wanted).converged);
+          m_lifts(comparisonLifts(request.rules.working_lift_mm)), m_wanted(m_lifts.size()),
+          m_got(m_lifts.size()) {
+        REQUIRE(m_model.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, m_workspace, m_wanted)
+                    .converged);
         for (const StockItem& item : request.stock) m_held[item.od][item.thickness] += item.available;
         m_sums.resize(m_target.sums.size());
         group(0, Length(), 0);
@@ -86,7 +88,8 @@ private:
 
     using Sizes = std::map<Length, std::int64_t>;
 
-    void size(std::size_t g, Sizes::const_iterator at, std::vector<std::pair<Length, int>>& chosen, Length height, int changed) {
+    void size(std::size_t g, Sizes::const_iterator at, std::vector<std::pair<Length, int>>& chosen,
+              Length height, int changed) {
         const DiscRow& row = m_request.target->rows()[g];
         if (at == m_held[row.od].end()) {
             Length thick;
@@ -123,7 +126,8 @@ private:
         ++tried;
         REQUIRE(m_model.pressuresAtLifts(m_sums, m_lifts, rules.regime, m_workspace, m_got).converged);
         double deviation = 0;
-        for (std::size_t i = 0; i < m_lifts.size(); ++i) deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
+        for (std::size_t i = 0; i < m_lifts.size(); ++i)
+            deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
         best = std::min(best, deviation);
     }
 

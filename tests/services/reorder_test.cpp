@@ -83,7 +83,7 @@ TEST_CASE("What nobody sells and minimum orders that are not reached are told, a
     CHECK(plan.unoffered.front().wanted == 8); // J1 wants 9, J2 wants 2, 3 are held
     CHECK(plan.unoffered.front().packs == 0);
     REQUIRE(plan.notes.size() == 2);
-    CHECK(plan.notes[0] == "the order to Invented Discs comes to 9.00 EUR, below its minimum of 60.00");
+    CHECK(plan.notes[0] == "The order to Invented Discs comes to 9.00 EUR, below its minimum of 60.00");
     CHECK(plan.notes[1] == "SEAL is wanted, but no supplier offers it");
     CHECK(lineOf(plan, shimCode("24", "0.15")) != nullptr);
 }

@@ -49,7 +49,7 @@ TEST_CASE("Sheets get names that every spreadsheet program takes, and no two ali
     CHECK(sheetName("", taken) == "Sheet");
     const std::string long_name = sheetName("Northgate Disc Works (invented) and Sons", taken);
     CHECK(long_name == "Northgate Disc Works (invented)");
-    CHECK(sheetName("northgate disc works (INVENTED)", taken) == "northgate disc works (INVENT 2");
+    CHECK(sheetName("northgate disc works (INVENTED)", taken) == "northgate disc works (INVENTE 2");
     CHECK(sheetReference("O'Hara") == "'O''Hara'!");
     CHECK(headerText("a & b") == "a && b");
     CHECK(headerText("\xC3\xA4\xC3\xB6", 3) == "\xC3\xA4");
