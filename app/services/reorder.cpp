@@ -116,7 +116,7 @@ void finish(ReorderPlan& plan) {
         std::sort(order.lines.begin(), order.lines.end(),
                   [](const ReorderLine& a, const ReorderLine& b) { return a.part < b.part; });
         if (order.belowMinimum()) {
-            plan.notes.push_back("the order to " + order.supplier.name + " comes to " +
+            plan.notes.push_back("The order to " + order.supplier.name + " comes to " +
                                  inventory::moneyText(order.total()) + " " + order.supplier.currency +
                                  ", below its minimum of " +
                                  inventory::moneyText(*order.supplier.minimum_order));

@@ -128,9 +128,8 @@ DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
     const ReservedPlan reserved = reservePlan(shop, plan, 0);
     say(options, "");
     say(options,
-        fmt::format(
-            "Proposal 1 is accepted: {} discs and {} pieces or ml of consumables are now reserved for {}.",
-            reserved.discs, reserved.consumables, main_job));
+        fmt::format("Proposal 1 is accepted: its {} discs and the job's consumables are reserved for {}.",
+                    reserved.discs, main_job));
     for (const std::string& sentence : reserved.missing) say(options, "  " + sentence);
     demo.pick_list = folder / "pick-list.xlsx";
     const PickList list = pickList(shop, main_job);
@@ -141,8 +140,10 @@ DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
     const ReorderPlan reorder = reorderPlan(shop);
     writeReorderSheet(reorder, demo.reorder_sheet, options.paper);
     for (const SupplierOrder& order : reorder.orders) {
-        say(options, fmt::format("To buy from {}: {} parts, {} {}", order.supplier.name, order.lines.size(),
-                                 inventory::moneyText(order.total()), order.supplier.currency));
+        say(options,
+            fmt::format("To buy from {}: {}, {} {}", order.supplier.name,
+                        order.lines.size() == 1 ? "1 part" : fmt::format("{} parts", order.lines.size()),
+                        inventory::moneyText(order.total()), order.supplier.currency));
     }
     say(options, "Reorder sheet: " + demo.reorder_sheet.string());
     say(options, "Shop file: " + demo.shop_file.string());

@@ -22,8 +22,8 @@ std::string conditionText(const PickLine& line) {
 }
 
 void writeLines(SheetWriter& writer, const PickList& list) {
-    std::vector<double> widths = {4, 7, 18, 31, 17, 9};
-    std::vector<std::string> headings = {"", "Bin", "Part", "What", "Condition", "In all"};
+    std::vector<double> widths = {6, 7, 18, 31, 18, 9};
+    std::vector<std::string> headings = {"Done", "Bin", "Part", "What", "Condition", "In all"};
     for (int leg = 1; leg <= list.legs; ++leg) {
         widths.push_back(8);
         headings.push_back("Leg " + std::to_string(leg));
@@ -77,7 +77,7 @@ int writeStack(SheetWriter& writer, int first_row, const std::vector<BuildRow>& 
 }
 
 void writeBuildSheet(SheetWriter& writer, const PickList& list) {
-    std::vector<double> widths = {5, 20, 3, 5, 20, 20};
+    std::vector<double> widths = {5, 21, 3, 5, 21, 21};
     std::vector<std::string> headings = {"No.", "Target", "", "No.", "Build", "In place of"};
     for (int leg = 1; leg <= list.legs; ++leg) {
         widths.push_back(8);

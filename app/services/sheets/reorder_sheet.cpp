@@ -55,13 +55,13 @@ struct WrittenOrder {
 WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
     WrittenOrder written;
     written.sheet = writer.addSheet(order.supplier.name, "Order to " + order.supplier.name, true,
-                                    {4, 19, 30, 12, 44, 7, 7, 9, 9, 10, 11, 8});
+                                    {6, 19, 30, 12, 44, 7, 7, 10, 9, 10, 12, 12});
     writer.putAcross(1, 0, supplier_last_column, supplierText(order), Look::note);
     writer.putAcross(2, 0, supplier_last_column,
                      "Change the packs as you like: pieces and totals follow. Order number: "
                      "______________________",
                      Look::note);
-    writer.headings(heading_row, {"", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
+    writer.headings(heading_row, {"Done", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
                                   "Price of a pack", "Total", "Priced on", "Shelf life, months"});
     writer.rowHeight(heading_row, 32);
     int row = first_line_row;
@@ -89,11 +89,11 @@ std::string plainSum(const std::vector<SupplierOrder>& orders, inventory::Hundre
 }
 
 void writeSummaryHead(SheetWriter& writer) {
-    writer.addSheet("Summary", "Reorder summary", true, {4, 40, 8, 13, 10, 13, 11, 11, 36});
+    writer.addSheet("Summary", "Reorder summary", true, {6, 40, 8, 13, 10, 13, 11, 11, 36});
     writer.putAcross(1, 0, 8, "What to buy from whom, in whole packs; one sheet for each supplier follows.",
                      Look::note);
-    writer.headings(heading_row, {"", "Supplier", "Parts", "Total", "Currency", "Minimum order", "Freight",
-                                  "Lead time, days", "Note"});
+    writer.headings(heading_row, {"Done", "Supplier", "Parts", "Total", "Currency", "Minimum order",
+                                  "Freight", "Lead time, days", "Note"});
     writer.rowHeight(heading_row, 32);
 }
 

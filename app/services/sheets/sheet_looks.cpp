@@ -36,10 +36,12 @@ lxw_format* makeFormat(lxw_workbook* workbook, Look look) {
         break;
     case Look::wrapped:
         drawBox(format);
+        format_set_indent(format, 1);
         format_set_text_wrap(format);
         break;
     case Look::marked:
         drawBox(format);
+        format_set_indent(format, 1);
         format_set_bold(format);
         format_set_text_wrap(format);
         format_set_bg_color(format, mark_fill);
@@ -63,6 +65,9 @@ lxw_format* makeFormat(lxw_workbook* workbook, Look look) {
         format_set_bg_color(format, heading_fill);
         break;
     case Look::text:
+        drawBox(format);
+        format_set_indent(format, 1); // away from a number in the cell before
+        break;
     case Look::tick:
     case Look::last:
         drawBox(format);

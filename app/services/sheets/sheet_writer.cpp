@@ -5,8 +5,9 @@
 
 #include <unistd.h>
 
-#include <cstdlib>
+#include <cerrno>
 #include <ctime>
+#include <fstream>
 #include <system_error>
 
 namespace shimledger::services {
@@ -22,6 +23,27 @@ std::time_t timeOf(inventory::UtcTime time) {
     return static_cast<std::time_t>(time.moment().time_since_epoch().count());
 }
 
+std::string readable(inventory::UtcTime time) {
+    const std::string text = time.text(); // 2026-03-09T14:05:00Z
+    return text.substr(0, 10) + " " + text.substr(11, 5) + " UTC";
+}
+
+/// Tried before libxlsxwriter does, which would write its complaint to the error stream by itself.
+void mustBeWritable(const std::filesystem::path& temporary, const std::filesystem::path& file) {
+    std::error_code error;
+    if (std::filesystem::is_directory(file, error)) {
+        throw FileFault(file.string() + " is a folder: give the sheet another name");
+    }
+    errno = 0;
+    const bool opened = std::ofstream(temporary, std::ios::binary).is_open();
+    const int reason = errno;
+    std::filesystem::remove(temporary, error);
+    if (!opened) {
+        throw FileFault("the sheet " + file.string() +
+                        " cannot be written: " + std::generic_category().message(reason));
+    }
+}
+
 lxw_row_t rowNumber(int row) {
     return static_cast<lxw_row_t>(row);
 }
@@ -33,11 +55,21 @@ lxw_col_t columnNumber(int column) {
 
 SheetWriter::SheetWriter(std::filesystem::path file, std::string_view title, inventory::UtcTime created,
                          PaperSize paper)
-    : m_file(std::move(file)), m_created_text(created.text()), m_paper(paper) {
+    : m_file(std::move(file)), m_created_text(readable(created)), m_paper(paper) {
     m_temporary = m_file;
     m_temporary += ".writing-" + std::to_string(::getpid());
+    mustBeWritable(m_temporary, m_file);
     m_workbook = workbook_new(m_temporary.c_str());
     if (m_workbook == nullptr) throw FileFault("the sheet " + m_file.string() + " cannot be begun");
+    try {
+        begin(title, created);
+    } catch (...) { // no destructor runs for what was not made whole
+        lxw_workbook_free(m_workbook);
+        throw;
+    }
+}
+
+void SheetWriter::begin(std::string_view title, inventory::UtcTime created) {
     std::string title_text(title);
     lxw_doc_properties properties{};
     properties.title = title_text.data();
@@ -112,6 +144,7 @@ void SheetWriter::putAcross(int row, int first_column, int last_column, std::str
 
 void SheetWriter::headings(int row, const std::vector<std::string>& texts) {
     for (std::size_t column = 0; column < texts.size(); ++column) {
+        if (texts[column].empty()) continue; // a gap between two tables
         put(row, static_cast<int>(column), textCell(texts[column]), Look::heading);
     }
     check(worksheet_repeat_rows(m_sheet, rowNumber(row), rowNumber(row)));

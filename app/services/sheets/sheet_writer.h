@@ -59,12 +59,13 @@ public:
     void finish();
 
 private:
+    void begin(std::string_view title, inventory::UtcTime created);
     void check(lxw_error code) const;
 
     PlainNumbers m_plain_numbers;
     std::filesystem::path m_file;
     std::filesystem::path m_temporary;
-    std::string m_created_text;
+    std::string m_created_text; ///< "2026-03-09 14:05 UTC"
     PaperSize m_paper;
     std::set<std::string> m_names;
     lxw_workbook* m_workbook = nullptr;

@@ -1,0 +1,178 @@
+#include "tests/command/command_run.h"
+
+#include <nlohmann/json.hpp>
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+
+using namespace shimledger::command;
+
+namespace {
+
+int verifyCode(const std::string& shop) {
+    return runShimledger({"stock", "verify", "--db", shop}).code;
+}
+
+/// The line of a count sheet that begins with `start`, with `counted` as its last cell.
+std::string countedLine(const std::string& sheet, const std::string& start, const std::string& counted) {
+    const std::size_t begin = sheet.find("\n" + start);
+    REQUIRE(begin != std::string::npos);
+    return sheet.substr(begin + 1, sheet.find('\r', begin + 1) - begin - 1) + counted + "\r\n";
+}
+
+} // namespace
+
+TEST_CASE("Help tells the verbs and the exit codes, and a misspelt verb is bad input") {
+    const CommandRun help = runShimledger({"--help"});
+    CHECK(help.code == exit_done);
+    for (const char* word : {"demo", "lift", "substitute", "reserve", "stock", "pick", "reorder", "backup",
+                             "0 done", "3 proved impossible"}) {
+        INFO(word);
+        CHECK(help.out.find(word) != std::string::npos);
+    }
+    CHECK(runShimledger({"sustitute"}).code == exit_bad_input);
+    CHECK(runShimledger({}).code == exit_bad_input);
+    CHECK(runShimledger({"pick", "--db", "x"}).code == exit_bad_input);
+}
+
+TEST_CASE("demo ends with a shop, a pick list and a reorder sheet, and names no customer") {
+    const TemporaryFolder folder;
+    const std::string demo = folder / "demo";
+    const CommandRun run = runShimledger({"demo", demo, "--catalog", SHIMLEDGER_SEED_CATALOG});
+    REQUIRE(run.code == exit_done);
+    CHECK(readBytes(demo + "/pick-list.xlsx").substr(0, 2) == "PK");
+    CHECK(readBytes(demo + "/reorder.xlsx").substr(0, 2) == "PK");
+    CHECK(verifyCode(demo + "/shop.db") == exit_done);
+    CHECK(run.out.find("Placeholder") == std::string::npos);
+    const CommandRun again = runShimledger({"demo", demo, "--catalog", SHIMLEDGER_SEED_CATALOG});
+    CHECK(again.code == exit_bad_input);
+    CHECK(again.error.find("not an empty folder") != std::string::npos);
+}
+
+TEST_CASE(
+    "A job is reserved, picked and given a sheet, and a second reservation of the last discs is refused") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    CHECK(runShimledger({"pick", "--db", shop, "--job", "JOB-1007", "--out", folder / "p.xlsx"}).code ==
+          exit_bad_input); // nothing reserved yet
+    REQUIRE(runShimledger({"reserve", "--db", shop, "--job", "JOB-1007"}).code == exit_done);
+    const CommandRun twice = runShimledger({"reserve", "--db", shop, "--job", "JOB-1007"});
+    CHECK(twice.code == exit_bad_input);
+    CHECK(twice.error.find("holds reservations already") != std::string::npos);
+    const CommandRun pick =
+        runShimledger({"pick", "--db", shop, "--job", "JOB-1007", "--out", folder / "p.xlsx"});
+    CHECK(pick.code == exit_done);
+    CHECK(pick.out.find("Caution: ") != std::string::npos);
+    CHECK(readBytes(folder / "p.xlsx").substr(0, 2) == "PK");
+    const CommandRun show = runShimledger({"job", "show", "--db", shop, "--job", "JOB-1007"});
+    CHECK(show.code == exit_done);
+    CHECK(show.out.find("reserved") != std::string::npos);
+    CHECK(show.out.find("Invention") == std::string::npos); // the customer
+    CHECK(verifyCode(shop) == exit_done);
+}
+
+TEST_CASE("reserve says what is impossible with exit code 3 and changes nothing") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const CommandRun run = runShimledger({"reserve", "--db", shop, "--job", "JOB-1005"});
+    CHECK(run.code == exit_impossible);
+    CHECK(run.out.find("25.0") != std::string::npos);
+    CHECK(runShimledger({"reserve", "--db", shop, "--job", "JOB-1002", "--proposal", "99"}).code ==
+          exit_bad_input);
+    CHECK(runShimledger({"reserve", "--db", shop, "--job", "JOB-9999"}).code == exit_bad_input);
+    const CommandRun list = runShimledger({"job", "list", "--db", shop});
+    CHECK(list.code == exit_done);
+    CHECK(list.out.find("JOB-1005") != std::string::npos);
+    CHECK(list.out.find(" reserved") == std::string::npos);
+}
+
+TEST_CASE("reorder writes the sheet, and as JSON gives packs with their reasons") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const CommandRun run = runShimledger({"reorder", "--db", shop, "--out", folder / "r.xlsx", "--json"});
+    REQUIRE(run.code == exit_done);
+    const auto json = nlohmann::json::parse(run.out);
+    REQUIRE_FALSE(json["orders"].empty());
+    const auto& line = json["orders"][0]["lines"][0];
+    CHECK(line["packs"].get<int>() >= 1);
+    CHECK(line["reason"].get<std::string>().find("available ") == 0);
+    CHECK(readBytes(folder / "r.xlsx").substr(0, 2) == "PK");
+    CHECK(runShimledger({"reorder", "--db", shop, "--out", folder / "r.xlsx", "--paper", "a5"}).code ==
+          exit_bad_input);
+}
+
+TEST_CASE("A sheet that the disk does not take is a fault, exit code 1, one sentence") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const CommandRun run = runShimledger({"reorder", "--db", shop, "--out", folder / "none/r.xlsx"});
+    CHECK(run.code == exit_fault);
+    CHECK(run.error.find("cannot be written") != std::string::npos);
+    CHECK(std::count(run.error.begin(), run.error.end(), '\n') == 1);
+}
+
+TEST_CASE("Stock is exported, previewed, and refused as a whole when a line is bad") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    CHECK(runShimledger({"stock", "export", "--db", shop, "--out", folder / "stock.csv"}).code == exit_done);
+    CHECK(readBytes(folder / "stock.csv").substr(0, 5) == "kind,");
+    CHECK(runShimledger({"stock", "export", "--db", shop, "--out", folder / "stock.csv"}).code ==
+          exit_bad_input); // exists
+    writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\r\nZ01,Z,9001\r\nZ02,Z,soon\r\n");
+    const std::string before = readBytes(shop);
+    const CommandRun bad = runShimledger({"stock", "import", "--db", shop, folder / "bins.csv"});
+    CHECK(bad.code == exit_bad_input);
+    CHECK(bad.error.find("line 3, column 3") != std::string::npos);
+    writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\r\nZ01,Z,9001\r\n");
+    const CommandRun preview =
+        runShimledger({"stock", "import", "--db", shop, folder / "bins.csv", "--preview"});
+    CHECK(preview.code == exit_done);
+    CHECK(preview.out.find("1 bins") != std::string::npos);
+    CHECK(runShimledger({"stock", "import", "--db", shop, folder / "bins.csv"}).code == exit_done);
+    CHECK(runShimledger({"stock", "import", "--db", shop, folder / "bins.csv"}).code == exit_bad_input);
+}
+
+TEST_CASE("A count sheet goes out, comes back, shows its differences first and posts them") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    REQUIRE(runShimledger({"stock", "count", "--db", shop, "--out", folder / "count.csv"}).code == exit_done);
+    const std::string sheet = readBytes(folder / "count.csv");
+    const std::string header = sheet.substr(0, sheet.find('\n') + 1);
+    writeBytes(folder / "in.csv", header + countedLine(sheet, "A01,SH-24.0-6-0.10", "3"));
+    const CommandRun preview =
+        runShimledger({"stock", "count", "--db", shop, "--in", folder / "in.csv", "--preview"});
+    CHECK(preview.code == exit_done);
+    CHECK(preview.out.find("5 in the books, 3 counted") != std::string::npos);
+    CHECK(preview.out.find("would be corrected") != std::string::npos);
+    const CommandRun posted = runShimledger({"stock", "count", "--db", shop, "--in", folder / "in.csv"});
+    CHECK(posted.code == exit_done);
+    CHECK(posted.out.find("1 corrected") != std::string::npos);
+    const CommandRun again = runShimledger({"stock", "count", "--db", shop, "--in", folder / "in.csv"});
+    CHECK(again.out.find("0 corrected") != std::string::npos);
+    CHECK(verifyCode(shop) == exit_done);
+    writeBytes(folder / "in.csv", header + countedLine(sheet, "A01,SH-24.0-6-0.10", "some"));
+    CHECK(runShimledger({"stock", "count", "--db", shop, "--in", folder / "in.csv"}).code == exit_bad_input);
+    CHECK(runShimledger({"stock", "count", "--db", shop}).code == exit_bad_input);
+}
+
+TEST_CASE("backup makes a whole copy and never overwrites one") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    CHECK(runShimledger({"backup", "--db", shop, "--out", folder / "copy.db"}).code == exit_done);
+    CHECK(verifyCode(folder / "copy.db") == exit_done);
+    CHECK(runShimledger({"backup", "--db", shop, "--out", folder / "copy.db"}).code == exit_bad_input);
+}
+
+TEST_CASE("A file that is no shop file is bad input and stays as it was") {
+    const TemporaryFolder folder;
+    writeBytes(folder / "letter.txt", "Dear Sir");
+    for (const std::vector<std::string>& arguments :
+         {std::vector<std::string>{"stock", "verify", "--db", folder / "letter.txt"},
+          std::vector<std::string>{"job", "list", "--db", folder / "letter.txt"},
+          std::vector<std::string>{"job", "list", "--db", folder / "none.db"}}) {
+        const CommandRun run = runShimledger(arguments);
+        CHECK(run.code == exit_bad_input);
+        CHECK_FALSE(run.error.empty());
+    }
+    CHECK(readBytes(folder / "letter.txt") == "Dear Sir");
+}
