@@ -78,7 +78,7 @@ private:
 
     static Length size(const std::string& text) {
         const Length length = Length::parseMillimetres(text);
-        if (length <= Length()) throw InputError("the size must be larger than 0");
+        if (length.micrometres() <= 0) throw InputError("the size must be larger than 0");
         return length;
     }
 

@@ -1,6 +1,8 @@
 #include "app/command/substitute_report.h"
 
 #include "app/command/verbs.h"
+
+#include "app/services/proposal_text.h"
 #include "planner/stack/stack_text.h"
 
 #include <fmt/format.h>
@@ -14,20 +16,8 @@ namespace {
 
 using planner::SubstituteProposal;
 
-std::string meritsText(const planner::ProposalMerits& merits) {
-    std::string text;
-    const auto add = [&](bool holds, const char* words) {
-        if (holds) text += (text.empty() ? "" : ", ") + std::string(words);
-    };
-    add(merits.closest, "closest");
-    add(merits.fewest_changes, "fewest changes");
-    add(merits.smallest_height_change, "smallest height change");
-    add(merits.spares_scarce, "cheapest to replace");
-    return text;
-}
-
 void tellProposal(const SubstituteProposal& proposal, int number, std::ostream& out) {
-    const std::string merits = meritsText(proposal.merits);
+    const std::string merits = services::meritsText(proposal.merits);
     out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}\n", number,
                        100 * proposal.deviation.signed_deviation, proposal.deviation.at_lift_mm,
                        proposal.within_scatter ? ", within the target's own scatter" : "",
@@ -39,7 +29,7 @@ void tellProposal(const SubstituteProposal& proposal, int number, std::ostream& 
     out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the target's pressure; height {}{} mm; {} "
                        "discs changed a leg\n",
                        proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
-                       proposal.height_change > Length() ? "+" : "", proposal.height_change.text(2),
+                       proposal.height_change.micrometres() > 0 ? "+" : "", proposal.height_change.text(2),
                        proposal.discs_changed);
     if (proposal.leg_difference > 0)
         out << fmt::format("   the legs differ by {:.1f} % (measured lots)\n", 100 * proposal.leg_difference);
@@ -83,7 +73,7 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"discs_changed", proposal.discs_changed},
             {"leg_difference", proposal.leg_difference},
             {"replacement_cost", static_cast<double>(proposal.replacement_cost) / 100},
-            {"best_in", meritsText(proposal.merits)}};
+            {"best_in", services::meritsText(proposal.merits)}};
 }
 
 } // namespace

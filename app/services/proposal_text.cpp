@@ -43,7 +43,7 @@ std::vector<std::string> proposalLines(const planner::SubstituteProposal& propos
         percentText(proposal.deviation.signed_deviation), proposal.deviation.at_lift_mm,
         percentText(proposal.deviation.small_lift_ratio - 1),
         percentText(proposal.deviation.full_lift_ratio - 1)));
-    const bool taller = proposal.height_change > Length();
+    const bool taller = proposal.height_change.micrometres() > 0;
     lines.push_back(
         fmt::format("  height {}{} mm; {} changed in each leg; {} the target's own scatter",
                     taller ? "+" : "", proposal.height_change.text(2),

@@ -112,10 +112,15 @@ DemoShop makeDemoShop(const fs::path& folder, const DemoOptions& options) {
     if (error) throw FileFault("the folder " + folder.string() + " cannot be made: " + error.message());
     DemoShop demo;
     demo.shop_file = folder / "shop.db";
-    inventory::ShopFile shop = inventory::ShopFile::create(demo.shop_file, options.clock);
-    const inventory::ImportReport report = inventory::importShopFolder(shop, catalogue);
-    say(options, "An invented shop, made from " + catalogue.string() + ":");
-    for (const auto& file : report.files) say(options, fmt::format("  {:>6}  {}", file.rows, file.what));
+    try {
+        inventory::ShopFile shop = inventory::ShopFile::create(demo.shop_file, options.clock);
+        const inventory::ImportReport report = inventory::importShopFolder(shop, catalogue);
+        say(options, "An invented shop, made from " + catalogue.string() + ":");
+        for (const auto& file : report.files) say(options, fmt::format("  {:>6}  {}", file.rows, file.what));
+    } catch (...) { // else the next try would find the folder in use
+        for (const char* ending : {"", "-wal", "-shm"}) fs::remove(demo.shop_file.string() + ending, error);
+        throw;
+    }
     return demo;
 }
 

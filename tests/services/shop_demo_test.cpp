@@ -43,3 +43,14 @@ TEST_CASE("The demo refuses a folder that holds something, and leaves it as it w
     CHECK(readBytes(folder / "keep.txt") == "mine");
     CHECK_FALSE(std::filesystem::exists(folder / "shop.db"));
 }
+
+TEST_CASE("A demo whose CSV files are bad leaves its folder empty, so that it can be tried again") {
+    const TemporaryFolder folder;
+    std::filesystem::create_directory(folder / "bad");
+    std::ofstream(folder / "bad/bins.csv") << "bin,cabinet,walking_order\nA1,A,soon\n";
+    DemoOptions options = demoOptions();
+    options.seed_catalog = folder / "bad";
+    CHECK_THROWS_AS(makeDemoShop(folder / "demo", options), InputError);
+    CHECK(std::filesystem::is_empty(folder / "demo"));
+    CHECK(std::filesystem::exists(makeDemoShop(folder / "demo", demoOptions()).shop_file));
+}
