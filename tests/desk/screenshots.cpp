@@ -23,7 +23,7 @@ using namespace shimledger::desk;
 using namespace shimledger::desk::testing;
 
 QPalette darkPalette() {
-    QPalette dark;
+    QPalette dark(QColor(0x3a, 0x3b, 0x3f), QColor(0x2c, 0x2d, 0x30)); // works the shades out
     const QColor text(0xe6, 0xe6, 0xe6);
     dark.setColor(QPalette::Window, QColor(0x2c, 0x2d, 0x30));
     dark.setColor(QPalette::Base, QColor(0x22, 0x23, 0x25));

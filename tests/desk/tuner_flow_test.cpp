@@ -90,6 +90,16 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     CHECK(inventory::JobBook(file).get(short_job).status == inventory::JobStatus::reserved);
     CHECK_FALSE(inventory::StockLedger(file).reservationsOf(short_job).empty());
 
+    CHECK(inventory::verifyStock(file).good());
+    states.clear();
+    for (int row = 0; row < stack->rowCount(); ++row) {
+        states << stack->index(row, StackTableModel::state).data().toString();
+    }
+    CHECK(states.filter(QStringLiteral("short of")).isEmpty()); // what is missing is stood in for
+    CHECK(states.contains(QStringLiteral("substituted")));
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Build stack, accepted")));
+
     test.prompts.next_path = shop.file(QStringLiteral("pick.xlsx"));
     press(test.window, Qt::Key_F8);
     REQUIRE(settle([&] { return !test.window.busy(); }));

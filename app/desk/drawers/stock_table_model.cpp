@@ -1,6 +1,5 @@
 #include "app/desk/drawers/stock_table_model.h"
 
-#include "app/desk/counted.h"
 #include "app/desk/path_text.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
@@ -15,10 +14,12 @@ namespace shimledger::desk {
 namespace {
 
 QString measuredText(const inventory::MeasuredThickness& measured) {
-    return StockTableModel::tr("%1 (%2 to %3, %4)")
-        .arg(
-            textOf(measured.mean.text(3)), textOf(measured.least.text(3)), textOf(measured.greatest.text(3)),
-            counted(measured.readings, StockTableModel::tr("1 reading"), StockTableModel::tr("%1 readings")));
+    if (measured.readings == 1) {
+        return StockTableModel::tr("%1 (1 reading)").arg(textOf(measured.mean.text(3)));
+    }
+    return StockTableModel::tr("%1 (%2 to %3, %4 readings)")
+        .arg(textOf(measured.mean.text(3)), textOf(measured.least.text(3)), textOf(measured.greatest.text(3)))
+        .arg(measured.readings);
 }
 
 bool numeric(int column) {
@@ -166,6 +167,9 @@ QVariant StockTableModel::data(const QModelIndex& index, int role) const {
 }
 
 QVariant StockTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
+    if (orientation == Qt::Horizontal && role == Qt::TextAlignmentRole && numeric(section)) {
+        return QVariant::fromValue(Qt::Alignment(Qt::AlignRight | Qt::AlignVCenter));
+    }
     if (orientation != Qt::Horizontal || role != Qt::DisplayRole) {
         return {};
     }

@@ -26,7 +26,7 @@ QString words(const char* text) {
 JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList* sentences) {
     switch (job.status) {
     case JobStatus::reserved:
-        return {job, StateMark::held, words("reserved, to be pulled")};
+        return {job, StateMark::held, words("reserved")};
     case JobStatus::pulled:
         return {job, StateMark::done, words("pulled")};
     case JobStatus::closed:
@@ -86,10 +86,22 @@ QStringList rowNotes(const std::vector<StackLine>& lines) {
     QStringList notes;
     for (const StackLine& line : lines) {
         const QString where = line.bins.isEmpty() ? words("in no bin") : line.bins;
+        if (line.substituted) {
+            notes << words("%1: substituted").arg(where);
+            continue;
+        }
         notes << (line.missing > 0 ? words("%1: short of %2").arg(where).arg(line.missing)
                                    : words("%1: %2 available").arg(where).arg(line.available));
     }
     return notes;
+}
+
+void markSubstituted(std::vector<StackLine>& lines, const inventory::JobStack& build) {
+    for (const inventory::StackRow& row : build.rows) {
+        if (row.replaces) {
+            lines.at(static_cast<std::size_t>(*row.replaces - 1)).substituted = true;
+        }
+    }
 }
 
 /// The target row that a row of the build stack stands for.
@@ -165,20 +177,23 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         view.reservations =
             static_cast<std::int64_t>(inventory::StockLedger(shop).reservationsOf(code).size());
         const auto views = services::stackView(shop, code);
+        // A plan that was released again stays in the book, but it is no longer what will be built.
+        const bool planned = job.status != JobStatus::open;
+        const auto build = planned ? book.stack(code, inventory::StackRole::build) : std::nullopt;
         if (const auto target = book.stack(code, inventory::StackRole::target)) {
             try {
                 const planner::StackSpec stack = services::plannerStack(job, target->rows);
                 view.rows = stackLines(views, &stack);
+                if (build) {
+                    view.build = buildInput(job, *build, stack);
+                    markSubstituted(view.rows, *build);
+                }
                 view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},
                                {}};
             } catch (const InputError& problem) {
                 view.problem = QString::fromUtf8(problem.what());
                 view.rows = stackLines(views, nullptr);
             }
-        }
-        const auto build = book.stack(code, inventory::StackRole::build);
-        if (build && view.target) {
-            view.build = buildInput(job, *build, view.target->side.stack);
         }
     });
     for (const std::string& caution : services::workCautions()) {

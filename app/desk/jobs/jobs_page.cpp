@@ -138,6 +138,8 @@ void JobsPage::showJob() {
         m_flow->forget();
         m_proposals->setProposals({});
         m_bench->setTarget(m_view ? m_view->target : std::nullopt);
+        m_stack_table->setCurrentIndex({});
+        m_bench->setHighlightedRow(-1);
         showResult();
     } else if (m_stack_table->currentIndex().row() != row) {
         m_stack_table->selectRow(row);
@@ -166,7 +168,9 @@ void JobsPage::showHeading() {
         heading += tr(", due %1").arg(textOf(job.due->text()));
     }
     m_heading->setText(heading);
-    QStringList words{m_view->line.situation_text + QLatin1Char('.')};
+    QString situation = m_view->line.situation_text + QLatin1Char('.');
+    situation[0] = situation[0].toUpper();
+    QStringList words{situation};
     if (!m_view->problem.isEmpty()) {
         words << m_view->problem;
     }

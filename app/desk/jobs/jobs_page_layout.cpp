@@ -37,7 +37,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     columns->setStretchFactor(0, 2);
     columns->setStretchFactor(1, 5);
     columns->setStretchFactor(2, 6);
-    columns->setSizes({260, 520, 500});
+    columns->setSizes({275, 530, 475});
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(columns);
     connectActions(actions);
@@ -89,6 +89,7 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     m_cautions->setReadOnly(true);
     m_cautions->setTabChangesFocus(true);
     m_cautions->setMinimumHeight(60);
+    m_cautions->setMaximumHeight(170);
     m_cautions->setAccessibleName(tr("Cautions for the build"));
 
     auto* stack_title = new QLabel(tr("Target stack, from the piston face to the clamp"));
@@ -122,7 +123,8 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     layout->addWidget(m_pulls);
     layout->addLayout(booking_row);
     layout->addWidget(cautions_title);
-    layout->addWidget(m_cautions, 1);
+    layout->addWidget(m_cautions, 1000);
+    layout->addStretch(1); // room that is left over on a large screen
     return column;
 }
 

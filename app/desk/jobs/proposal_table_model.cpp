@@ -119,6 +119,9 @@ QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation
     if (orientation == Qt::Vertical) {
         return role == Qt::DisplayRole ? QVariant(section + 1) : QVariant();
     }
+    if (role == Qt::TextAlignmentRole && section <= height) {
+        return QVariant::fromValue(Qt::Alignment(Qt::AlignRight | Qt::AlignVCenter));
+    }
     if (role == Qt::DisplayRole) {
         switch (section) {
         case deviation:

@@ -16,16 +16,22 @@ bool numeric(int column) {
 }
 
 QString stateText(const StackLine& line) {
+    if (line.substituted) {
+        return StackTableModel::tr("substituted");
+    }
     if (line.missing > 0) {
         return StackTableModel::tr("short of %1").arg(line.missing);
     }
     if (line.reserved_here > 0) {
-        return StackTableModel::tr("%1 reserved here").arg(line.reserved_here);
+        return StackTableModel::tr("reserved %1").arg(line.reserved_here);
     }
     return StackTableModel::tr("enough");
 }
 
 StateMark markOf(const StackLine& line) {
+    if (line.substituted) {
+        return StateMark::held;
+    }
     if (line.missing > 0) {
         return StateMark::missing;
     }
@@ -106,12 +112,15 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
     if (role == Qt::ToolTipRole && section == needed) {
         return tr("Discs for all legs together");
     }
+    if (role == Qt::TextAlignmentRole && numeric(section)) {
+        return QVariant::fromValue(Qt::Alignment(Qt::AlignRight | Qt::AlignVCenter));
+    }
     if (role != Qt::DisplayRole) {
         return {};
     }
     switch (section) {
     case position:
-        return tr("Row");
+        return tr("#");
     case disc:
         return tr("Discs, a leg");
     case needed:

@@ -20,6 +20,7 @@ struct StackLine {
     std::int64_t available = 0;
     std::int64_t missing = 0;       ///< of the size, all rows of it together; 0: enough
     std::int64_t reserved_here = 0; ///< of the size, for this very job
+    bool substituted = false;       ///< other discs are reserved for the job in its place
 
     bool operator==(const StackLine&) const = default;
 };
