@@ -15,7 +15,8 @@ constexpr double lobed_load_part = 0.005; // leads off the round branch
 // some 300 MPa/mm: stiff enough to be a contact, soft enough to solve.
 constexpr double contact_stiffness_mpa_per_mm = 5e5;
 constexpr int contact_angles = 10; // of half a lobe
-constexpr int most_rounds = 40;
+constexpr int most_rounds = 60;
+constexpr int free_rounds = 15;
 constexpr double settled_step_mm = 1e-7;
 // Where the deflection sits among a node's freedoms (value, slope for each of eight fields).
 constexpr std::array<int, 3> deflections = {0, 4, 10};
@@ -71,9 +72,12 @@ LobedStack::LobedStack(const StackSpec& stack, const GroupedStack& grouped, int 
         m_started = toPressure(0);
         m_rest_edge_mm = rim().mean_mm;
     }
-    constexpr int starting_steps = 5;
-    for (int i = 1; m_started && i <= starting_steps; ++i) {
-        m_started = toPressure(start_pressure_mpa * i / starting_steps);
+    double step = start_pressure_mpa / 5;
+    while (m_started && m_pressure < start_pressure_mpa) {
+        if (!toPressure(std::min(start_pressure_mpa, m_pressure + step))) {
+            step /= 2;
+            m_started = step > 1e-3 * start_pressure_mpa;
+        }
     }
 }
 
@@ -205,10 +209,12 @@ bool LobedStack::toPressure(double pressure_mpa) {
         }
         const Eigen::VectorXd step = m_factor.solve(right);
         if (!step.allFinite()) return false;
+        // Contacts that open and close in turn come to rest when the steps are shorter.
+        const double damping = round < free_rounds ? 1.0 : 0.5;
         double largest = 0;
         for (std::size_t i = 0; i < m_free.size(); ++i) {
             if (m_free[i] < 0) continue;
-            x(static_cast<Eigen::Index>(i)) += step(m_free[i]);
+            x(static_cast<Eigen::Index>(i)) += damping * step(m_free[i]);
             largest = std::max(largest, std::abs(step(m_free[i])));
         }
         if (largest < settled_step_mm) {

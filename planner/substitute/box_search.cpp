@@ -211,7 +211,8 @@ void BoxSearch::run(const std::vector<int>& active, double wide) {
         upper.ranges[widest].low = middle;
         for (Box* half : {&lower, &upper}) {
             // A single stack costs no more to evaluate than to bound.
-            if (stacksIn(*half) > 1) half->bound = std::max(half->bound, boundOf(*half, std::max(m_record.best, wide)));
+            if (stacksIn(*half) > 1)
+                half->bound = std::max(half->bound, boundOf(*half, std::max(m_record.best, wide)));
         }
         if (lower.bound < upper.bound) std::swap(lower, upper);
         open.push_back(std::move(lower)); // the more promising half is looked at first

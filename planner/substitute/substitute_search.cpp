@@ -8,8 +8,8 @@
 
 #include <algorithm>
 #include <chrono>
-#include <limits>
 #include <cmath>
+#include <limits>
 #include <memory>
 #include <stdexcept>
 #include <tuple>

@@ -40,36 +40,33 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
         kind->lots.emplace_back(index, pieces);
     }
     if (kinds.size() < 2) return kinds;
-    struct Piece {
-        double effective_mm;
-        std::size_t index;
-        std::int64_t unit_cost;
-    };
-    std::vector<Piece> leftover;
+    // What does not go round all legs alike is left over from each kind ...
+    std::vector<std::pair<std::size_t, double>> rest; // stock index and thickness, piece by piece
+    std::int64_t cost = 0;
     for (DiscKind& kind : kinds) {
         std::int64_t total = 0;
         for (const auto& lot : kind.lots) total += lot.second;
         std::int64_t odd = total % request.legs;
-        for (auto lot = kind.lots.rbegin(); lot != kind.lots.rend(); ++lot) {
-            for (; odd > 0 && lot->second > 0; --odd, --lot->second) {
-                leftover.push_back({kind.effective_mm, lot->first, kind.unit_cost});
-            }
+        cost = std::max(cost, kind.unit_cost);
+        for (auto lot = kind.lots.rbegin(); lot != kind.lots.rend() && odd > 0; ++lot) {
+            const std::int64_t taken = std::min(odd, lot->second);
+            rest.insert(rest.end(), static_cast<std::size_t>(taken), {lot->first, kind.effective_mm});
+            lot->second -= taken;
+            odd -= taken;
         }
         std::erase_if(kind.lots, [](const auto& lot) { return lot.second <= 0; });
     }
-    std::stable_sort(leftover.begin(), leftover.end(),
-                     [](const Piece& a, const Piece& b) { return a.effective_mm < b.effective_mm; });
-    // Neighbours in thickness serve the legs of one round; every second round is dealt the other way
-    // about, so that no leg gets the thickest of each.
+    // ... and makes mixed kinds of one piece a leg, so that their mean is that of the very pieces pulled.
     const auto legs = static_cast<std::size_t>(request.legs);
-    for (std::size_t round = 0; (round + 1) * legs <= leftover.size(); ++round) {
-        DiscKind mixed{kinds.front().thickness, 0, 0, 0, 0, true, {}};
-        for (std::size_t leg = 0; leg < legs; ++leg) {
-            const Piece& piece = leftover[round * legs + (round % 2 == 0 ? leg : legs - 1 - leg)];
-            mixed.effective_mm += piece.effective_mm / request.legs;
-            mixed.effective_cube_mm3 += cube(piece.effective_mm) / request.legs;
-            mixed.unit_cost = std::max(mixed.unit_cost, piece.unit_cost);
-            mixed.lots.emplace_back(piece.index, 1);
+    for (std::size_t first = 0; first + legs <= rest.size(); first += legs) {
+        DiscKind mixed{kinds.front().thickness, 0, 0, cost, true, {}};
+        for (std::size_t piece = first; piece < first + legs; ++piece) {
+            mixed.effective_mm += rest[piece].second / static_cast<double>(legs);
+            if (!mixed.lots.empty() && mixed.lots.back().first == rest[piece].first) {
+                ++mixed.lots.back().second;
+            } else {
+                mixed.lots.emplace_back(rest[piece].first, 1);
+            }
         }
         kinds.push_back(std::move(mixed));
     }

