@@ -65,7 +65,7 @@ inline void writeBytes(const std::string& path, const std::string& bytes) {
 
 /// The demo shop before its main job, made anew in `folder`; the path of its file.
 inline std::string demoShop(const TemporaryFolder& folder) {
-    const std::string file = folder / "shop.db";
+    std::string file = folder / "shop.db";
     const CommandRun run =
         runShimledger({"stock", "import", "--db", file, "--create", SHIMLEDGER_SEED_CATALOG});
     if (run.code != exit_done) throw std::runtime_error("no demo shop: " + run.error);

@@ -94,7 +94,7 @@ void SheetWriter::check(lxw_error code) const {
 
 std::string SheetWriter::addSheet(std::string_view wish, std::string_view title, bool landscape,
                                   const std::vector<double>& column_widths) {
-    const std::string name = sheetName(wish, m_names);
+    std::string name = sheetName(wish, m_names);
     m_sheet = workbook_add_worksheet(m_workbook, name.c_str());
     if (m_sheet == nullptr) throw FileFault("the sheet " + name + " cannot be added to " + m_file.string());
     worksheet_set_paper(m_sheet, m_paper == PaperSize::a4 ? paper_a4 : paper_letter);
