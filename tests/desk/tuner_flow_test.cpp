@@ -9,6 +9,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/stack_view/curve_panel.h"
 #include "app/desk/stack_view/stack_section_widget.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
@@ -82,6 +83,9 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     REQUIRE(settle([&] { return !test.window.busy(); }));
     CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Proposal 1")));
 
+    const QString accepted = jobs.bench().curves()->reading(0.20);
+    CHECK(accepted.contains(QStringLiteral("substitute")));
+
     press(test.window, Qt::Key_F6);
     REQUIRE(test.prompts.asked.size() == 1);
     CHECK(test.prompts.asked.front().contains(textOf(short_job)));
@@ -99,6 +103,7 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     CHECK(states.contains(QStringLiteral("substituted")));
     REQUIRE(settle([&] { return !test.window.busy(); }));
     CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Build stack, accepted")));
+    CHECK(jobs.bench().curves()->reading(0.20) == accepted); // what was accepted is what is shown
 
     test.prompts.next_path = shop.file(QStringLiteral("pick.xlsx"));
     press(test.window, Qt::Key_F8);

@@ -7,6 +7,7 @@
 #include "app/services/stack_view.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
 
 #include <QCoreApplication>
 
@@ -115,18 +116,6 @@ int targetRowOf(const inventory::StackRow& row, const std::vector<planner::DiscR
     return same == target.end() ? -1 : static_cast<int>(same - target.begin());
 }
 
-std::optional<BenchInput> buildInput(const inventory::Job& job, const inventory::JobStack& stack,
-                                     const planner::StackSpec& target) {
-    BenchInput input{{words("Build stack, accepted"), services::plannerStack(job, stack.rows), {}, {}, {}},
-                     {}};
-    for (const inventory::StackRow& row : stack.rows) {
-        input.side.replaced.push_back(row.replaces.has_value());
-        input.side.target_rows.push_back(targetRowOf(row, target.rows()));
-        input.side.row_notes << (row.replaces ? words("stands in for row %1").arg(*row.replaces) : QString());
-    }
-    return input;
-}
-
 /// What the lots that a row is pulled from measure on average, where all of them have been measured.
 std::optional<Length> measuredThickness(const planner::DiscRow& row,
                                         const std::vector<planner::Pull>& pulls) {
@@ -158,6 +147,50 @@ QString pullNote(const planner::DiscRow& row, const std::vector<planner::Pull>& 
     return words("pull %1").arg(parts.join(QStringLiteral(", ")));
 }
 
+/// What is reserved for the job, as pulls: the shims of it.
+std::vector<planner::Pull> reservedPulls(const inventory::ShopFile& shop,
+                                         const std::vector<inventory::Reservation>& reservations) {
+    std::vector<planner::Pull> pulls;
+    const auto snapshot = inventory::stockSnapshot(shop, inventory::PartKind::shim);
+    for (const inventory::Reservation& reservation : reservations) {
+        const auto lot = std::ranges::find_if(snapshot.lots, [&](const inventory::StockLot& candidate) {
+            return candidate.part == reservation.part && candidate.bin == reservation.bin &&
+                   candidate.condition == reservation.condition;
+        });
+        if (lot == snapshot.lots.end() || !lot->od || !lot->thickness) {
+            continue;
+        }
+        planner::Pull pull;
+        pull.bin = lot->bin;
+        pull.od = *lot->od;
+        pull.thickness = *lot->thickness;
+        pull.quantity = reservation.quantity;
+        if (lot->measured) {
+            pull.measured = lot->measured->mean;
+        }
+        pulls.push_back(pull);
+    }
+    return pulls;
+}
+
+/// The accepted stack as it will be pulled, so that its curve is the one that was accepted.
+BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stack,
+                      const planner::StackSpec& target, const std::vector<planner::Pull>& pulls) {
+    const planner::StackSpec nominal = services::plannerStack(job, stack.rows);
+    planner::SubstituteProposal accepted;
+    accepted.pulls = pulls;
+    for (std::size_t i = 0; i < stack.rows.size(); ++i) {
+        const inventory::StackRow& row = stack.rows[i];
+        accepted.rows.push_back(
+            {nominal.rows()[i], targetRowOf(row, target.rows()), row.replaces.has_value()});
+    }
+    BenchInput input = benchInputOf(accepted, target, words("Build stack, accepted"));
+    if (pulls.empty()) { // pulled already: where from is history
+        input.side.row_notes.clear();
+    }
+    return input;
+}
+
 } // namespace
 
 std::vector<JobLine> readJobLines(inventory::ShopFile& shop) {
@@ -174,8 +207,8 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         const inventory::JobBook book(shop);
         const inventory::Job job = book.get(code);
         view.line = lineOf(shop, job, &view.shortages);
-        view.reservations =
-            static_cast<std::int64_t>(inventory::StockLedger(shop).reservationsOf(code).size());
+        const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
+        view.reservations = static_cast<std::int64_t>(reservations.size());
         const auto views = services::stackView(shop, code);
         // A plan that was released again stays in the book, but it is no longer what will be built.
         const bool planned = job.status != JobStatus::open;
@@ -185,7 +218,7 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
                 const planner::StackSpec stack = services::plannerStack(job, target->rows);
                 view.rows = stackLines(views, &stack);
                 if (build) {
-                    view.build = buildInput(job, *build, stack);
+                    view.build = buildInput(job, *build, stack, reservedPulls(shop, reservations));
                     markSubstituted(view.rows, *build);
                 }
                 view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},

@@ -141,8 +141,11 @@ void JobsPage::showJob() {
         m_stack_table->setCurrentIndex({});
         m_bench->setHighlightedRow(-1);
         showResult();
-    } else if (m_stack_table->currentIndex().row() != row) {
-        m_stack_table->selectRow(row);
+    } else {
+        m_bench->setTargetNotes(m_view->target->side.row_notes);
+        if (m_stack_table->currentIndex().row() != row) {
+            m_stack_table->selectRow(row);
+        }
     }
     showHeading();
     const auto found = static_cast<int>(m_flow->result().proposals.size());

@@ -150,6 +150,10 @@ QString BenchPanel::remarks() const {
     return sentences.join(QLatin1Char('\n'));
 }
 
+void BenchPanel::setTargetNotes(const QStringList& notes) {
+    m_section->setTargetNotes(notes);
+}
+
 void BenchPanel::setHighlightedRow(int target_row) {
     m_section->setHighlightedRow(target_row);
 }

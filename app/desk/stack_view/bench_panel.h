@@ -37,6 +37,7 @@ public:
 
     /// A new target takes the substitute away.
     void setTarget(std::optional<BenchInput> input, const CurveSettings& settings = {});
+    void setTargetNotes(const QStringList& notes); ///< while the target itself stays
     void setSubstitute(std::optional<BenchInput> input);
     void setHighlightedRow(int target_row);
     void setLift(double lift_mm); ///< moves the slider to the nearest step

@@ -38,6 +38,13 @@ void StackSectionWidget::setTarget(std::optional<BenchSide> side) {
     update();
 }
 
+void StackSectionWidget::setTargetNotes(const QStringList& notes) {
+    if (m_target.side) {
+        m_target.side->row_notes = notes;
+        update();
+    }
+}
+
 void StackSectionWidget::setSubstitute(std::optional<BenchSide> side) {
     m_substitute = {std::move(side), nullptr};
     describe();

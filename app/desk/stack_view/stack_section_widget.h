@@ -20,6 +20,8 @@ public:
     explicit StackSectionWidget(QWidget* parent = nullptr);
 
     void setTarget(std::optional<BenchSide> side);
+    /// What is written beside the target's rows, while the stack itself stays.
+    void setTargetNotes(const QStringList& notes);
     void setSubstitute(std::optional<BenchSide> side);
     /// Computed shapes of the two; null while they are not there yet.
     void setCurves(std::shared_ptr<const StackCurves> target, std::shared_ptr<const StackCurves> substitute);
