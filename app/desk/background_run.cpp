@@ -1,13 +1,21 @@
 #include "app/desk/background_run.h"
 
-#include <QMetaObject>
-
 #include <exception>
 #include <stdexcept>
 
 namespace shimledger::desk {
 
-BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {}
+BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {
+    connect(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
+    connect(
+        this, &BackgroundRun::reported, this,
+        [this](quint64 tag, const QString& sentence) {
+            if (tag == m_newest && m_running) {
+                emit progressed(sentence);
+            }
+        },
+        Qt::QueuedConnection);
+}
 
 BackgroundRun::~BackgroundRun() {
     for (Thread& thread : m_threads) {
@@ -20,18 +28,11 @@ void BackgroundRun::start(RunWork work) {
     for (Thread& thread : m_threads) {
         thread.thread.request_stop();
     }
-    const std::uint64_t tag = ++m_newest;
+    const quint64 tag = ++m_newest;
     m_running = true;
     auto body = [this, tag, work = std::move(work)](const std::stop_token& stop) {
         const auto report = [this, tag](const QString& sentence) {
-            QMetaObject::invokeMethod(
-                this,
-                [this, tag, sentence] {
-                    if (tag == m_newest && m_running) {
-                        emit progressed(sentence);
-                    }
-                },
-                Qt::QueuedConnection);
+            emit reported(tag, sentence, QPrivateSignal());
         };
         RunDelivery delivery;
         QString failure;
@@ -42,8 +43,7 @@ void BackgroundRun::start(RunWork work) {
         } catch (const std::exception& problem) {
             failure = QString::fromUtf8(problem.what());
         }
-        QMetaObject::invokeMethod(
-            this, [this, tag, delivery, failure] { finish(tag, delivery, failure); }, Qt::QueuedConnection);
+        emit brought(tag, delivery, failure, QPrivateSignal());
     };
     m_threads.push_back({tag, std::jthread(std::move(body))});
     emit started();
@@ -59,7 +59,7 @@ void BackgroundRun::cancel() {
     emit finished();
 }
 
-void BackgroundRun::finish(std::uint64_t tag, const RunDelivery& delivery, const QString& failure) {
+void BackgroundRun::finish(quint64 tag, const RunDelivery& delivery, const QString& failure) {
     m_threads.remove_if([tag](const Thread& thread) { return thread.tag == tag; });
     if (tag != m_newest) {
         return;

@@ -3,7 +3,6 @@
 #include <QObject>
 #include <QString>
 
-#include <cstdint>
 #include <functional>
 #include <list>
 #include <stop_token>
@@ -42,16 +41,19 @@ signals:
     void progressed(const QString& sentence);
     void failed(const QString& sentence); ///< bad input or a fault of the world, fit to show
     void finished();                      ///< delivered, failed or cancelled
+    /// From the worker thread to the window's; for this class alone.
+    void reported(quint64 tag, const QString& sentence, QPrivateSignal);
+    void brought(quint64 tag, const RunDelivery& delivery, const QString& failure, QPrivateSignal);
 
 private:
     struct Thread {
-        std::uint64_t tag = 0;
+        quint64 tag = 0;
         std::jthread thread;
     };
-    void finish(std::uint64_t tag, const RunDelivery& delivery, const QString& failure);
+    void finish(quint64 tag, const RunDelivery& delivery, const QString& failure);
 
     std::list<Thread> m_threads; ///< the newest last; older ones are on their way out
-    std::uint64_t m_newest = 0;
+    quint64 m_newest = 0;
     bool m_running = false;
 };
 
