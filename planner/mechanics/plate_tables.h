@@ -22,7 +22,7 @@ struct PlateShape {
 
 /// How finely a plate is resolved; the defaults are the default grid, `fineGrid()` the fine one.
 struct GridOptions {
-    double largest_step_mm = 1.0; ///< most distance between neighbouring contact nodes
+    double largest_step_mm = 0.5; ///< most distance between neighbouring contact nodes
     int subdivisions = 3;         ///< Hermite elements between two contact nodes
     int membrane_modes = 7;       ///< terms of the membrane-force expansion
 

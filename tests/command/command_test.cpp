@@ -111,8 +111,8 @@ TEST_CASE("lift gives the points asked for, in the JSON of the contract", "[comm
     const auto small =
         nlohmann::json::parse(run({"lift", stack, "--pressures", "0.4", "--model", "small", "--json"}).out);
     CHECK(small["points"][0]["lift_mm"].get<double>() > root["points"][2]["lift_mm"].get<double>());
-    const auto warp =
-        nlohmann::json::parse(run({"lift", stack, "--pressures", "0.4,1.8", "--model", "warp", "--json"}).out);
+    const auto warp = nlohmann::json::parse(
+        run({"lift", stack, "--pressures", "0.4,1.8", "--model", "warp", "--json"}).out);
     CHECK(warp["onset"]["lobes"].get<int>() >= 2);
     CHECK(warp["points"][1]["max_lift_mm"].get<double>() > warp["points"][1]["min_lift_mm"].get<double>());
     CHECK(run({"lift", stack, "--pressures", "0.2,0.1"}).code == 2);
