@@ -59,7 +59,10 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
     // ... and makes mixed kinds of one piece a leg, so that their mean is that of the very pieces pulled.
     const auto legs = static_cast<std::size_t>(request.legs);
     for (std::size_t first = 0; first + legs <= rest.size(); first += legs) {
-        DiscKind mixed{kinds.front().thickness, 0, 0, cost, true, {}};
+        DiscKind mixed;
+        mixed.thickness = kinds.front().thickness;
+        mixed.unit_cost = cost;
+        mixed.mixed = true;
         for (std::size_t piece = first; piece < first + legs; ++piece) {
             mixed.effective_mm += rest[piece].second / static_cast<double>(legs);
             if (!mixed.lots.empty() && mixed.lots.back().first == rest[piece].first) {
