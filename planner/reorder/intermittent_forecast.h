@@ -1,0 +1,24 @@
+#pragma once
+
+#include <vector>
+
+namespace shimledger::planner {
+
+/// Smoothed size and interval (Croston) or probability (TSB) of an intermittent series, after its last
+/// period.
+struct IntermittentForecast {
+    double size = 0;        ///< pieces per period with demand
+    double interval = 0;    ///< periods between demands, the first counted from period 0; 0 for TSB
+    double probability = 0; ///< of demand in a period; 1/interval for Croston
+    double per_period = 0;  ///< the forecast
+};
+
+/// Croston's forecast times (1 - alpha/2) (the SBA correction) when `corrected`. alpha in 0..1. A series
+/// without demand forecasts 0. Negative demand or a bad alpha raises InputError.
+[[nodiscard]] IntermittentForecast crostonForecast(const std::vector<double>& demand, double alpha,
+                                                   bool corrected);
+/// TSB: the probability is smoothed every period, so that a dead part fades. Start values stand before
+/// period 1.
+[[nodiscard]] IntermittentForecast tsbForecast(const std::vector<double>& demand, double alpha, double beta);
+
+} // namespace shimledger::planner
