@@ -106,22 +106,19 @@ TEST_CASE("an index that disagrees with its table is found when everything is lo
     SmallShop small;
     keepBusy(small);
     CHECK(verifyStock(small.shop, VerifyDepth::ledger).good());
-    // The index over bins is emptied behind the back of its table.
-    REQUIRE(
-        RawDatabase(small.shop.path())
-            .run(
-                "PRAGMA writable_schema = ON; CREATE TABLE empty_one (bin_id INTEGER); "
-                "CREATE INDEX empty_index ON empty_one (bin_id); UPDATE sqlite_schema SET rootpage = (SELECT "
-                "rootpage FROM sqlite_schema WHERE name = 'empty_index') WHERE name = 'movements_by_bin'; "
-                "PRAGMA writable_schema = RESET")
-            .empty());
-    // Refused at opening, or found by the full look: never taken for good.
-    try {
-        const ShopFile again = ShopFile::openReadOnly(small.shop.path());
-        CHECK_FALSE(verifyStock(again, VerifyDepth::everything).good());
-    } catch (const ShopFileFault& fault) {
-        CHECK(std::string(fault.what()).find("damaged") != std::string::npos);
-    }
+    RawDatabase raw(small.shop.path());
+    const std::string root = "SELECT rootpage FROM sqlite_schema WHERE name = ";
+    const std::string by_bin = raw.value(root + "'movements_by_bin'");
+    const std::string by_part = raw.value(root + "'movements_by_part'");
+    // Two indexes of one shape change places: every page is sound and used once, and yet they say nonsense.
+    REQUIRE(raw.run("PRAGMA writable_schema = ON; UPDATE sqlite_schema SET rootpage = CASE name WHEN "
+                    "'movements_by_bin' THEN " +
+                    by_part + " ELSE " + by_bin +
+                    " END WHERE name IN "
+                    "('movements_by_bin', 'movements_by_part'); PRAGMA writable_schema = RESET")
+                .empty());
+    const ShopFile again = ShopFile::openReadOnly(small.shop.path());
+    CHECK_FALSE(verifyStock(again, VerifyDepth::everything).good());
 }
 
 TEST_CASE("the database itself forbids changing, deleting and replacing movements") {
