@@ -166,10 +166,6 @@ BoxSearch::Box BoxSearch::wholeBox(const std::vector<int>& active) {
     return whole;
 }
 
-double BoxSearch::bound(const std::vector<int>& active) {
-    return wholeBox(active).bound;
-}
-
 void BoxSearch::run(const std::vector<int>& active, double wide) {
     Box whole = wholeBox(active);
     std::vector<Box> open{std::move(whole)};

@@ -55,9 +55,6 @@ public:
 
     /// `wide`: keep looking at what is closer than this even when something better is known.
     void run(const std::vector<int>& active, double wide);
-    /// No stack that differs from the base in these groups only deviates less.
-    [[nodiscard]] double bound(const std::vector<int>& active);
-
 private:
     struct Range {
         int low, high; ///< states [low, high)
