@@ -121,13 +121,17 @@ SolveReport follow(ContactSolver& solver, SolveReport report, std::span<const do
 
 } // namespace
 
-SolveReport LiftModel::pressuresAtLifts(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
-                                        Regime regime, LiftWorkspace& workspace,
-                                        std::span<double> pressures_mpa) const {
+ContactSolver& LiftModel::checkedSolver(std::span<const GroupSums> sums, LiftWorkspace& workspace) const {
     checkSums(sums, m_parts->shapes.size());
     if (workspace.m_state->owner != m_parts.get())
         throw std::logic_error("this workspace is another model's");
-    ContactSolver& solver = workspace.m_state->solver;
+    return workspace.m_state->solver;
+}
+
+SolveReport LiftModel::pressuresAtLifts(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                                        Regime regime, LiftWorkspace& workspace,
+                                        std::span<double> pressures_mpa) const {
+    ContactSolver& solver = checkedSolver(sums, workspace);
     std::fill(pressures_mpa.begin(), pressures_mpa.end(), 0.0);
     return follow(
         solver, solver.begin(sums, regime), lifts_mm, " mm lift",
@@ -138,10 +142,7 @@ SolveReport LiftModel::pressuresAtLifts(std::span<const GroupSums> sums, std::sp
 SolveReport LiftModel::liftsAtPressures(std::span<const GroupSums> sums,
                                         std::span<const double> pressures_mpa, Regime regime,
                                         LiftWorkspace& workspace, std::span<double> lifts_mm) const {
-    checkSums(sums, m_parts->shapes.size());
-    if (workspace.m_state->owner != m_parts.get())
-        throw std::logic_error("this workspace is another model's");
-    ContactSolver& solver = workspace.m_state->solver;
+    ContactSolver& solver = checkedSolver(sums, workspace);
     std::fill(lifts_mm.begin(), lifts_mm.end(), 0.0);
     return follow(
         solver, solver.begin(sums, regime), pressures_mpa, " MPa",
@@ -152,8 +153,7 @@ SolveReport LiftModel::liftsAtPressures(std::span<const GroupSums> sums,
 SolveReport LiftModel::statesAtLifts(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
                                      Regime regime, LiftWorkspace& workspace,
                                      std::vector<StackState>& states) const {
-    checkSums(sums, m_parts->shapes.size());
-    ContactSolver& solver = workspace.m_state->solver;
+    ContactSolver& solver = checkedSolver(sums, workspace);
     states.clear();
     return follow(
         solver, solver.begin(sums, regime), lifts_mm, " mm lift",
@@ -164,8 +164,7 @@ SolveReport LiftModel::statesAtLifts(std::span<const GroupSums> sums, std::span<
 SolveReport LiftModel::statesAtPressures(std::span<const GroupSums> sums,
                                          std::span<const double> pressures_mpa, Regime regime,
                                          LiftWorkspace& workspace, std::vector<StackState>& states) const {
-    checkSums(sums, m_parts->shapes.size());
-    ContactSolver& solver = workspace.m_state->solver;
+    ContactSolver& solver = checkedSolver(sums, workspace);
     states.clear();
     return follow(
         solver, solver.begin(sums, regime), pressures_mpa, " MPa",

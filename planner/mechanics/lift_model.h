@@ -11,6 +11,8 @@
 
 namespace shimledger::planner {
 
+class ContactSolver;
+
 enum class Regime { small, large }; ///< Kirchhoff; von Karman
 
 /// How a solve ended. `reason` is empty when it converged and otherwise one sentence.
@@ -95,6 +97,10 @@ public:
     [[nodiscard]] const PlateTables* tables(int group) const;
 
 private:
+    /// Throws std::logic_error where the sums or the workspace are another model's.
+    [[nodiscard]] ContactSolver& checkedSolver(std::span<const GroupSums> sums,
+                                               LiftWorkspace& workspace) const;
+
     struct Parts;
     std::unique_ptr<const Parts> m_parts;
 };

@@ -261,4 +261,25 @@ PlateTables::PlateTables(const PlateShape& shape, const GridOptions& options)
     fillFine(mesh, shape, condensed, to_modes, *this);
 }
 
+std::vector<double> PlateTables::membraneAmplitudes(const double* w) const {
+    const auto nodes = static_cast<std::size_t>(node_count);
+    std::vector<double> amplitudes(static_cast<std::size_t>(mode_count), 0.0);
+    for (std::size_t k = 0; k < amplitudes.size(); ++k) {
+        const double* tensor = membrane.data() + k * nodes * nodes;
+        for (std::size_t i = 0; i < nodes; ++i) {
+            for (std::size_t j = 0; j < nodes; ++j)
+                amplitudes[k] += 0.5 * w[i] * tensor[i * nodes + j] * w[j];
+        }
+    }
+    return amplitudes;
+}
+
+double PlateTables::radialForce(const std::vector<double>& amplitudes, std::size_t fine) const {
+    double force = 0;
+    for (std::size_t k = 0; k < amplitudes.size(); ++k) {
+        force += membrane_force[fine * amplitudes.size() + k] * amplitudes[k];
+    }
+    return force;
+}
+
 } // namespace shimledger::planner

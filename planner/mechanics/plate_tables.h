@@ -1,5 +1,6 @@
 #pragma once
 
+#include <cstddef>
 #include <vector>
 
 namespace shimledger::planner {
@@ -63,6 +64,11 @@ struct PlateTables {
     std::vector<double> membrane_force;
 
     PlateTables(const PlateShape& shape, const GridOptions& options);
+
+    /// The amplitudes a_k at nodal deflections `w` (node_count of them).
+    [[nodiscard]] std::vector<double> membraneAmplitudes(const double* w) const;
+    /// Radial membrane force per E S1 at one of the fine radii.
+    [[nodiscard]] double radialForce(const std::vector<double>& amplitudes, std::size_t fine) const;
 };
 
 } // namespace shimledger::planner

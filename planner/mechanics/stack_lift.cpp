@@ -150,6 +150,9 @@ std::vector<RowStress> StackLift::stresses(const StackState& state, Regime regim
         const double modulus = discs.material.elastic_modulus_mpa;
         const double per_curvature = modulus * discs.thickness.millimetres() / (2 * (1 - nu * nu));
         const double* w = state.deflection_mm.data() + m_model->layout().first_dof[at(group)];
+        const bool stretched = tables != nullptr && regime == Regime::large;
+        const std::vector<double> amplitudes =
+            stretched ? tables->membraneAmplitudes(w) : std::vector<double>();
         for (std::size_t i = 0; tables != nullptr && i < tables->fine_radii_mm.size(); ++i) {
             const auto nodes = at(tables->node_count);
             const double r = tables->fine_radii_mm[i];
@@ -164,16 +167,7 @@ std::vector<RowStress> StackLift::stresses(const StackState& state, Regime regim
             const double bending = per_curvature * std::max(std::abs(curvature + nu * slope / r),
                                                             std::abs(slope / r + nu * curvature));
             if (bending <= stress.bending_mpa) continue;
-            double force = 0;
-            for (int k = 0; regime == Regime::large && k < tables->mode_count; ++k) {
-                const double* tensor = tables->membrane.data() + at(k) * nodes * nodes;
-                double amplitude = 0;
-                for (std::size_t a = 0; a < nodes; ++a) {
-                    for (std::size_t b = 0; b < nodes; ++b)
-                        amplitude += 0.5 * w[a] * tensor[a * nodes + b] * w[b];
-                }
-                force += amplitude * tables->membrane_force[i * at(tables->mode_count) + at(k)];
-            }
+            const double force = amplitudes.empty() ? 0.0 : tables->radialForce(amplitudes, i);
             stress = {bending, modulus * force, r};
         }
         result.push_back(stress);

@@ -35,25 +35,17 @@ struct RoundState {
 
 RoundState roundState(const PlateTables& tables, const double* w, double membrane_n_per_mm) {
     const auto nodes = at(tables.node_count);
-    const auto modes = at(tables.mode_count);
-    std::vector<double> amplitude(modes, 0.0);
-    for (std::size_t k = 0; k < modes; ++k) {
-        const double* tensor = tables.membrane.data() + k * nodes * nodes;
-        for (std::size_t i = 0; i < nodes; ++i) {
-            for (std::size_t j = 0; j < nodes; ++j) amplitude[k] += 0.5 * w[i] * tensor[i * nodes + j] * w[j];
-        }
-    }
+    const std::vector<double> amplitudes = tables.membraneAmplitudes(w);
     RoundState state;
     for (std::size_t f = 0; f < tables.fine_radii_mm.size(); ++f) {
-        double deflection = 0, slope = 0, force = 0;
+        double deflection = 0, slope = 0;
         for (std::size_t j = 0; j < nodes; ++j) {
             deflection += tables.deflection[f * nodes + j] * w[j];
             slope += tables.slope[f * nodes + j] * w[j];
         }
-        for (std::size_t k = 0; k < modes; ++k) force += tables.membrane_force[f * modes + k] * amplitude[k];
         state.deflection.push_back(deflection);
         state.slope.push_back(slope);
-        state.radial_force.push_back(membrane_n_per_mm * force);
+        state.radial_force.push_back(membrane_n_per_mm * tables.radialForce(amplitudes, f));
     }
     return state;
 }
