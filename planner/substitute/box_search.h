@@ -55,6 +55,7 @@ public:
 
     /// `wide`: keep looking at what is closer than this even when something better is known.
     void run(const std::vector<int>& active, double wide);
+
 private:
     struct Range {
         int low, high; ///< states [low, high)
