@@ -1,6 +1,7 @@
 #include "inventory/csv_export.h"
 
-#include "inventory/import/csv_writer.h"
+#include "inventory/csv_writer.h"
+#include "inventory/import/export_tables.h"
 #include "inventory/inventory_error.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_snapshot.h"

@@ -1,6 +1,6 @@
 #include "inventory/csv_import.h"
 
-#include "inventory/import/csv_reader.h"
+#include "inventory/csv_reader.h"
 #include "inventory/import/import_session.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"

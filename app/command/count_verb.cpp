@@ -1,7 +1,7 @@
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
-#include "inventory/import/csv_reader.h"
+#include "inventory/csv_reader.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"

@@ -1,7 +1,7 @@
 #include "app/command/stock_csv.h"
 
 #include "app/command/verb_support.h"
-#include "inventory/import/csv_reader.h"
+#include "inventory/csv_reader.h"
 #include "planner/units/input_error.h"
 
 #include <algorithm>

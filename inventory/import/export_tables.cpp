@@ -1,6 +1,7 @@
+#include "inventory/import/export_tables.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
-#include "inventory/import/csv_writer.h"
+#include "inventory/csv_writer.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"

@@ -2,7 +2,7 @@
 
 #include "inventory/calendar.h"
 #include "inventory/csv_import.h"
-#include "inventory/import/csv_reader.h"
+#include "inventory/csv_reader.h"
 #include "inventory/money.h"
 #include "inventory/part.h"
 #include "planner/units/input_error.h"

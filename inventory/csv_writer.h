@@ -1,6 +1,5 @@
 #pragma once
 
-#include "inventory/shop_file.h"
 #include "planner/units/length.h"
 
 #include <cstdint>
@@ -8,9 +7,7 @@
 #include <functional>
 #include <optional>
 #include <ostream>
-#include <span>
 #include <string>
-#include <string_view>
 #include <vector>
 
 namespace shimledger::inventory {
@@ -31,12 +28,5 @@ private:
 /// Writes a new file; throws InputError when it exists, ShopFileFault when the disk does not take it (the
 /// half-written file is removed).
 void writeCsvFile(const std::filesystem::path& path, const std::function<void(std::ostream&)>& write);
-
-/// One file of the export; the counterpart of ImportTable.
-struct ExportTable {
-    std::string_view file;
-    void (*write)(ShopFile&, std::ostream&);
-};
-[[nodiscard]] std::span<const ExportTable> exportTables();
 
 } // namespace shimledger::inventory

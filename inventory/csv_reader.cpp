@@ -1,4 +1,4 @@
-#include "inventory/import/csv_reader.h"
+#include "inventory/csv_reader.h"
 
 #include "inventory/storage/quoted.h"
 

@@ -1,4 +1,4 @@
-#include "inventory/import/csv_writer.h"
+#include "inventory/csv_writer.h"
 
 #include "inventory/inventory_error.h"
 

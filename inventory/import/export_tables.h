@@ -1,0 +1,18 @@
+#pragma once
+
+#include "inventory/shop_file.h"
+
+#include <ostream>
+#include <span>
+#include <string_view>
+
+namespace shimledger::inventory {
+
+/// One file of the export; the counterpart of ImportTable.
+struct ExportTable {
+    std::string_view file;
+    void (*write)(ShopFile&, std::ostream&);
+};
+[[nodiscard]] std::span<const ExportTable> exportTables();
+
+} // namespace shimledger::inventory
