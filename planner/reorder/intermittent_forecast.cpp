@@ -21,7 +21,21 @@ void check(const std::vector<double>& demand, double alpha, double beta) {
 
 } // namespace
 
-IntermittentForecast crostonForecast(const std::vector<double>& demand, double alpha, bool corrected) {
+double correctionFactor(CrostonCorrection correction, double alpha) {
+    check({}, alpha, alpha);
+    switch (correction) {
+    case CrostonCorrection::sba:
+        return 1 - alpha / 2;
+    case CrostonCorrection::sbj:
+        return 1 - alpha / (2 - alpha);
+    case CrostonCorrection::none:
+        break;
+    }
+    return 1;
+}
+
+IntermittentForecast crostonForecast(const std::vector<double>& demand, double alpha,
+                                     CrostonCorrection correction) {
     check(demand, alpha, alpha);
     IntermittentForecast forecast;
     int waited = 0;
@@ -37,7 +51,7 @@ IntermittentForecast crostonForecast(const std::vector<double>& demand, double a
     }
     if (forecast.interval > 0) {
         forecast.probability = 1 / forecast.interval;
-        forecast.per_period = (corrected ? 1 - alpha / 2 : 1) * forecast.size / forecast.interval;
+        forecast.per_period = correctionFactor(correction, alpha) * forecast.size / forecast.interval;
     }
     return forecast;
 }

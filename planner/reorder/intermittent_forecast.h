@@ -13,10 +13,18 @@ struct IntermittentForecast {
     double per_period = 0;  ///< the forecast
 };
 
-/// Croston's forecast times (1 - alpha/2) (the SBA correction) when `corrected`. alpha in 0..1. A series
-/// without demand forecasts 0. Negative demand or a bad alpha raises InputError.
+/// Croston's forecast is biased upwards; both corrections are known under their authors' initials.
+enum class CrostonCorrection {
+    none,
+    sba, ///< Syntetos and Boylan: times 1 - alpha/2
+    sbj  ///< Shale, Boylan and Johnston: times 1 - alpha/(2 - alpha)
+};
+
+[[nodiscard]] double correctionFactor(CrostonCorrection correction, double alpha);
+
+/// alpha in 0..1. A series without demand forecasts 0. Negative demand or a bad alpha raises InputError.
 [[nodiscard]] IntermittentForecast crostonForecast(const std::vector<double>& demand, double alpha,
-                                                   bool corrected);
+                                                   CrostonCorrection correction);
 /// TSB: the probability is smoothed every period, so that a dead part fades. Start values stand before
 /// period 1.
 [[nodiscard]] IntermittentForecast tsbForecast(const std::vector<double>& demand, double alpha, double beta);

@@ -6,6 +6,7 @@
 #include <boost/math/distributions/normal.hpp>
 #include <boost/math/distributions/poisson.hpp>
 
+#include <algorithm>
 #include <cmath>
 
 namespace shimledger::planner {
@@ -53,6 +54,29 @@ LeadTimeDemand::LeadTimeDemand(double mean_per_period, double variance_per_perio
     require(std::abs(total - 1) < 1e-9, "The chances of the lead times must add up to 1.");
 }
 
+std::vector<LeadTimeChance> leadTimeChances(const LeadTimeDays& days, double days_per_period) {
+    require(std::isfinite(days.mean) && days.mean >= 0, "The lead time must be 0 days or more.");
+    require(std::isfinite(days.spread) && days.spread >= 0, "The spread of the lead time must be 0 or more.");
+    require(std::isfinite(days.review) && days.review >= 0, "The review period must be 0 days or more.");
+    require(days_per_period > 0, "A period must be longer than 0 days.");
+    const double least = days_per_period / 100; // an order that is there at once still needs a moment
+    const auto periods = [&](double lead) { return std::max(least, lead + days.review) / days_per_period; };
+    if (days.spread == 0) return {{periods(days.mean), 1}};
+    // Three points with the mean and the variance of a normal curve, while the shortest is a length of time.
+    const double step = std::sqrt(3.0) * days.spread;
+    if (days.mean - step > 0) {
+        return {{periods(days.mean - step), 1.0 / 6},
+                {periods(days.mean), 4.0 / 6},
+                {periods(days.mean + step), 1.0 / 6}};
+    }
+    // Else two points, the shorter at half the mean: mean and variance are kept.
+    if (days.mean == 0) return {{periods(days.spread), 1}};
+    const double shorter = days.mean / 2;
+    const double longer = days.mean + days.spread * days.spread / (days.mean - shorter);
+    const double often = (longer - days.mean) / (longer - shorter);
+    return {{periods(shorter), often}, {periods(longer), 1 - often}};
+}
+
 double LeadTimeDemand::probability(int pieces) const {
     double sum = 0;
     for (const auto& part : m_parts) {
@@ -79,6 +103,14 @@ double LeadTimeDemand::cumulative(int pieces) const {
     return sum;
 }
 
+double LeadTimeDemand::variance() const {
+    double sum = 0;
+    for (const auto& part : m_parts) {
+        sum += part.weight * (part.variance + (part.mean - m_mean) * (part.mean - m_mean));
+    }
+    return sum;
+}
+
 double LeadTimeDemand::loss(int pieces) const {
     // E[(D-s)+] = E[D] - s + sum over x < s of (s - x) P(x): finite, so nothing is cut off.
     double sum = m_mean - pieces;
@@ -90,11 +122,18 @@ double LeadTimeDemand::loss(int pieces) const {
 
 int LeadTimeDemand::quantile(double service) const {
     require(service >= 0 && service < 1, "A service level must be at least 0 and less than 1.");
-    int pieces = 0;
-    while (cumulative(pieces) < service) {
-        ++pieces;
+    // Doubling, then halving: fluids are counted in millilitres, by the thousand.
+    int enough = 1;
+    while (cumulative(enough) < service) {
+        require(enough < 1'000'000'000, "The demand during the lead time is beyond all counting.");
+        enough *= 2;
     }
-    return pieces;
+    int least = -1; // never enough, as `enough` always is
+    while (enough - least > 1) {
+        const int middle = least + (enough - least) / 2;
+        (middle >= 0 && cumulative(middle) >= service ? enough : least) = middle;
+    }
+    return enough;
 }
 
 double LeadTimeDemand::fillRate(int reorder_point, int lot) const {

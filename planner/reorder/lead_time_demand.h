@@ -10,6 +10,17 @@ struct LeadTimeChance {
     double probability = 0; ///< 0..1, all together 1
 };
 
+/// In days: mean and standard deviation of the lead time, and how often somebody looks whether to order.
+struct LeadTimeDays {
+    double mean = 0;
+    double spread = 0;
+    double review = 0;
+};
+
+/// Lead time plus review period as a few chances that keep the mean and the variance of the lead time. A
+/// negative lead time, spread or review raises InputError.
+[[nodiscard]] std::vector<LeadTimeChance> leadTimeChances(const LeadTimeDays& days, double days_per_period);
+
 /// Exact distribution of the whole pieces demanded while an order is on its way. Poisson where the variance
 /// does not exceed the mean, else negative binomial with r = m^2/(v-m); a spread lead time is a mixture.
 /// Bad figures raise InputError.
@@ -22,6 +33,7 @@ public:
     [[nodiscard]] double cumulative(int pieces) const;  ///< P(D <= pieces): cycle service
     [[nodiscard]] double loss(int pieces) const;        ///< E[(D - pieces)+]: expected backorders
     [[nodiscard]] double mean() const { return m_mean; }
+    [[nodiscard]] double variance() const; ///< of demand within and between the lead times
     /// Fewest pieces s with P(D <= s) >= service; service in 0..1, 1 excluded.
     [[nodiscard]] int quantile(double service) const;
     /// Share of demand served from the shelf with order quantity `lot` >= 1 released at `reorder_point`,
