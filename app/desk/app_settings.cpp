@@ -13,14 +13,31 @@ constexpr int most_recent = 8;
 constexpr QLatin1String recent_key("recent_shops");
 constexpr QLatin1String folder_key("last_folder");
 constexpr QLatin1String geometry_key("window_geometry");
+constexpr QLatin1String theme_key("choices/theme");
+constexpr QLatin1String text_size_key("choices/text_size_percent");
+constexpr QLatin1String paper_key("choices/paper");
+constexpr QLatin1String working_lift_key("choices/working_lift_mm");
+constexpr QLatin1String tolerance_key("choices/tolerance_class");
+
+QString draftsBeside(const QString& ini_path) {
+    return QFileInfo(ini_path).absoluteDir().filePath(QStringLiteral("drafts.ini"));
+}
+
+QString themeName(Theme theme) {
+    return theme == Theme::light  ? QStringLiteral("light")
+           : theme == Theme::dark ? QStringLiteral("dark")
+                                  : QStringLiteral("system");
+}
 
 } // namespace
 
 AppSettings::AppSettings()
     : m_settings(QSettings::IniFormat, QSettings::UserScope, QStringLiteral("shimledger"),
-                 QStringLiteral("desk")) {}
+                 QStringLiteral("desk")),
+      m_drafts(draftsBeside(m_settings.fileName())) {}
 
-AppSettings::AppSettings(const QString& ini_path) : m_settings(ini_path, QSettings::IniFormat) {}
+AppSettings::AppSettings(const QString& ini_path)
+    : m_settings(ini_path, QSettings::IniFormat), m_drafts(draftsBeside(ini_path)) {}
 
 QStringList AppSettings::recentShops() const {
     QStringList paths = m_settings.value(recent_key).toStringList();
@@ -51,6 +68,32 @@ QByteArray AppSettings::windowGeometry() const {
 
 void AppSettings::setWindowGeometry(const QByteArray& geometry) {
     m_settings.setValue(geometry_key, geometry);
+}
+
+DeskChoices AppSettings::choices() const {
+    DeskChoices choices;
+    const QString theme = m_settings.value(theme_key).toString();
+    choices.theme = theme == QLatin1String("light")  ? Theme::light
+                    : theme == QLatin1String("dark") ? Theme::dark
+                                                     : Theme::system;
+    choices.text_size_percent = std::clamp(m_settings.value(text_size_key, 100).toInt(), 80, 200);
+    choices.paper =
+        m_settings.value(paper_key).toString() == QLatin1String("letter") ? Paper::letter : Paper::a4;
+    const double lift = m_settings.value(working_lift_key, choices.working_lift_mm).toDouble();
+    choices.working_lift_mm = lift >= 0.05 && lift <= 2.0 ? lift : choices.working_lift_mm;
+    choices.tolerance = planner::parseToleranceClass(m_settings.value(tolerance_key).toString().toStdString())
+                            .value_or(choices.tolerance);
+    return choices;
+}
+
+void AppSettings::setChoices(const DeskChoices& choices) {
+    m_settings.setValue(theme_key, themeName(choices.theme));
+    m_settings.setValue(text_size_key, choices.text_size_percent);
+    m_settings.setValue(paper_key,
+                        choices.paper == Paper::letter ? QStringLiteral("letter") : QStringLiteral("a4"));
+    m_settings.setValue(working_lift_key, choices.working_lift_mm);
+    m_settings.setValue(tolerance_key,
+                        QString::fromStdString(planner::toleranceClassName(choices.tolerance)));
 }
 
 } // namespace shimledger::desk

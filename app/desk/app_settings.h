@@ -1,9 +1,26 @@
 #pragma once
 
+#include "app/desk/draft_store.h"
+#include "planner/mechanics/scatter_band.h"
+
 #include <QSettings>
 #include <QStringList>
 
 namespace shimledger::desk {
+
+enum class Theme { system, light, dark };
+enum class Paper { a4, letter };
+
+/// What a person sets in the settings dialog.
+struct DeskChoices {
+    Theme theme = Theme::system;
+    int text_size_percent = 100; ///< 80 to 200 of the system's size
+    Paper paper = Paper::a4;
+    double working_lift_mm = 0.30; ///< 0.05 to 2.00
+    planner::ToleranceClass tolerance = planner::ToleranceClass::precision;
+
+    bool operator==(const DeskChoices&) const = default;
+};
 
 /// What the window remembers between runs. Tests hand in a file of their own.
 class AppSettings {
@@ -17,9 +34,13 @@ public:
     void setLastFolder(const QString& folder);
     [[nodiscard]] QByteArray windowGeometry() const;
     void setWindowGeometry(const QByteArray& geometry);
+    [[nodiscard]] DeskChoices choices() const; ///< what cannot be read is at its default
+    void setChoices(const DeskChoices& choices);
+    [[nodiscard]] DraftStore& drafts() { return m_drafts; }
 
 private:
     QSettings m_settings;
+    DraftStore m_drafts;
 };
 
 } // namespace shimledger::desk

@@ -31,7 +31,7 @@ namespace shimledger::desk {
 MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* parent)
     : QMainWindow(parent), m_settings(settings), m_prompts(prompts), m_session(new ShopSession(this)),
       m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start(new StartPage(*m_actions)),
-      m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts)),
+      m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts, settings)),
       m_drawers(new DrawersPage(*m_session)), m_strip(new MessageStrip), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
     m_pages->addTab(m_jobs, tr("Jobs"));
@@ -72,9 +72,15 @@ void MainWindow::makeMenus() {
     file->addAction(actions[ActionId::make_demo]);
     file->addSeparator();
     file->addAction(actions[ActionId::quit]);
+    QMenu* edit = menuBar()->addMenu(tr("&Edit"));
+    for (const ActionId id :
+         {ActionId::undo_edit, ActionId::redo_edit, ActionId::insert_row, ActionId::delete_row,
+          ActionId::row_up, ActionId::row_down, ActionId::discard_target, ActionId::save_target}) {
+        edit->addAction(actions[id]);
+    }
     QMenu* job = menuBar()->addMenu(tr("Jo&b"));
     for (const ActionId id :
-         {ActionId::find_substitutes, ActionId::stop_search, ActionId::reserve_proposal,
+         {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
           ActionId::release_reservation, ActionId::export_pick_list, ActionId::export_reorder}) {
         job->addAction(actions[id]);
     }
@@ -190,6 +196,7 @@ void MainWindow::makeDemo(const QString& folder) {
 void MainWindow::showShop() {
     const QString path = pathText(m_session->path());
     m_settings.addRecentShop(path);
+    m_settings.drafts().setShop(path);
     m_settings.setLastFolder(QFileInfo(path).absolutePath());
     fillRecent();
     setWindowTitle(tr("%1 - Shimledger").arg(QFileInfo(path).completeBaseName()));

@@ -28,16 +28,26 @@ std::vector<StackRowView> stackView(inventory::ShopFile& shop, std::string_view 
         const inventory::Job job = book.get(code);
         const auto stack = book.stack(code, role, leg);
         if (!stack) return;
+        views =
+            rowsAgainstStock(shop, code, stack->rows, role == inventory::StackRole::asFound ? 1 : job.legs);
+    });
+    return views;
+}
+
+std::vector<StackRowView> rowsAgainstStock(inventory::ShopFile& shop, std::string_view code,
+                                           const std::vector<inventory::StackRow>& rows, int copies) {
+    std::vector<StackRowView> views;
+    shop.consistently([&] {
+        const inventory::Job job = inventory::JobBook(shop).get(code);
         const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
         const auto snapshot = inventory::stockSnapshot(shop, inventory::PartKind::shim);
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
-        const std::int64_t copies = role == inventory::StackRole::asFound ? 1 : job.legs;
-        for (const inventory::StackRow& row : stack->rows) {
+        for (const inventory::StackRow& row : rows) {
             StackRowView view;
             view.row = row;
             view.parts = shimParts(shims, row.od, job.valve.shim_id, row.thickness);
             view.needed = row.count * copies;
-            for (const auto& other : stack->rows) {
+            for (const auto& other : rows) {
                 if (other.od == row.od && other.thickness == row.thickness) {
                     view.needed_of_size += other.count * copies;
                 }

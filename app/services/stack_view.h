@@ -33,4 +33,10 @@ struct StackRowView {
                                                   inventory::StackRole role = inventory::StackRole::target,
                                                   int leg = 0);
 
+/// The same for rows that are in no book yet, such as a target while it is edited; `copies` of them are
+/// wanted, as many as the job has legs.
+[[nodiscard]] std::vector<StackRowView> rowsAgainstStock(inventory::ShopFile& shop, std::string_view job,
+                                                         const std::vector<inventory::StackRow>& rows,
+                                                         int copies);
+
 } // namespace shimledger::services

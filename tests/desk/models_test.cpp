@@ -98,7 +98,9 @@ TEST_CASE("The stack table is a sound model and names what is missing") {
     const QAbstractItemModelTester tester(&model, fatal);
     model.setLines({{{4, 24_mm, 0.15_mm, {}, {}}, 8, QStringLiteral("A2"), 6, 0, 6, 2, 0},
                     {{1, 18_mm, 0.20_mm, {}, {}}, 2, QStringLiteral("B1, B4"), 30, 2, 28, 0, 0}});
-    CHECK(shown(model, 0, StackTableModel::disc) == QStringLiteral("4 x 24.0 x 0.15"));
+    CHECK(shown(model, 0, StackTableModel::count) == QStringLiteral("4"));
+    CHECK(shown(model, 0, StackTableModel::od) == QStringLiteral("24.0"));
+    CHECK(shown(model, 0, StackTableModel::thickness) == QStringLiteral("0.15"));
     CHECK(shown(model, 0, StackTableModel::state) == QStringLiteral("short of 2"));
     CHECK_FALSE(model.index(0, StackTableModel::state).data(Qt::DecorationRole).isNull());
     CHECK(shown(model, 1, StackTableModel::state) == QStringLiteral("enough"));
@@ -113,7 +115,7 @@ TEST_CASE("The proposal table shows sign and place of the deviation and the meri
     CHECK(shown(model, 0, ProposalTableModel::at_lift) == QStringLiteral("0.22"));
     CHECK(shown(model, 0, ProposalTableModel::height) == QStringLiteral("-0.05"));
     CHECK(shown(model, 0, ProposalTableModel::scatter) == QStringLiteral("within"));
-    CHECK(shown(model, 0, ProposalTableModel::merits) == QStringLiteral("closest, nearest height"));
+    CHECK(shown(model, 0, ProposalTableModel::merits) == QStringLiteral("closest, smallest height change"));
     CHECK(pullLines(model.proposal(0)).join(QLatin1Char(';')) == QStringLiteral("A3: 8 of 24.0 x 0.10"));
 }
 

@@ -78,7 +78,7 @@ void takeAll(const Album& album) {
     album.take(test, QStringLiteral("3-job-short"));
     trigger(test, ActionId::find_substitutes);
     test.window.jobs().bench().setLift(0.20);
-    test.window.jobs().stackTable()->selectRow(0);
+    test.window.jobs().stackTable()->setCurrentIndex(test.window.jobs().stackTable()->model()->index(0, 1));
     album.take(test, QStringLiteral("4-proposals"));
     test.window.jobs().pickJob("JOB-1004");
     trigger(test, ActionId::find_substitutes);

@@ -78,13 +78,16 @@ std::optional<std::int64_t> JobFlow::plannedAt() const {
     return m_plan->revision;
 }
 
-void JobFlow::findSubstitutes(const std::string& job) {
+void JobFlow::findSubstitutes(const std::string& job, const planner::SubstituteRules& rules,
+                              const planner::SearchLimits& limits) {
     m_plan = std::make_unique<services::JobPlan>();
     m_end_early = std::make_shared<std::atomic<bool>>(false);
-    m_search.start([this, job, path = m_session.path(),
+    m_search.start([this, job, rules, limits, path = m_session.path(),
                     end_early = m_end_early](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         services::SearchSettings settings;
+        settings.rules = rules;
+        settings.limits = limits;
         settings.progress = watch(control, end_early);
         auto plan = std::make_shared<services::JobPlan>(services::planJob(shop, job, settings));
         plan->request.progress = {}; // it must not outlive this run

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
 
 #include <QObject>
@@ -34,7 +35,8 @@ public:
     JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent = nullptr);
     ~JobFlow() override;
 
-    void findSubstitutes(const std::string& job);
+    void findSubstitutes(const std::string& job, const planner::SubstituteRules& rules = {},
+                         const planner::SearchLimits& limits = {});
     void stop();   ///< ends the search, keeping what it has found
     void forget(); ///< drops search and result: another job is looked at
     [[nodiscard]] bool searching() const { return m_search.running(); }

@@ -22,6 +22,7 @@ public:
     /// Lines that say nothing new leave the model, and with it the selection, alone.
     void setLines(std::vector<JobLine> lines);
     [[nodiscard]] const JobLine& line(int row) const { return m_lines.at(static_cast<std::size_t>(row)); }
+    [[nodiscard]] const std::vector<JobLine>& lines() const { return m_lines; }
     [[nodiscard]] int rowOf(const std::string& job) const; ///< -1: not there
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;

@@ -50,7 +50,7 @@ JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList
             }
         }
         if (discs == 0 && others == 0) {
-            return {job, StateMark::good, words("can be built as it is")};
+            return {job, StateMark::good, words("can be built")};
         }
         QStringList parts;
         if (discs > 0) {
@@ -66,6 +66,10 @@ JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList
         }
         return {job, StateMark::unknown, words("no target to check")};
     }
+}
+
+JobLine unchecked(const inventory::Job& job) {
+    return {job, StateMark::unknown, words("being checked")};
 }
 
 std::vector<StackLine> stackLines(const std::vector<services::StackRowView>& views,
@@ -193,10 +197,26 @@ BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stac
 
 } // namespace
 
-std::vector<JobLine> readJobLines(inventory::ShopFile& shop) {
+std::vector<JobLine> readJobLines(inventory::ShopFile& shop, const std::stop_token& stop) {
     std::vector<JobLine> lines;
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
-        lines.push_back(lineOf(shop, job, nullptr));
+        lines.push_back(stop.stop_requested() ? unchecked(job) : lineOf(shop, job, nullptr));
+    }
+    return lines;
+}
+
+std::vector<JobLine> quickJobLines(inventory::ShopFile& shop, const std::vector<JobLine>& before) {
+    std::vector<JobLine> lines;
+    for (const inventory::Job& job : inventory::JobBook(shop).list()) {
+        const auto known =
+            std::ranges::find_if(before, [&job](const JobLine& line) { return line.job.code == job.code; });
+        if (job.status != JobStatus::open) {
+            lines.push_back(lineOf(shop, job, nullptr));
+        } else if (known != before.end() && known->job.status == JobStatus::open) {
+            lines.push_back({job, known->mark, known->situation_text});
+        } else {
+            lines.push_back(unchecked(job));
+        }
     }
     return lines;
 }
@@ -233,6 +253,19 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         view.cautions << textOf(caution);
     }
     return view;
+}
+
+std::vector<StackLine> readDraftLines(inventory::ShopFile& shop, const inventory::Job& job,
+                                      const std::vector<planner::DiscRow>& rows) {
+    return stackLines(services::rowsAgainstStock(shop, job.code, bookRows(rows), job.legs), nullptr);
+}
+
+std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& rows) {
+    std::vector<inventory::StackRow> result;
+    for (const planner::DiscRow& row : rows) {
+        result.push_back({row.count, row.od, row.thickness, {}});
+    }
+    return result;
 }
 
 BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const planner::StackSpec& target,

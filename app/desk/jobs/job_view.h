@@ -9,6 +9,7 @@
 #include <QStringList>
 
 #include <optional>
+#include <stop_token>
 #include <string>
 #include <vector>
 
@@ -31,11 +32,22 @@ struct JobView {
     }
 };
 
-/// Every job with its situation, the more urgent first.
-[[nodiscard]] std::vector<JobLine> readJobLines(inventory::ShopFile& shop);
+/// Every job with its situation, the more urgent first. Checks each open job against the drawers, which takes
+/// its time in a large shop; a stop leaves the rest unchecked.
+[[nodiscard]] std::vector<JobLine> readJobLines(inventory::ShopFile& shop, const std::stop_token& stop = {});
+/// The same without checking: an open job's situation is what `before` knew, or told to be on its way.
+[[nodiscard]] std::vector<JobLine> quickJobLines(inventory::ShopFile& shop,
+                                                 const std::vector<JobLine>& before);
 
 /// Throws InputError where there is no such job.
 [[nodiscard]] JobView readJobView(inventory::ShopFile& shop, const std::string& job);
+
+/// Rows of a target that is being edited, against the drawers.
+[[nodiscard]] std::vector<StackLine> readDraftLines(inventory::ShopFile& shop, const inventory::Job& job,
+                                                    const std::vector<planner::DiscRow>& rows);
+
+/// The rows as the job's book keeps them.
+[[nodiscard]] std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& rows);
 
 /// A proposal as it is laid out on the bench beside the target.
 [[nodiscard]] BenchInput benchInputOf(const planner::SubstituteProposal& proposal,

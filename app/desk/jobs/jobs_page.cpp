@@ -1,10 +1,13 @@
 #include "app/desk/jobs/jobs_page.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/rules_panel.h"
+#include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -13,10 +16,12 @@
 
 #include <QLabel>
 #include <QListView>
+#include <QListWidget>
 #include <QPlainTextEdit>
 #include <QProgressBar>
 #include <QScrollBar>
 #include <QSlider>
+#include <QTabWidget>
 #include <QTableView>
 
 namespace shimledger::desk {
@@ -25,10 +30,11 @@ JobsPage::~JobsPage() = default;
 
 void JobsPage::connectActions(const DeskActions& actions) {
     const auto on = [&](ActionId id, auto&& slot) { connect(actions[id], &QAction::triggered, this, slot); };
-    on(ActionId::find_substitutes, [this] {
-        if (m_view) {
-            m_flow->findSubstitutes(m_view->line.job.code);
-        }
+    on(ActionId::find_substitutes, [this] { search(); });
+    on(ActionId::edit_rules, [this] {
+        m_answers->setCurrentWidget(m_rules->parentWidget()->parentWidget());
+        m_rules->setFocus(Qt::ShortcutFocusReason);
+        m_rules->focusFirst();
     });
     on(ActionId::stop_search, [this] { m_flow->stop(); });
     on(ActionId::reserve_proposal, [this] {
@@ -43,6 +49,7 @@ void JobsPage::connectActions(const DeskActions& actions) {
     });
     connect(m_flow.get(), &JobFlow::searchStarted, this, [this] {
         m_strip->clear();
+        m_answers->setCurrentIndex(0);
         m_progress->setVisible(true);
         m_found->setText(tr("Searching the drawers; Esc stops and keeps what was found."));
         enableActions();
@@ -64,17 +71,67 @@ void JobsPage::connectTables() {
     connect(m_job_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &JobsPage::jobPicked);
     connect(m_proposal_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
             &JobsPage::proposalPicked);
-    connect(m_stack_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
-            [this](const QModelIndex& current) { m_bench->setHighlightedRow(current.row()); });
-    connect(m_bench, &BenchPanel::targetRowPicked, m_stack_table, &QTableView::selectRow);
+    connect(m_target, &TargetEditor::rowPicked, m_bench, &BenchPanel::setHighlightedRow);
+    connect(m_target, &TargetEditor::draftChanged, this, &JobsPage::showDraft);
+    connect(m_target, &TargetEditor::saved, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
+    connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
+        m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
+    });
+    connect(m_rules, &RulesPanel::changed, this, [this] {
+        m_answers->setTabText(1, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
+    });
+}
+
+QTableView* JobsPage::stackTable() const {
+    return m_target->table();
+}
+
+void JobsPage::search() {
+    if (!m_view) {
+        return;
+    }
+    if (m_target->draft().edited()) {
+        m_strip->showMessage(MessageStrip::Kind::note,
+                             tr("The target has been edited: save it (Ctrl+S) or put it back "
+                                "(Ctrl+Backspace), then search for the one that is meant."));
+        return;
+    }
+    const DeskChoices choices = m_settings.choices();
+    m_flow->findSubstitutes(m_view->line.job.code, m_rules->rules(choices.working_lift_mm, choices.tolerance),
+                            m_rules->limits());
+}
+
+void JobsPage::readSituations() {
+    m_check.start([this, path = m_session.path()](const RunControl& control) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        auto lines = std::make_shared<std::vector<JobLine>>(readJobLines(shop, control.stop));
+        return [this, lines] {
+            const QSignalBlocker quiet(m_job_list->selectionModel());
+            const std::optional<std::string> picked = pickedJob();
+            m_jobs->setLines(std::move(*lines));
+            if (picked) {
+                m_job_list->setCurrentIndex(m_jobs->index(m_jobs->rowOf(*picked), JobTableModel::code));
+            }
+            m_job_list->viewport()->update();
+        };
+    });
+}
+
+void JobsPage::applyChoices() {
+    m_shown_job.clear(); // so that the bench is laid out anew
+    if (m_session.isOpen()) {
+        showJob();
+    }
 }
 
 void JobsPage::reload() {
     const std::optional<std::string> picked = pickedJob();
     {
         const QSignalBlocker quiet(m_job_list->selectionModel());
-        m_jobs->setLines(readJobLines(m_session.shop()));
+        m_jobs->setLines(quickJobLines(m_session.shop(), m_jobs->lines()));
     }
+    readSituations();
     m_job_list->viewport()->update();
     int row = picked ? m_jobs->rowOf(*picked) : -1;
     if (row < 0 && m_jobs->rowCount() > 0) {
@@ -102,7 +159,7 @@ std::optional<std::string> JobsPage::pickedJob() const {
 }
 
 bool JobsPage::busy() const {
-    return m_flow->searching() || m_flow->writing() || m_bench->busy();
+    return m_flow->searching() || m_flow->writing() || m_bench->busy() || m_check.running();
 }
 
 void JobsPage::jobPicked() {
@@ -128,24 +185,18 @@ void JobsPage::showJob() {
     m_shown_job = picked.value_or(std::string());
     const bool same_target =
         same_job && m_view && m_view->target && old_target && *old_target == m_view->target->side.stack;
-    const int row = m_stack_table->currentIndex().row();
-    m_stack->setLines(m_view ? m_view->rows : std::vector<StackLine>());
-    fitTableHeight(*m_stack_table, 3, 11);
-    for (int column = 0; column < StackTableModel::state; ++column) {
-        m_stack_table->resizeColumnToContents(column);
-    }
     if (!same_target) {
         m_flow->forget();
         m_proposals->setProposals({});
-        m_bench->setTarget(m_view ? m_view->target : std::nullopt);
-        m_stack_table->setCurrentIndex({});
+        const DeskChoices choices = m_settings.choices();
+        m_bench->setTarget(m_view ? m_view->target : std::nullopt,
+                           {choices.working_lift_mm, planner::Regime::large, choices.tolerance});
         m_bench->setHighlightedRow(-1);
+        m_target->show(m_view ? &*m_view : nullptr);
         showResult();
     } else {
         m_bench->setTargetNotes(m_view->target->side.row_notes);
-        if (m_stack_table->currentIndex().row() != row) {
-            m_stack_table->selectRow(row);
-        }
+        m_target->show(&*m_view);
     }
     showHeading();
     const auto found = static_cast<int>(m_flow->result().proposals.size());
@@ -187,13 +238,14 @@ void JobsPage::showHeading() {
 
 void JobsPage::proposalPicked() {
     const int row = pickedProposal();
+    m_pulls->clear();
     if (row < 0 || !m_view || !m_view->target) {
         showBuild();
     } else {
         const planner::SubstituteProposal& proposal = m_proposals->proposal(row);
         m_bench->setSubstitute(
             benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
-        m_pulls->setText(tr("Pull, all legs: %1").arg(pullLines(proposal).join(QStringLiteral("; "))));
+        m_pulls->addItems(pullLines(proposal));
     }
     enableActions();
 }
@@ -214,16 +266,30 @@ void JobsPage::warnOfStaleProposals() {
 
 /// With no proposal picked the accepted plan lies on the bench, where there is one.
 void JobsPage::showBuild() {
+    if (const auto draft = m_target->draftInput()) {
+        m_bench->setSubstitute(draft);
+        return;
+    }
     m_bench->setSubstitute(m_view ? m_view->build : std::nullopt);
-    m_pulls->setText(m_view && m_view->build ? tr("On the bench: the build stack that was accepted.")
-                                             : QString());
+    if (m_view && m_view->build) {
+        m_pulls->addItem(tr("On the bench: the build stack that was accepted."));
+    }
+}
+
+void JobsPage::showDraft() {
+    const auto draft = m_target->draftInput();
+    if (draft) {
+        m_bench->setSubstitute(draft);
+    } else if (!m_target->draft().edited()) {
+        proposalPicked();
+    }
 }
 
 void JobsPage::showResult() {
     m_progress->setVisible(false);
     const planner::SubstituteResult& result = m_flow->result();
     m_proposals->setProposals(result.proposals);
-    fitTableHeight(*m_proposal_table, 3, 6);
+    fitTableHeight(*m_proposal_table, 2, 6);
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
         m_proposal_table->resizeColumnToContents(column);
     }
@@ -256,6 +322,7 @@ void JobsPage::enableActions() {
     const bool searching = m_flow->searching();
     const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on); };
     enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
+    enable(ActionId::edit_rules, open);
     enable(ActionId::stop_search, searching);
     enable(ActionId::reserve_proposal,
            open && pickedProposal() >= 0 && m_view->reservations == 0 && !searching);

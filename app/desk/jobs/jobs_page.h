@@ -4,6 +4,8 @@
 #include "app/desk/jobs/job_view.h"
 #endif
 
+#include "app/desk/background_run.h"
+
 #include <QWidget>
 
 #include <memory>
@@ -12,20 +14,24 @@
 
 class QLabel;
 class QListView;
+class QListWidget;
 class QPlainTextEdit;
 class QProgressBar;
 class QTableView;
+class QTabWidget;
 
 namespace shimledger::desk {
 
+class AppSettings;
 class BenchPanel;
 class DeskActions;
 class JobFlow;
 class JobTableModel;
 class MessageStrip;
 class ProposalTableModel;
+class RulesPanel;
 class ShopSession;
-class StackTableModel;
+class TargetEditor;
 class UserPrompts;
 
 /// The page of the tuner, left to right: which job; its target against the drawers and what may stand in for
@@ -34,33 +40,41 @@ class JobsPage : public QWidget {
     Q_OBJECT
 
 public:
-    JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+    JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts, AppSettings& settings,
              QWidget* parent = nullptr);
     ~JobsPage() override;
 
     /// Reads the shop; keeps the picked job and, while its target stands, its proposals.
     void reload();
     void pickJob(const std::string& code);
+    void applyChoices(); ///< the settings' working lift or tolerance class have changed
 
     [[nodiscard]] std::optional<std::string> pickedJob() const;
     [[nodiscard]] bool busy() const; ///< searching or computing curves
     [[nodiscard]] JobFlow& flow() const { return *m_flow; }
     [[nodiscard]] BenchPanel& bench() const { return *m_bench; }
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
-    [[nodiscard]] QTableView* stackTable() const { return m_stack_table; }
+    [[nodiscard]] TargetEditor& target() const { return *m_target; }
+    [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
+    [[nodiscard]] QTabWidget* answerTabs() const { return m_answers; }
+    [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
 private:
     QWidget* makeJobColumn();
     QWidget* makeStackColumn(const DeskActions& actions);
+    QWidget* makeAnswerTabs(const DeskActions& actions);
     void connectActions(const DeskActions& actions);
     void connectTables();
+    void readSituations(); ///< checks every job against the drawers, off the window's thread
+    void search();
     void jobPicked();
     void showJob(); ///< reads the picked job again and shows it
     void showHeading();
     void proposalPicked();
     void showBuild();
+    void showDraft(); ///< an edited target lies beside the saved one
     void showResult();
     void warnOfStaleProposals();
     void enableActions();
@@ -69,24 +83,27 @@ private:
 
     ShopSession& m_session;
     const DeskActions& m_actions;
+    AppSettings& m_settings;
     std::unique_ptr<JobFlow> m_flow;
     std::optional<JobView> m_view;
     std::string m_shown_job; ///< whose proposals are on show
 
     JobTableModel* m_jobs;
-    StackTableModel* m_stack;
     ProposalTableModel* m_proposals;
     QListView* m_job_list;
-    QTableView* m_stack_table;
     QTableView* m_proposal_table;
     QLabel* m_heading;
     QLabel* m_situation;
     QLabel* m_found;
-    QLabel* m_pulls;
+    QListWidget* m_pulls;
+    QTabWidget* m_answers;
+    RulesPanel* m_rules;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;
     MessageStrip* m_strip;
     BenchPanel* m_bench;
+    TargetEditor* m_target;
+    BackgroundRun m_check; ///< of all jobs
 };
 
 } // namespace shimledger::desk

@@ -6,38 +6,45 @@
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/rules_panel.h"
+#include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/table_manners.h"
 
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QListView>
+#include <QListWidget>
 #include <QPlainTextEdit>
 #include <QProgressBar>
 #include <QPushButton>
+#include <QScrollArea>
 #include <QSplitter>
+#include <QTabWidget>
 #include <QTableView>
 #include <QVBoxLayout>
 
 namespace shimledger::desk {
 
-JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts, QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions),
+JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                   AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
-      m_stack(new StackTableModel(this)), m_proposals(new ProposalTableModel(this)),
-      m_job_list(new QListView), m_stack_table(new QTableView), m_proposal_table(new QTableView),
-      m_heading(new QLabel), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QLabel),
-      m_progress(new QProgressBar), m_cautions(new QPlainTextEdit), m_strip(new MessageStrip),
-      m_bench(new BenchPanel) {
+      m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
+      m_heading(new QLabel), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
+      m_answers(new QTabWidget), m_rules(new RulesPanel), m_progress(new QProgressBar),
+      m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
+      m_target(new TargetEditor(session, actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
     columns->setChildrenCollapsible(false);
     columns->addWidget(makeJobColumn());
     columns->addWidget(makeStackColumn(actions));
     columns->addWidget(m_bench);
-    columns->setStretchFactor(0, 2);
-    columns->setStretchFactor(1, 5);
-    columns->setStretchFactor(2, 6);
-    columns->setSizes({275, 530, 475});
+    // What a wider window brings belongs to the bench: lists and tables are as wide as their words.
+    columns->setStretchFactor(0, 1);
+    columns->setStretchFactor(1, 3);
+    columns->setStretchFactor(2, 9);
+    columns->setSizes({245, 555, 460});
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(columns);
     connectActions(actions);
@@ -69,45 +76,11 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     large.setPointSizeF(large.pointSizeF() * 1.2);
     large.setBold(true);
     m_heading->setFont(large);
-    for (QLabel* label : {m_heading, m_situation, m_found, m_pulls}) {
+    for (QLabel* label : {m_heading, m_situation, m_found}) {
         label->setWordWrap(true);
         label->setTextFormat(Qt::PlainText);
         label->setTextInteractionFlags(Qt::TextSelectableByMouse);
     }
-    m_stack_table->setModel(m_stack);
-    m_stack_table->setAccessibleName(tr("Target stack, from the piston face to the clamp"));
-    m_proposal_table->setModel(m_proposals);
-    m_proposal_table->setAccessibleName(tr("Proposals, closest first"));
-    for (QTableView* table : {m_stack_table, m_proposal_table}) {
-        dressTable(*table);
-    }
-    m_progress->setRange(0, 0);
-    m_progress->setTextVisible(false);
-    m_progress->setMaximumHeight(8);
-    m_progress->setAccessibleName(tr("The search is under way"));
-    m_progress->hide();
-    m_cautions->setReadOnly(true);
-    m_cautions->setTabChangesFocus(true);
-    m_cautions->setMinimumHeight(60);
-    m_cautions->setMaximumHeight(170);
-    m_cautions->setAccessibleName(tr("Cautions for the build"));
-
-    auto* stack_title = new QLabel(tr("Target stack, from the piston face to the clamp"));
-    stack_title->setBuddy(m_stack_table);
-    auto* cautions_title = new QLabel(tr("Before you build"));
-    cautions_title->setBuddy(m_cautions);
-    auto* search_row = new QHBoxLayout;
-    search_row->addWidget(actions.button(ActionId::find_substitutes));
-    search_row->addWidget(actions.button(ActionId::stop_search));
-    search_row->addWidget(m_progress, 1);
-    search_row->addStretch();
-    auto* booking_row = new QHBoxLayout;
-    for (const ActionId id : {ActionId::reserve_proposal, ActionId::release_reservation,
-                              ActionId::export_pick_list, ActionId::export_reorder}) {
-        booking_row->addWidget(actions.button(id));
-    }
-    booking_row->addStretch();
-
     auto* column = new QWidget;
     auto* layout = new QVBoxLayout(column);
     layout->setContentsMargins(0, 0, 0, 0);
@@ -115,17 +88,66 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     layout->addWidget(m_heading);
     layout->addWidget(m_situation);
     layout->addWidget(m_strip);
-    layout->addWidget(stack_title);
-    layout->addWidget(m_stack_table);
+    layout->addWidget(m_target);
+    layout->addWidget(makeAnswerTabs(actions), 1);
+    return column;
+}
+
+/// Beneath the target: what may stand in for it, what that may change, and what to mind before building.
+QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
+    m_proposal_table->setModel(m_proposals);
+    m_proposal_table->setAccessibleName(tr("Proposals, closest first"));
+    dressTable(*m_proposal_table);
+    m_progress->setRange(0, 0);
+    m_progress->setTextVisible(false);
+    m_progress->setMaximumHeight(8);
+    m_progress->setAccessibleName(tr("The search is under way"));
+    m_progress->hide();
+    m_pulls->setAccessibleName(tr("What to pull for the proposal, all legs, in walking order"));
+    m_pulls->setFlow(QListView::TopToBottom);
+    m_pulls->setWrapping(true);
+    m_pulls->setResizeMode(QListView::Adjust);
+    m_pulls->setSelectionMode(QAbstractItemView::NoSelection);
+    m_pulls->setMinimumHeight(3 * m_pulls->fontMetrics().lineSpacing());
+    m_cautions->setReadOnly(true);
+    m_cautions->setTabChangesFocus(true);
+    m_cautions->setAccessibleName(tr("Cautions for the build"));
+
+    auto* search_row = new QHBoxLayout;
+    search_row->addWidget(actions.button(ActionId::find_substitutes));
+    search_row->addWidget(actions.button(ActionId::stop_search));
+    search_row->addWidget(m_progress, 1);
+    search_row->addStretch();
+    auto* pulls_title = new QLabel(tr("Pull for all legs, in walking order"));
+    pulls_title->setBuddy(m_pulls);
+    auto* booking_row = new QHBoxLayout;
+    booking_row->setSpacing(4);
+    for (const ActionId id : {ActionId::reserve_proposal, ActionId::release_reservation,
+                              ActionId::export_pick_list, ActionId::export_reorder}) {
+        booking_row->addWidget(actions.button(id));
+    }
+    booking_row->addStretch();
+    auto* substitutes = new QWidget;
+    auto* layout = new QVBoxLayout(substitutes);
+    layout->setContentsMargins(6, 6, 6, 6);
+    layout->setSpacing(5);
     layout->addLayout(search_row);
     layout->addWidget(m_found);
     layout->addWidget(m_proposal_table);
-    layout->addWidget(m_pulls);
+    layout->addWidget(pulls_title);
+    layout->addWidget(m_pulls, 1);
     layout->addLayout(booking_row);
-    layout->addWidget(cautions_title);
-    layout->addWidget(m_cautions, 1000);
-    layout->addStretch(1); // room that is left over on a large screen
-    return column;
+
+    auto* rules = new QScrollArea;
+    rules->setWidget(m_rules);
+    rules->setWidgetResizable(true);
+    rules->setFrameShape(QFrame::NoFrame);
+    rules->setFocusPolicy(Qt::NoFocus);
+    m_answers->addTab(substitutes, tr("Substitutes"));
+    m_answers->addTab(rules, tr("Rules"));
+    m_answers->addTab(m_cautions, tr("Before you build"));
+    m_answers->setAccessibleName(tr("Substitutes, rules and cautions"));
+    return m_answers;
 }
 
 } // namespace shimledger::desk

@@ -1,6 +1,7 @@
 #include "app/desk/jobs/proposal_table_model.h"
 
 #include "app/desk/path_text.h"
+#include "app/services/proposal_text.h"
 
 #include <QLocale>
 
@@ -20,23 +21,6 @@ QString signedText(double value, int decimals) {
 
 QString signedPerCentText(double fraction) {
     return signedText(100 * fraction, 1) + QStringLiteral(" %");
-}
-
-QString meritsText(const planner::ProposalMerits& merits) {
-    QStringList words;
-    if (merits.closest) {
-        words << ProposalTableModel::tr("closest");
-    }
-    if (merits.fewest_changes) {
-        words << ProposalTableModel::tr("fewest changes");
-    }
-    if (merits.smallest_height_change) {
-        words << ProposalTableModel::tr("nearest height");
-    }
-    if (merits.spares_scarce) {
-        words << ProposalTableModel::tr("spares scarce discs");
-    }
-    return words.join(QStringLiteral(", "));
 }
 
 QStringList pullLines(const planner::SubstituteProposal& proposal) {
@@ -86,7 +70,7 @@ QString ProposalTableModel::text(const planner::SubstituteProposal& proposal, in
     case scatter:
         return proposal.within_scatter ? tr("within") : tr("outside");
     case merits:
-        return meritsText(proposal.merits);
+        return textOf(services::meritsText(proposal.merits));
     default:
         return {};
     }

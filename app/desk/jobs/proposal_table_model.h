@@ -36,9 +36,6 @@ private:
 /// "+1.3 %", with the sign always shown.
 [[nodiscard]] QString signedPerCentText(double fraction);
 
-/// What a proposal is the best in, in words: "closest, fewest discs changed".
-[[nodiscard]] QString meritsText(const planner::ProposalMerits& merits);
-
 /// The rows of one leg and the pulls by bin in walking order, as lines of text.
 [[nodiscard]] QStringList pullLines(const planner::SubstituteProposal& proposal);
 

@@ -1,8 +1,9 @@
 #include "app/desk/jobs/stack_table_model.h"
 
+#include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "app/desk/state_mark.h"
-#include "planner/stack/stack_text.h"
+#include "planner/units/input_error.h"
 
 #include <QGuiApplication>
 
@@ -10,9 +11,15 @@ namespace shimledger::desk {
 
 namespace {
 
+constexpr int most_discs_a_row = 500; // what a StackSpec takes
+
+bool typedInto(int column) {
+    return column >= StackTableModel::count && column <= StackTableModel::thickness;
+}
+
 bool numeric(int column) {
-    return column == StackTableModel::needed ||
-           (column >= StackTableModel::on_hand && column <= StackTableModel::available);
+    return typedInto(column) || column == StackTableModel::needed || column == StackTableModel::on_hand ||
+           column == StackTableModel::available;
 }
 
 QString stateText(const StackLine& line) {
@@ -44,6 +51,12 @@ void StackTableModel::setLines(std::vector<StackLine> lines) {
     if (lines == m_lines) {
         return;
     }
+    // The same number of rows is no reset, so that an open editor and the place in the table survive.
+    if (lines.size() == m_lines.size() && !lines.empty()) {
+        m_lines = std::move(lines);
+        emit dataChanged(index(0, 0), index(rowCount() - 1, column_count - 1));
+        return;
+    }
     beginResetModel();
     m_lines = std::move(lines);
     endResetModel();
@@ -62,16 +75,19 @@ QString StackTableModel::text(int row, int column) const {
     switch (column) {
     case position:
         return QString::number(row + 1);
-    case disc:
-        return textOf(planner::rowText(line.row));
+    case count:
+        return QString::number(line.row.count);
+    case od:
+        return textOf(line.row.od.text(1)) +
+               (line.row.ring_id ? tr(", ring %1").arg(textOf(line.row.ring_id->text(1))) : QString());
+    case thickness:
+        return textOf(line.row.thickness.text(2));
     case needed:
         return QString::number(line.needed);
     case bins:
         return line.bins.isEmpty() ? tr("nowhere") : line.bins;
     case on_hand:
         return QString::number(line.on_hand);
-    case reserved:
-        return QString::number(line.reserved);
     case available:
         return QString::number(line.available);
     case state:
@@ -85,15 +101,28 @@ QVariant StackTableModel::data(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
+    const StackLine& line = m_lines[static_cast<std::size_t>(index.row())];
     switch (role) {
     case Qt::DisplayRole:
         return text(index.row(), index.column());
+    case Qt::EditRole:
+        return index.column() == od ? textOf(line.row.od.text(1)) : text(index.row(), index.column());
+    case Qt::ToolTipRole:
+        return tr("%1 on hand, %2 reserved, %3 available; %4 needed for all legs")
+            .arg(line.on_hand)
+            .arg(line.reserved)
+            .arg(line.available)
+            .arg(line.needed);
+    case Qt::AccessibleTextRole:
+        return tr("row %1, %2: %3")
+            .arg(index.row() + 1)
+            .arg(headerData(index.column(), Qt::Horizontal, Qt::DisplayRole).toString(),
+                 text(index.row(), index.column()));
     case Qt::DecorationRole:
         if (index.column() != state) {
             return {};
         }
-        return stateMarkIcon(markOf(m_lines[static_cast<std::size_t>(index.row())]),
-                             QGuiApplication::palette());
+        return stateMarkIcon(markOf(line), QGuiApplication::palette());
     case Qt::TextAlignmentRole:
         return QVariant::fromValue(
             Qt::Alignment(Qt::AlignVCenter | (numeric(index.column()) ? Qt::AlignRight : Qt::AlignLeft)));
@@ -109,6 +138,12 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
     if (role == Qt::ToolTipRole && section == position) {
         return tr("Row, counted from the piston face");
     }
+    if (role == Qt::ToolTipRole && section == count) {
+        return tr("Discs of this row in each leg");
+    }
+    if (role == Qt::ToolTipRole && (section == od || section == thickness)) {
+        return tr("In mm; inches may be typed as 0.006 in");
+    }
     if (role == Qt::ToolTipRole && section == needed) {
         return tr("Discs for all legs together");
     }
@@ -121,16 +156,18 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
     switch (section) {
     case position:
         return tr("#");
-    case disc:
-        return tr("Discs, a leg");
+    case count:
+        return tr("Discs");
+    case od:
+        return tr("OD");
+    case thickness:
+        return tr("Thick");
     case needed:
         return tr("Need");
     case bins:
         return tr("Bins");
     case on_hand:
         return tr("On hand");
-    case reserved:
-        return tr("Reserved");
     case available:
         return tr("Available");
     case state:
@@ -138,6 +175,44 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
     default:
         return {};
     }
+}
+
+Qt::ItemFlags StackTableModel::flags(const QModelIndex& index) const {
+    Qt::ItemFlags flags = QAbstractTableModel::flags(index);
+    return m_editable && index.isValid() && typedInto(index.column()) ? flags | Qt::ItemIsEditable : flags;
+}
+
+planner::DiscRow StackTableModel::typedRow(const QModelIndex& index, const QString& typed) const {
+    planner::DiscRow row = m_lines.at(static_cast<std::size_t>(index.row())).row;
+    if (index.column() == count) {
+        bool good = false;
+        row.count = typed.trimmed().toInt(&good);
+        if (!good || row.count < 1 || row.count > most_discs_a_row) {
+            throw InputError(tr("Row %1: \"%2\" is no number of discs; give 1 to %3")
+                                 .arg(index.row() + 1)
+                                 .arg(typed.trimmed())
+                                 .arg(most_discs_a_row)
+                                 .toStdString());
+        }
+    } else if (index.column() == od) {
+        row.od = readLength(typed);
+    } else {
+        row.thickness = readLength(typed);
+    }
+    return row;
+}
+
+bool StackTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+    if (role != Qt::EditRole || !flags(index).testFlag(Qt::ItemIsEditable)) {
+        return false;
+    }
+    try {
+        emit rowTyped(index.row(), typedRow(index, value.toString()));
+    } catch (const InputError& problem) {
+        emit typingRefused(QString::fromUtf8(problem.what()));
+        return false;
+    }
+    return true;
 }
 
 } // namespace shimledger::desk

@@ -1,6 +1,8 @@
 #pragma once
 
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "planner/stack/stack_spec.h"
+#endif
 
 #include <QAbstractTableModel>
 #include <QString>
@@ -25,27 +27,38 @@ struct StackLine {
     bool operator==(const StackLine&) const = default;
 };
 
-/// The target stack of a job, piston face first, against the drawers.
+/// The target stack of a job, piston face first, against the drawers. Its sizes can be typed into.
 class StackTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { position, disc, needed, bins, on_hand, reserved, available, state, column_count };
+    enum Column { position, count, od, thickness, needed, bins, on_hand, available, state, column_count };
 
     using QAbstractTableModel::QAbstractTableModel;
 
     void setLines(std::vector<StackLine> lines);
+    /// Whether count, diameter and thickness may be typed into; what was typed comes out of rowTyped().
+    void setEditable(bool editable) { m_editable = editable; }
+    /// The row with one column as it is being typed; throws InputError on what is no such value.
+    [[nodiscard]] planner::DiscRow typedRow(const QModelIndex& index, const QString& typed) const;
     [[nodiscard]] const std::vector<StackLine>& lines() const { return m_lines; }
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
+    [[nodiscard]] Qt::ItemFlags flags(const QModelIndex& index) const override;
+    bool setData(const QModelIndex& index, const QVariant& value, int role) override;
+
+signals:
+    void rowTyped(int row, const shimledger::planner::DiscRow& changed);
+    void typingRefused(const QString& sentence);
 
 private:
     [[nodiscard]] QString text(int row, int column) const;
 
     std::vector<StackLine> m_lines;
+    bool m_editable = false;
 };
 
 } // namespace shimledger::desk

@@ -39,7 +39,8 @@ BenchPanel::BenchPanel(QWidget* parent)
     m_remarks->setReadOnly(true);
     m_remarks->setTabChangesFocus(true);
     m_remarks->setFrameShape(QFrame::NoFrame);
-    m_remarks->setFixedHeight(3 * m_remarks->fontMetrics().lineSpacing() + 10); // longer remarks scroll
+    m_remarks->document()->setDocumentMargin(2);
+    m_remarks->setFixedHeight(3 * m_remarks->fontMetrics().lineSpacing() + 4); // longer remarks scroll
     m_remarks->setAccessibleName(tr("Remarks on the stacks"));
     auto* slider_row = new QHBoxLayout;
     slider_row->addWidget(caption);

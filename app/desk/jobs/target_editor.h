@@ -1,0 +1,76 @@
+#pragma once
+
+#include "app/desk/jobs/target_draft.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/jobs/job_view.h"
+#endif
+
+#include <QWidget>
+
+#include <optional>
+#include <string>
+
+class QLabel;
+class QTableView;
+
+namespace shimledger::desk {
+
+class AppSettings;
+class DeskActions;
+class ShopSession;
+class StackTableModel;
+
+/// The rows of a job's target against the drawers, edited where they stand. Edits are a draft with undo and
+/// redo until they are saved to the job; a draft outlives the window. What is no stack is told beneath it.
+class TargetEditor : public QWidget {
+    Q_OBJECT
+
+public:
+    TargetEditor(ShopSession& session, const DeskActions& actions, AppSettings& settings,
+                 QWidget* parent = nullptr);
+
+    void show(const JobView* view); ///< null: no job; the draft of the same job stays
+    /// The edited stack as it is laid out beside the target; none while nothing is edited or it is no stack.
+    [[nodiscard]] std::optional<BenchInput> draftInput() const;
+    [[nodiscard]] TargetDraft& draft() const { return *m_draft; }
+    [[nodiscard]] QTableView* table() const { return m_table; }
+    [[nodiscard]] QString problem() const; ///< what is shown beneath the table
+
+signals:
+    void draftChanged(); ///< the draft, or whether there is one
+    void rowPicked(int row);
+    void saved(const QString& sentence);
+
+protected:
+    bool eventFilter(QObject* watched, QEvent* event) override;
+
+private:
+    void connectActions();
+    QWidget* makeButtons();
+    void refresh(int place);
+    void readLines();
+    void enableActions();
+    void insertRow();
+    void moveRow(int by);
+    void save();
+    void pasteStack();
+    void tell(const QString& sentence);
+    void keepDraft();
+    [[nodiscard]] std::optional<TargetDraft::Rows> keptDraft(); ///< what an earlier window left unsaved
+    [[nodiscard]] QString topic() const;
+    [[nodiscard]] planner::DiscRow newRow() const;
+
+    ShopSession& m_session;
+    const DeskActions& m_actions;
+    AppSettings& m_settings;
+    TargetDraft* m_draft;
+    StackTableModel* m_model;
+    QTableView* m_table;
+    QLabel* m_state;
+    QLabel* m_problem;
+    std::optional<inventory::Job> m_job;
+    std::vector<StackLine> m_job_lines; ///< of the target as saved, with what stands in for it
+    bool m_editable = false;
+};
+
+} // namespace shimledger::desk
