@@ -40,6 +40,7 @@ struct Job {
     int priority = 0; ///< 0 to 9, greater is more urgent
     JobStatus status = JobStatus::open;
     std::string note;
+    std::string component; ///< mark of the component itself (serial number, tag), as private as the customer
 
     bool operator==(const Job&) const = default;
 };

@@ -84,9 +84,9 @@ void JobBook::update(const Job& job) {
     Query(connection,
           "UPDATE jobs SET customer = ?2, valve_name = ?3, clamp_od_um = ?4, port_inner_diameter_um = ?5, "
           "port_outer_diameter_um = ?6, shim_id_um = ?7, seat_diameter_um = ?8, preload_um = ?9, due = ?10, "
-          "priority = ?11, note = ?12 WHERE job_id = ?1",
+          "priority = ?11, note = ?12, component = ?13 WHERE job_id = ?1",
           id, job.customer, valve.name, valve.clamp_od, valve.port_inner_diameter, valve.port_outer_diameter,
-          valve.shim_id, valve.seat_diameter, valve.preload, job.due, job.priority, job.note)
+          valve.shim_id, valve.seat_diameter, valve.preload, job.due, job.priority, job.note, job.component)
         .run();
     transaction.commit();
 }

@@ -18,7 +18,7 @@ public:
     /// Status is `open` whatever the struct says. Refuses: code taken, unknown model, legs outside 1..4,
     /// a non-positive length, due before opened.
     void add(const Job& job);
-    /// Changes customer, valve, due, priority and note of a job that has not ended.
+    /// Changes customer, component, valve, due, priority and note of a job that has not ended.
     void update(const Job& job);
 
     [[nodiscard]] std::optional<Job> find(std::string_view code) const;

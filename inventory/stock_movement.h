@@ -17,7 +17,7 @@ enum class MovementKind {
     reserve,  ///< reserved + quantity, for a job; needs as much available
     release,  ///< reserved - quantity, out of the job's own reservation
     issue,    ///< on hand - quantity; with a job: first out of its own reservation, the rest out of available
-    returned, ///< on hand + quantity ("return"): back from a job
+    returned, ///< on hand + quantity ("return"): back from a job, which must have had it
     scrap,    ///< on hand - quantity; needs as much available
     count,    ///< on hand becomes quantity; refused while anything of the lot is reserved
     move,     ///< from bin to to_bin; needs as much available

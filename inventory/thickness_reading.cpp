@@ -4,6 +4,7 @@
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
+#include "inventory/storage/slip_hint.h"
 #include "inventory/storage/transaction.h"
 
 namespace shimledger::inventory {
@@ -15,11 +16,10 @@ void checkPlausible(ShopConnection& connection, std::int64_t part, const Thickne
     query.mustRow();
     const std::optional<Length> nominal = query.optionalLength(0);
     if (!nominal) throw FieldError("part", "part " + inQuotes(reading.part) + " has no thickness to measure");
-    if (2 * reading.reading < *nominal || reading.reading > 2 * *nominal) {
-        throw FieldError("reading_mm", "a reading of " + reading.reading.text(3) + " mm cannot be of part " +
-                                           inQuotes(reading.part) + ", which is " + nominal->text(2) +
-                                           " mm thick: check the digits and the drawer");
-    }
+    if (!farFrom(reading.reading, *nominal)) return;
+    throw FieldError("reading_mm", "a reading of " + reading.reading.text(3) + " mm cannot be of part " +
+                                       inQuotes(reading.part) + ", which is " + nominal->text(2) +
+                                       " mm thick: " + slipHint(reading.reading, *nominal));
 }
 
 } // namespace

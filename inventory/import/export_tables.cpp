@@ -87,13 +87,13 @@ void writeJobs(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"job", "customer", "model", "valve", "legs", "opened", "clamp_od_mm", "port_inner_diameter_mm",
              "port_outer_diameter_mm", "shim_id_mm", "seat_diameter_mm", "preload_mm", "due", "priority",
-             "status", "note"});
+             "status", "note", "component"});
     for (const Job& j : JobBook(shop).list()) {
         csv.row({j.code, j.customer, j.model, j.valve.name, std::to_string(j.legs), j.opened.text(),
                  csvLength(j.valve.clamp_od), csvLength(j.valve.port_inner_diameter),
                  csvLength(j.valve.port_outer_diameter), csvLength(j.valve.shim_id),
                  csvLength(j.valve.seat_diameter), csvLength(j.valve.preload), day(j.due),
-                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note});
+                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note, j.component});
     }
 }
 
@@ -179,7 +179,7 @@ void writeReadings(ShopFile& shop, std::ostream& out) {
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 13> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 15> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
@@ -188,6 +188,8 @@ std::span<const ExportTable> exportTables() {
                                                          {"jobs.csv", writeJobs},
                                                          {"job_stacks.csv", writeJobStacks},
                                                          {"job_consumables.csv", writeJobConsumables},
+                                                         {"strip_rows.csv", writeStripRows},
+                                                         {"wear_findings.csv", writeWearFindings},
                                                          {"purchase_orders.csv", writeOrders},
                                                          {"order_lines.csv", writeOrderLines},
                                                          {"movements.csv", writeMovements},

@@ -13,6 +13,9 @@ struct ExportTable {
     std::string_view file;
     void (*write)(ShopFile&, std::ostream&);
 };
+void writeStripRows(ShopFile& shop, std::ostream& out);
+void writeWearFindings(ShopFile& shop, std::ostream& out);
+
 [[nodiscard]] std::span<const ExportTable> exportTables();
 
 } // namespace shimledger::inventory

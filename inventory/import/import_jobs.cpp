@@ -46,6 +46,7 @@ void readJobLine(ImportSession& session, ImportRow& row) {
     // Open, reserved and pulled follow from the movements; the two endings are given once those are in.
     if (row.has("status")) job.status = row.word("status", parseJobStatus);
     job.note = row.text("note");
+    job.component = row.text("component");
     if (!row.good()) return;
     row.attempt([&] {
         insertJob(session.shop.connection(), job);

@@ -41,6 +41,8 @@ void readStockLine(ImportSession& session, ImportRow& row);
 void readJobLine(ImportSession& session, ImportRow& row);
 void readJobStackRow(ImportSession& session, ImportRow& row);
 void readJobConsumable(ImportSession& session, ImportRow& row);
+void readStripRow(ImportSession& session, ImportRow& row);
+void readWearFinding(ImportSession& session, ImportRow& row);
 void readOrderHead(ImportSession& session, ImportRow& row);
 void readOrderLine(ImportSession& session, ImportRow& row);
 void readMovement(ImportSession& session, ImportRow& row);

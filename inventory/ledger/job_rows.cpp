@@ -40,6 +40,7 @@ void checkJob(const Job& job) {
     checkCode(job.code, "job code", "job");
     checkFreeText(job.customer, "customer", "customer");
     checkFreeText(job.note, "note", "note");
+    checkFreeText(job.component, "component", "component");
     const std::string who = "job " + inQuotes(job.code);
     checkValve(who, job.valve);
     if (job.legs < 1 || job.legs > 4) {
@@ -86,10 +87,11 @@ void insertJob(ShopConnection& connection, const Job& job) {
           "INSERT INTO jobs (code, customer, model_id, valve_name, clamp_od_um, port_inner_diameter_um, "
           "port_outer_diameter_um, shim_id_um, seat_diameter_um, preload_um, legs, opened, due, priority, "
           "status, "
-          "note) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, 'open', ?15)",
+          "note, component) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, 'open', "
+          "?15, ?16)",
           job.code, job.customer, modelId(connection, job.model), valve.name, valve.clamp_od,
           valve.port_inner_diameter, valve.port_outer_diameter, valve.shim_id, valve.seat_diameter,
-          valve.preload, job.legs, job.opened, job.due, job.priority, job.note)
+          valve.preload, job.legs, job.opened, job.due, job.priority, job.note, job.component)
         .run();
 }
 
@@ -118,7 +120,7 @@ const std::string& jobColumns() {
     static const std::string columns =
         "SELECT j.code, j.customer, m.code, j.valve_name, j.clamp_od_um, j.port_inner_diameter_um, "
         "j.port_outer_diameter_um, j.shim_id_um, j.seat_diameter_um, j.preload_um, j.legs, j.opened, j.due, "
-        "j.priority, j.status, j.note FROM jobs j JOIN component_models m USING (model_id) ";
+        "j.priority, j.status, j.note, j.component FROM jobs j JOIN component_models m USING (model_id) ";
     return columns;
 }
 
@@ -140,6 +142,7 @@ Job readJob(const Query& row) {
     job.priority = row.smallInteger(13);
     job.status = parseJobStatus(row.text(14));
     job.note = row.text(15);
+    job.component = row.text(16);
     return job;
 }
 

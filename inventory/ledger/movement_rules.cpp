@@ -78,11 +78,37 @@ void checkRelease(ShopConnection& connection, const LineContext& context) {
            own);
 }
 
-// Discs that come back used may be the customer's own, reclaimed from the strip: no limit. New ones
-// can only be those that were pulled.
+// What comes back used to a job is either what was pulled for it, in whatever condition, or a disc that its
+// strip found: of that diameter, and within a tenth of that thickness.
+void checkUsedReturn(ShopConnection& connection, const LineContext& context) {
+    Query query(
+        connection,
+        "SELECT (SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id = ?1 AND "
+        "+m.part_id = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND (SELECT o.kind FROM "
+        "movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))), "
+        "(SELECT coalesce(sum(r.count), 0) FROM job_stack_rows r JOIN parts p ON p.part_id = ?2 "
+        "WHERE r.job_id = ?1 AND r.role = 'as_found' AND r.od_um = p.od_um "
+        "AND 10 * abs(r.thickness_um - p.thickness_um) <= p.thickness_um)",
+        *context.job, context.lot.part);
+    query.mustRow();
+    const MovementLine& line = *context.line;
+    const std::int64_t can_come = query.integer(0) + query.integer(1);
+    if (can_come >= line.quantity) return;
+    const std::int64_t left = std::max<std::int64_t>(can_come, 0);
+    refuse(context,
+           "cannot return " + std::to_string(line.quantity) + " of " + context.where() + context.forJob() +
+               ": only " + std::to_string(left) +
+               " of it was pulled for the job or found in its stacks and is not back yet",
+           left);
+}
+
+// New parts can only be those that were pulled. Used ones without a job may come from anywhere.
 void checkReturn(ShopConnection& connection, const LineContext& context) {
     const MovementLine& line = *context.line;
-    if (line.condition == Condition::used) return;
+    if (line.condition == Condition::used) {
+        if (context.job) checkUsedReturn(connection, context);
+        return;
+    }
     const std::int64_t out = netIssued(connection, context.lot.part, context.lot.condition, context.job);
     if (out >= line.quantity) return;
     refuse(context,

@@ -2,6 +2,7 @@
 
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_1.h"
+#include "inventory/schema/schema_2.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -29,7 +30,7 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 1> migrations{Migration{1, schema_1}};
+    static constexpr std::array<Migration, 2> migrations{Migration{1, schema_1}, Migration{2, schema_2}};
     return migrations;
 }
 

@@ -102,7 +102,7 @@ TEST_CASE(
         "sizes\n"
         "stock.csv, line 15, column 5 (measured_mm): a reading of 1.500 mm cannot be of part 'S24-15', which "
         "is 0.15 mm "
-        "thick: check the digits and the drawer\n"
+        "thick: it is ten times 0.15 mm: has a digit slipped?\n"
         "stock.csv, line 16, column 10 (counted_on): '31.1.2026' is not a date: write YYYY-MM-DD, such as "
         "2026-03-09\n"
         "stock.csv, line 17: the line has 7 cells, the header 10\n"

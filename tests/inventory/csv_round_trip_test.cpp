@@ -6,7 +6,9 @@
 #include "inventory/purchase_orders.h"
 #include "inventory/stock_history.h"
 #include "inventory/stock_verify.h"
+#include "inventory/strip_record.h"
 #include "inventory/thickness_reading.h"
+#include "inventory/wear_finding.h"
 
 #include <catch2/catch.hpp>
 
@@ -28,6 +30,26 @@ void liveAYear(SmallShop& small) {
     StackRow stand_in = face;
     stand_in.replaces = 1;
     jobs.setStack("J1", {StackRole::asFound, 2, {face, face}});
+    Job marked = jobs.get("J2");
+    marked.component = "tag 7, \"blue\"";
+    jobs.update(marked);
+    StripRow scored{4, Length::parseMillimetres("23.9"), {}, "S24-10", 1, "scored", "A2"};
+    scored.readings = {Length::parseMillimetres("0.099"), Length::parseMillimetres("0.101")};
+    StripRow unknown{1, Length::parseMillimetres("18"), {Length::parseMillimetres("0.148")}, "", 0, "", ""};
+    StripRecords(small.shop).set({"J2", 1, {}, {scored, unknown}});
+    WearFinding lip;
+    lip.job = "J2";
+    lip.leg = 1;
+    lip.part = "SEAL";
+    lip.state = WearState::worn;
+    lip.decision = WearDecision::defer;
+    lip.reason = "weeps, but holds";
+    WearBook(small.shop).record(lip);
+    WearFinding chrome;
+    chrome.job = "J2";
+    chrome.place = "slider";
+    chrome.note = "one scratch";
+    WearBook(small.shop).record(chrome);
     jobs.setStack("J1", {StackRole::target, 0, {face}});
     jobs.setStack("J1", {StackRole::build, 0, {stand_in, stand_in}});
     jobs.setConsumables("J1", {{"SEAL", 2, "worn, \"badly\""}});
@@ -44,6 +66,7 @@ void liveAYear(SmallShop& small) {
     small.ledger.reserve("J2", {{"S24-10", "A1", Condition::fresh, 3}});
     small.ledger.post({movement(MovementKind::release, "S24-10", "A1", 1, "J2")});
     small.ledger.pullAll("J1");
+    findInLeg(small.shop, "J1", "0.15", 3);
     MovementLine back = movement(MovementKind::returned, "S24-15", "A2", 3, "J1");
     back.condition = Condition::used;
     small.ledger.post({back});
@@ -82,7 +105,7 @@ TEST_CASE("everything out as CSV and in again makes an equal shop, the ledger li
     CHECK(StockLedger(copy).reservations() == small.ledger.reservations());
     exportShopFolder(copy, small.folder / "again");
     const auto files = filesOf(small.folder / "out");
-    CHECK(files.size() == 13);
+    CHECK(files.size() == 15);
     for (const std::string& file : files) {
         INFO(file);
         CHECK(readBytes(small.folder / ("out/" + file)) == readBytes(small.folder / ("again/" + file)));

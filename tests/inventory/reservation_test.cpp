@@ -91,6 +91,7 @@ TEST_CASE("closing or cancelling a job releases exactly what is its own") {
 
 TEST_CASE("discs come back to the drawers of a job that is closed") {
     SmallShop small;
+    findInLeg(small.shop, "J1", "0.10", 3);
     JobBook(small.shop).close("J1");
     MovementLine back = movement(MovementKind::returned, "S24-10", "A1", 3, "J1");
     back.condition = Condition::used;

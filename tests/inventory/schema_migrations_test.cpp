@@ -1,7 +1,9 @@
 #include "support.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/stock_verify.h"
 #include "inventory/storage/open_shop_file.h"
+#include "inventory/strip_record.h"
 
 #include <catch2/catch.hpp>
 
@@ -86,9 +88,27 @@ TEST_CASE("every table of the schema is strict") {
     makeFilledShop(folder / "shop.db");
     RawDatabase raw(folder / "shop.db");
     CHECK(raw.value("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND "
-                    "name NOT LIKE 'sqlite_%'") == "15");
+                    "name NOT LIKE 'sqlite_%'") == "18");
     CHECK(raw.value("SELECT group_concat(name) FROM pragma_table_list WHERE schema = 'main' AND type = "
                     "'table' AND "
                     "name NOT LIKE 'sqlite_%' AND strict = 0")
               .empty());
+}
+
+TEST_CASE("a shop file of schema 1 opens with all it held, and takes strip sheets and findings") {
+    const TemporaryFolder folder;
+    std::filesystem::copy_file(SHIMLEDGER_TEST_DATA "/schema_1_shop.db", folder / "shop.db");
+    ShopFile shop = ShopFile::open(folder / "shop.db");
+    CHECK(shop.schemaVersion() == currentSchemaNumber());
+    CHECK(verifyStock(shop).good());
+    CHECK(PartCatalogue(shop).list().size() == 307);
+    CHECK(JobBook(shop).get("JOB-1002").component.empty());
+    CHECK(JobBook(shop).stacks("JOB-1002").size() == 3);
+    CHECK(StockLedger(shop).reservationsOf("JOB-1002").size() == 1);
+    StripRecords(shop).set(
+        {"JOB-1002",
+         1,
+         {},
+         {{2, shimledger::Length::parseMillimetres("24"), {}, "SH-24.0-6-0.10", 0, "", ""}}});
+    CHECK(StripRecords(shop).ofJob("JOB-1002").size() == 1);
 }

@@ -23,6 +23,7 @@ TEST_CASE("a receipt puts parts on hand and says when, in UTC") {
 TEST_CASE("new and used discs of one size in one bin are two lots") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
+    findInLeg(small.shop, "J1", "0.10", 3);
     MovementLine back = movement(MovementKind::returned, "S24-10", "A1", 3, "J1");
     back.condition = Condition::used;
     small.ledger.post({back});

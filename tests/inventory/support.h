@@ -147,6 +147,14 @@ inline MovementLine movement(MovementKind kind, const std::string& part, const s
     return line;
 }
 
+/// So many 24.0 discs of that thickness were found in leg 1 of the job.
+inline void findInLeg(ShopFile& shop, const std::string& job, const std::string& thickness,
+                      std::int64_t count) {
+    JobStack found{StackRole::asFound, 1, {}};
+    found.rows.push_back({count, Length::parseMillimetres("24"), Length::parseMillimetres(thickness), {}});
+    JobBook(shop).setStack(job, found);
+}
+
 /// A shop of three parts, three bins, one model and two jobs, in a file of its own, with the clock stopped.
 struct SmallShop {
     TemporaryFolder folder;
