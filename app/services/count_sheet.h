@@ -1,0 +1,65 @@
+#pragma once
+
+#include "inventory/calendar.h"
+#include "inventory/part.h"
+#include "inventory/shop_file.h"
+#include "inventory/stock_movement.h"
+
+#include <cstdint>
+#include <filesystem>
+#include <istream>
+#include <optional>
+#include <ostream>
+#include <string>
+#include <vector>
+
+namespace shimledger::services {
+
+/// One lot to count, or counted.
+struct CountLine {
+    std::string bin;
+    std::string part;
+    std::string what;
+    inventory::Condition condition = inventory::Condition::fresh;
+    std::string unit;       ///< "piece", "mm", "ml"
+    std::int64_t books = 0; ///< on hand when the sheet was made
+    std::optional<std::int64_t> counted{};
+    std::string reason{}; ///< why it differs: "lost", "found", "miscounted"
+};
+
+struct CountSheet {
+    inventory::UtcTime made;
+    std::string cabinet;          ///< empty: the whole shop
+    std::vector<CountLine> lines; ///< in walking order
+};
+
+[[nodiscard]] CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet = {});
+/// RFC 4180, with the columns bin, part, what, condition, unit, books, counted, reason.
+void writeCountCsv(const CountSheet& sheet, std::ostream& out);
+
+/// Reads a sheet back: the CSV above, or the .xlsx sheet saved as CSV (lines above the headings are passed
+/// over, columns may stand in any order). Lines without a count are left out. Throws InputError with every
+/// bad line.
+[[nodiscard]] std::vector<CountLine> readCountCsv(std::istream& in, const std::string& name);
+
+/// A difference that posting would book.
+struct CountDifference {
+    CountLine line;
+    std::int64_t difference = 0; ///< counted - books
+    std::string sentence;
+};
+struct CountReview {
+    std::int64_t counted = 0;
+    std::vector<CountDifference> differences;
+    std::vector<std::string> by_reason; ///< "lost: 3 fewer in 2 lots"
+};
+
+/// What the count would change; posts nothing. Throws InputError, naming every line: unknown bin or part, a
+/// lot counted twice, or one that has moved since the sheet was made (its books no longer agree: count it
+/// again).
+[[nodiscard]] CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines);
+/// Reviews and posts the differences, all or none, each with its reason. Refused where any of a lot is
+/// reserved.
+CountReview postCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines);
+
+} // namespace shimledger::services

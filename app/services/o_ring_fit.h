@@ -1,0 +1,70 @@
+#pragma once
+
+#include "app/services/standard_o_rings.h"
+#include "inventory/shop_file.h"
+#include "planner/units/length.h"
+
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace shimledger::services {
+
+/// Which surface the groove is cut into.
+enum class GrooveKind {
+    piston, ///< in the inner part: the ring sits on the groove's bottom and seals against the bore
+    rod     ///< in the housing: the ring sits in the bore's groove and seals against the rod
+};
+
+struct Groove {
+    GrooveKind kind = GrooveKind::piston;
+    Length diameter; ///< of the bore (piston) or of the rod
+    Length depth;    ///< from the groove's bottom to the surface that is sealed, clearance included
+    Length width;
+    bool moving = false;
+    Length depth_tolerance{};    ///< +-
+    Length diameter_tolerance{}; ///< +-
+};
+
+/// One figure in per cent: at the tolerances' ends and at nominal, and what it is held against.
+struct FitFigure {
+    double least = 0, nominal = 0, greatest = 0;
+    double allowed_least = 0, allowed_greatest = 0;
+    bool good = false;
+    std::string rule; ///< where the allowed range comes from
+};
+
+struct ORingFit {
+    StandardORing ring;
+    FitFigure stretch;          ///< of the inner diameter
+    FitFigure squeeze;          ///< of the section, as gland tables print it
+    FitFigure fill;             ///< of the groove's cross-section
+    double thinned_squeeze = 0; ///< nominal squeeze with the section thinned by the stretch
+    bool judged = false;        ///< false: no rule covers a section like that; nothing is promised
+    [[nodiscard]] bool fits() const { return judged && stretch.good && squeeze.good && fill.good; }
+    std::string verdict; ///< one sentence
+};
+
+/// stretch = groove bottom diameter / d1 - 1 (piston) or rod diameter / d1 - 1 (rod);
+/// squeeze = (d2 - depth) / d2, least with d2 - tolerance and the greatest depth, and the other way round;
+/// fill = (pi / 4) d2^2 / (depth width). Rules: o_ring_gland_rules.csv; limits of stretch and fill beside
+/// their constants in o_ring_fit.cpp. Throws InputError: a size of 0 or less, a groove deeper than the part.
+[[nodiscard]] ORingFit judgeORing(const StandardORing& ring, const Groove& groove);
+
+struct ORingChoice {
+    ORingFit fit;
+    std::string part; ///< catalogue code of a new one on hand; empty: the shop has none
+    std::int64_t available = 0;
+};
+struct ORingAnswer {
+    std::optional<ORingFit> wanted;   ///< the ring that was asked about
+    std::vector<ORingChoice> choices; ///< that fit: those in stock first, then the nearest to the wanted one
+    std::string verdict;              ///< one sentence, or a plain no
+    std::string caution;              ///< on compound, fluid and temperature
+};
+
+/// Rings that fit the groove. `wanted_code` ("210", "P18") may be empty: then the least stretched come first.
+[[nodiscard]] ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove,
+                                         const std::string& wanted_code, std::size_t most = 5);
+
+} // namespace shimledger::services

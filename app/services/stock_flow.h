@@ -1,0 +1,66 @@
+#pragma once
+
+#include "inventory/part.h"
+#include "inventory/shop_file.h"
+#include "inventory/stock_ledger.h"
+
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::services {
+
+/// What one step did, for a message: "8 of SH-24.0-6-0.12 were pulled from A02 for JOB-1002."
+struct FlowStep {
+    inventory::PostedBatch batch;
+    std::vector<std::string> sentences;
+};
+
+/// What of the job's pick list is still to be pulled, in walking order.
+struct PullLine {
+    inventory::Reservation reservation;
+    std::string what;
+};
+[[nodiscard]] std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job);
+
+/// Pulls from the drawer that was scanned: everything reserved for the job there, or of one part where `part`
+/// says so. Throws InputError when nothing of the job is reserved in that drawer (and says where the next
+/// pull is).
+FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
+                     std::string_view part = {});
+/// Pulls all that is still reserved.
+FlowStep pullAll(inventory::ShopFile& shop, std::string_view job);
+
+/// A movement of pieces that no plan knows of. Bins may be scanned.
+struct PieceMove {
+    std::string part;
+    std::string bin;
+    std::int64_t quantity = 0;
+    inventory::Condition condition = inventory::Condition::fresh;
+    std::string job{};    ///< issue, return, scrap: may be given
+    std::string to_bin{}; ///< move
+    std::string reason{};
+};
+FlowStep receivePieces(inventory::ShopFile& shop, const PieceMove& move); ///< without an order
+FlowStep issuePieces(inventory::ShopFile& shop, const PieceMove& move);
+FlowStep returnPieces(inventory::ShopFile& shop, const PieceMove& move);
+FlowStep scrapPieces(inventory::ShopFile& shop, const PieceMove& move); ///< a reason is needed
+FlowStep movePieces(inventory::ShopFile& shop, const PieceMove& move);
+
+/// Undoes one movement, or the whole batch that it belongs to, by reverse movements. A reason is needed.
+FlowStep undoMovement(inventory::ShopFile& shop, std::int64_t movement, bool whole_batch,
+                      std::string_view reason);
+
+/// What happens to pieces that are still reserved when a job ends.
+enum class OpenReservations { release, issue };
+struct EndedJob {
+    std::int64_t released = 0;
+    std::int64_t issued = 0;
+    std::vector<std::string> notes; ///< sentences: reclaimed discs not put away yet
+};
+/// Ends the job; touches exactly what is reserved for it. Throws InputError when it has ended already.
+EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservations rest);
+EndedJob cancelJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason);
+
+} // namespace shimledger::services
