@@ -108,4 +108,43 @@ std::vector<DailyDemand> StockHistory::demand(CalendarDate from, CalendarDate un
     return days;
 }
 
+std::vector<DailyDemand> StockHistory::freshReturns(CalendarDate from, CalendarDate until) const {
+    std::vector<DailyDemand> days;
+    Query query(m_shop.connection(),
+                "SELECT substr(m.utc, 1, 10) AS day, p.code, sum(m.quantity) FROM movements m "
+                "JOIN parts p USING (part_id) WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'return' "
+                "AND m.condition = 0 "
+                "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
+                "GROUP BY day, p.part_id ORDER BY day, p.code",
+                UtcTime::startOf(from), UtcTime::startOf(until));
+    while (query.next()) days.push_back({query.date(0), query.text(1), query.integer(2)});
+    return days;
+}
+
+std::vector<Substitution> StockHistory::substitutions(CalendarDate from, CalendarDate until) const {
+    std::vector<Substitution> found;
+    Query query(
+        m_shop.connection(),
+        "SELECT substr(m.utc, 1, 10) AS day, j.code, w.code, p.code, sum(m.quantity) FROM movements m "
+        "JOIN parts p ON p.part_id = m.part_id JOIN parts w ON w.part_id = m.wanted_part_id "
+        "LEFT JOIN jobs j ON j.job_id = m.job_id "
+        "WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'issue' "
+        "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
+        "GROUP BY day, w.part_id, j.job_id, p.part_id ORDER BY day, w.code, j.code, p.code",
+        UtcTime::startOf(from), UtcTime::startOf(until));
+    while (query.next()) {
+        found.push_back(
+            {query.date(0), query.textOrEmpty(1), query.text(2), query.text(3), query.integer(4)});
+    }
+    return found;
+}
+
+std::vector<FirstMovement> StockHistory::firstMovements() const {
+    std::vector<FirstMovement> found;
+    Query query(m_shop.connection(), "SELECT p.code, substr(min(m.utc), 1, 10) FROM movements m "
+                                     "JOIN parts p USING (part_id) GROUP BY p.part_id ORDER BY p.code");
+    while (query.next()) found.push_back({query.text(0), query.date(1)});
+    return found;
+}
+
 } // namespace shimledger::inventory

@@ -14,6 +14,25 @@ namespace shimledger::inventory {
 /// What a demand is booked to: the part that left the drawer, or the part that was wanted.
 enum class DemandBasis { used, wanted };
 
+/// Pieces of one part that stood in for another one in a job.
+struct Substitution {
+    CalendarDate day;
+    std::string job; ///< empty where the issue named none
+    std::string wanted;
+    std::string used;
+    std::int64_t quantity = 0; ///< pieces of `used`; the wanted ones may have been more or fewer
+
+    bool operator==(const Substitution&) const = default;
+};
+
+/// What a part has moved by, and when it first did.
+struct FirstMovement {
+    std::string part;
+    CalendarDate day;
+
+    bool operator==(const FirstMovement&) const = default;
+};
+
 struct DailyDemand {
     CalendarDate day;
     std::string part;
@@ -41,6 +60,12 @@ public:
     /// undone are left out, wherever the undoing falls; counts, scrap and moves are no demand.
     [[nodiscard]] std::vector<DailyDemand> demand(CalendarDate from, CalendarDate until,
                                                   DemandBasis basis = DemandBasis::wanted) const;
+    /// New parts that came back ("return") per day and part: pulled, but not needed.
+    [[nodiscard]] std::vector<DailyDemand> freshReturns(CalendarDate from, CalendarDate until) const;
+    /// Issues that stood in for another part and were not undone, by day, wanted part, job and used part.
+    [[nodiscard]] std::vector<Substitution> substitutions(CalendarDate from, CalendarDate until) const;
+    /// By part code; parts that never moved are left out.
+    [[nodiscard]] std::vector<FirstMovement> firstMovements() const;
 
 private:
     const ShopFile& m_shop;

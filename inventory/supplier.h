@@ -24,6 +24,14 @@ struct Supplier {
     bool operator==(const Supplier&) const = default;
 };
 
+/// From so many packs at a time on, each pack of the offer costs so much.
+struct PriceBreak {
+    std::int64_t from_packs = 2; ///< 2 or more
+    Hundredths pack_price = 0;   ///< above 0, not dearer than for fewer packs
+
+    bool operator==(const PriceBreak&) const = default;
+};
+
 /// A supplier's offer of one part. Several pack sizes of one part are several offers.
 struct SupplierPart {
     std::string supplier;
@@ -32,6 +40,7 @@ struct SupplierPart {
     Hundredths pack_price = 0;  ///< of one pack, in the supplier's currency
     std::string supplier_code;
     std::optional<CalendarDate> priced_on;
+    std::vector<PriceBreak> breaks{}; ///< rising; addOffer takes them in too
 
     bool operator==(const SupplierPart&) const = default;
 };
@@ -47,6 +56,10 @@ public:
 
     /// Throws InputError: unknown supplier or part, pack size below 1, or the same pack offered already.
     void addOffer(const SupplierPart& offer);
+    /// A price break of an offer that is there; throws InputError when it is no step down from the ones
+    /// around it.
+    void addPriceBreak(std::string_view supplier, std::string_view part, std::int64_t pack_size,
+                       const PriceBreak& step);
     [[nodiscard]] std::vector<SupplierPart> offers() const; ///< by supplier, part, pack size
     [[nodiscard]] std::vector<SupplierPart> offersOfPart(std::string_view part) const;
 

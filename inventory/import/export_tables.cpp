@@ -6,6 +6,7 @@
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/purchase_orders.h"
+#include "inventory/reorder_class.h"
 #include "inventory/stock_history.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -61,6 +62,28 @@ void writeSupplierParts(ShopFile& shop, std::ostream& out) {
     for (const SupplierPart& o : SupplierList(shop).offers()) {
         csv.row({o.supplier, o.part, std::to_string(o.pack_size), moneyText(o.pack_price), o.supplier_code,
                  day(o.priced_on)});
+    }
+}
+
+void writePriceBreaks(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"supplier", "part", "pack_size", "from_packs", "pack_price"});
+    for (const SupplierPart& o : SupplierList(shop).offers()) {
+        for (const PriceBreak& step : o.breaks) {
+            csv.row({o.supplier, o.part, std::to_string(o.pack_size), std::to_string(step.from_packs),
+                     moneyText(step.pack_price)});
+        }
+    }
+}
+
+void writeReorderClasses(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"class", "service_per_mille", "review_days", "line_cost", "holding_percent", "cover_months",
+             "dead_months"});
+    for (const ReorderClass& c : ReorderClasses(shop).list()) {
+        csv.row({c.part_class, std::to_string(c.service_per_mille), std::to_string(c.review_days),
+                 moneyText(c.line_cost), std::to_string(c.holding_percent), std::to_string(c.cover_months),
+                 std::to_string(c.dead_months)});
     }
 }
 
@@ -179,10 +202,12 @@ void writeReadings(ShopFile& shop, std::ostream& out) {
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 15> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 17> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
+                                                         {"price_breaks.csv", writePriceBreaks},
+                                                         {"reorder_classes.csv", writeReorderClasses},
                                                          {"component_models.csv", writeModels},
                                                          {"model_consumables.csv", writeModelConsumables},
                                                          {"jobs.csv", writeJobs},

@@ -3,6 +3,7 @@
 #include "inventory/import/import_session.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
+#include "inventory/reorder_class.h"
 #include "inventory/supplier.h"
 
 namespace shimledger::inventory {
@@ -64,6 +65,29 @@ void readSupplierPart(ImportSession& session, ImportRow& row) {
     offer.supplier_code = row.text("supplier_code");
     offer.priced_on = row.optionalDate("priced_on");
     if (row.good()) row.attempt([&] { SupplierList(session.shop).addOffer(offer); });
+}
+
+void readPriceBreak(ImportSession& session, ImportRow& row) {
+    const std::string supplier = row.filled("supplier"), part = row.filled("part");
+    const std::int64_t pack_size = row.whole("pack_size", 1, 1'000'000);
+    PriceBreak step;
+    step.from_packs = row.whole("from_packs", 2, 1'000'000);
+    step.pack_price = row.money("pack_price");
+    if (row.good()) {
+        row.attempt([&] { SupplierList(session.shop).addPriceBreak(supplier, part, pack_size, step); });
+    }
+}
+
+void readReorderClass(ImportSession& session, ImportRow& row) {
+    ReorderClass settings;
+    settings.part_class = row.text("class");
+    settings.service_per_mille = row.small("service_per_mille", 1, 999);
+    settings.review_days = row.small("review_days", 0, 365);
+    settings.line_cost = row.money("line_cost");
+    settings.holding_percent = row.small("holding_percent", 1, 100);
+    settings.cover_months = row.small("cover_months", 1, 120);
+    settings.dead_months = row.small("dead_months", 1, 120);
+    if (row.good()) row.attempt([&] { ReorderClasses(session.shop).set(settings); });
 }
 
 void readComponentModel(ImportSession& session, ImportRow& row) {

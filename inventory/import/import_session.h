@@ -35,6 +35,8 @@ void readSupplier(ImportSession& session, ImportRow& row);
 void readBin(ImportSession& session, ImportRow& row);
 void readPart(ImportSession& session, ImportRow& row);
 void readSupplierPart(ImportSession& session, ImportRow& row);
+void readPriceBreak(ImportSession& session, ImportRow& row);
+void readReorderClass(ImportSession& session, ImportRow& row);
 void readComponentModel(ImportSession& session, ImportRow& row);
 void readModelConsumable(ImportSession& session, ImportRow& row);
 void readStockLine(ImportSession& session, ImportRow& row);

@@ -3,6 +3,7 @@
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_1.h"
 #include "inventory/schema/schema_2.h"
+#include "inventory/schema/schema_3.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -30,7 +31,8 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 2> migrations{Migration{1, schema_1}, Migration{2, schema_2}};
+    static constexpr std::array<Migration, 3> migrations{Migration{1, schema_1}, Migration{2, schema_2},
+                                                         Migration{3, schema_3}};
     return migrations;
 }
 

@@ -13,13 +13,15 @@ from generator.check_jobs import check_jobs
 # What makes a row of each file unique.
 _KEYS = {
     "suppliers.csv": "supplier", "bins.csv": "bin", "parts.csv": "part", "supplier_parts.csv": "supplier part",
+    "price_breaks.csv": "supplier part pack_size from_packs", "reorder_classes.csv": "class",
     "component_models.csv": "model", "model_consumables.csv": "model part",
     "stock.csv": "part od_mm id_mm thickness_mm bin condition", "jobs.csv": "job",
     "job_stacks.csv": "job role leg position", "job_consumables.csv": "job part", "movements.csv": "utc",
 }
 # column -> the file and column that it refers to
 _REFERENCES = {"supplier": ("suppliers.csv", "supplier"), "bin": ("bins.csv", "bin"), "to_bin": ("bins.csv", "bin"),
-               "part": ("parts.csv", "part"), "model": ("component_models.csv", "model"), "job": ("jobs.csv", "job")}
+               "part": ("parts.csv", "part"),
+               "wanted_part": ("parts.csv", "part"), "model": ("component_models.csv", "model"), "job": ("jobs.csv", "job")}
 _LEDGER_FIRST, _LEDGER_LAST = "2025-11-20T00:00:00Z", "2026-11-20T23:59:59Z"
 _SIGN = {"receipt": 1, "return": 1, "issue": -1, "scrap": -1, "move": -1}
 

@@ -36,8 +36,8 @@ class Ledger:
     def receipt(self, draws, part, place, quantity, supplier, reason):
         self._book(draws, "receipt", part, place, "new", quantity, quantity, supplier=supplier, reason=reason)
 
-    def issue(self, draws, part, place, condition, quantity, reason):
-        self._book(draws, "issue", part, place, condition, quantity, -quantity, reason=reason)
+    def issue(self, draws, part, place, condition, quantity, reason, **cells):
+        self._book(draws, "issue", part, place, condition, quantity, -quantity, reason=reason, **cells)
 
     def give_back(self, draws, part, place, quantity, reason):
         self._book(draws, "return", part, place, "used", quantity, quantity, reason=reason)

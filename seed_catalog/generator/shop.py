@@ -1,6 +1,6 @@
 """Puts the shop together: every output file as a list of rows."""
 
-from generator import closing_stock, jobs, models, other_parts, part, places, shims, tables, workdays
+from generator import closing_stock, jobs, models, ordering, other_parts, part, places, shims, tables, workdays
 from generator.draws import Draws
 from generator.year import Year
 
@@ -55,6 +55,8 @@ def make(seed):
         "bins.csv": bins,
         "parts.csv": [item.row() for item in parts],
         "supplier_parts.csv": prices,
+        "price_breaks.csv": ordering.price_break_rows(prices),
+        "reorder_classes.csv": ordering.class_rows(),
         "component_models.csv": models.model_rows(),
         "model_consumables.csv": models.consumable_rows(),
         "stock.csv": list(_stock_rows(opening, {item.code: item for item in parts})),

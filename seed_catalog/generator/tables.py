@@ -11,6 +11,8 @@ COLUMNS = {
     "parts.csv": "part kind description od_mm id_mm thickness_mm section_mm length_mm size_code material hardness"
                  " coating unit class reorder_point shelf_life_months note",
     "supplier_parts.csv": "supplier part pack_size pack_price supplier_code priced_on",
+    "price_breaks.csv": "supplier part pack_size from_packs pack_price",
+    "reorder_classes.csv": "class service_per_mille review_days line_cost holding_percent cover_months dead_months",
     "component_models.csv": "model kind description legs note",
     "model_consumables.csv": "model part quantity_per_leg note",
     "stock.csv": "kind od_mm id_mm thickness_mm measured_mm condition bin quantity part counted_on",
@@ -18,7 +20,7 @@ COLUMNS = {
                 " port_outer_diameter_mm shim_id_mm seat_diameter_mm preload_mm note",
     "job_stacks.csv": "job role leg position count od_mm thickness_mm",
     "job_consumables.csv": "job part quantity reason",
-    "movements.csv": "utc movement part bin condition quantity to_bin job reason supplier",
+    "movements.csv": "utc movement part bin condition quantity to_bin job reason supplier wanted_part",
 }
 COLUMNS = {name: columns.split() for name, columns in COLUMNS.items()}
 

@@ -110,7 +110,8 @@ class Year:
                       and ledger.on_hand(p.code, p.bin) >= quantity]
             if others:
                 other = draws.pick(others)
-                ledger.issue(draws, other.code, other.bin, "new", quantity, f"{reason}, instead of {part.code}")
+                ledger.issue(draws, other.code, other.bin, "new", quantity, f"{reason}, instead of {part.code}",
+                             wanted_part=part.code)
                 pulled.append((other, quantity))
 
     def _scrap_now_and_then(self):

@@ -4,6 +4,7 @@
 #include "inventory/csv_import.h"
 #include "inventory/inventory_error.h"
 #include "inventory/purchase_orders.h"
+#include "inventory/reorder_class.h"
 #include "inventory/stock_history.h"
 #include "inventory/stock_verify.h"
 #include "inventory/strip_record.h"
@@ -23,7 +24,11 @@ namespace {
 // Something of every table and every kind of movement.
 void liveAYear(SmallShop& small) {
     SupplierList(small.shop)
-        .addOffer({"Invented Discs", "S24-10", 10, 1250, "ID-1", CalendarDate::parse("2026-01-01")});
+        .addOffer(
+            {"Invented Discs", "S24-10", 10, 1250, "ID-1", CalendarDate::parse("2026-01-01"), {{5, 1200}}});
+    ReorderClass settings;
+    settings.part_class = "A, fast";
+    ReorderClasses(small.shop).set(settings);
     ComponentModels(small.shop).addConsumable("FORK", {"SEAL", 1, "per leg"});
     JobBook jobs(small.shop);
     const StackRow face{6, Length::parseMillimetres("24"), Length::parseMillimetres("0.148"), {}};
@@ -105,7 +110,7 @@ TEST_CASE("everything out as CSV and in again makes an equal shop, the ledger li
     CHECK(StockLedger(copy).reservations() == small.ledger.reservations());
     exportShopFolder(copy, small.folder / "again");
     const auto files = filesOf(small.folder / "out");
-    CHECK(files.size() == 15);
+    CHECK(files.size() == 17);
     for (const std::string& file : files) {
         INFO(file);
         CHECK(readBytes(small.folder / ("out/" + file)) == readBytes(small.folder / ("again/" + file)));

@@ -5,6 +5,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <random>
 
@@ -15,24 +16,26 @@ namespace {
 /// Draws by inversion, so that every machine has the same series.
 class Draws {
 public:
-    explicit Draws(unsigned seed) : m_random(seed) {}
-    int from(const LeadTimeDemand& demand) {
+    Draws(unsigned seed, const LeadTimeDemand& demand) : m_random(seed) {
+        for (int pieces = 0; m_cumulative.empty() || m_cumulative.back() < 1 - 1e-12; ++pieces) {
+            m_cumulative.push_back(demand.cumulative(pieces));
+        }
+    }
+    int next() {
         const double u = static_cast<double>(m_random() >> 11) * 0x1p-53;
-        double sum = demand.probability(0);
-        int pieces = 0;
-        while (u >= sum && pieces < 1000) sum += demand.probability(++pieces);
-        return pieces;
+        const auto found = std::upper_bound(m_cumulative.begin(), m_cumulative.end(), u);
+        return static_cast<int>(found - m_cumulative.begin());
     }
 
 private:
     std::mt19937_64 m_random;
+    std::vector<double> m_cumulative; ///< P(D <= index)
 };
 
 std::vector<double> weeks(int count, double mean, double variance, unsigned seed) {
-    Draws draws(seed);
-    const LeadTimeDemand one(mean, variance, {{1, 1}});
+    Draws draws(seed, LeadTimeDemand(mean, variance, {{1, 1}}));
     std::vector<double> series;
-    for (int i = 0; i < count; ++i) series.push_back(draws.from(one));
+    for (int i = 0; i < count; ++i) series.push_back(draws.next());
     return series;
 }
 
@@ -118,21 +121,17 @@ TEST_CASE(
     const double service = 0.95;
     const int lot = 12, point = window.quantile(service);
     const auto served = [&](int reorder_point) {
-        Draws draws(20261125);
+        Draws draws(20261125, week);
         double sum = 0, squares = 0;
         for (int run = 0; run < 2000; ++run) {
             int net = reorder_point + 1 + run % lot, coming_next = 0, coming_last = 0, kept = 0;
             for (int review = 0; review < 52; ++review) {
-                const ReorderQuestion question{
-                    std::max(0, net), std::max(0, -net), coming_next + coming_last, 1, 0, service, lot, 0};
                 const int position = net + coming_next + coming_last;
-                const int order = reorder_point == point
-                                      ? answerReorder(question, window).order
-                                      : (position <= reorder_point ? reorder_point + lot - position : 0);
+                const int order = position <= reorder_point ? reorder_point + lot - position : 0;
                 net += coming_next;
                 coming_next = coming_last;
                 coming_last = order;
-                net -= draws.from(week);
+                net -= draws.next();
                 kept += net >= 0 ? 1 : 0;
             }
             sum += kept / 52.0;
@@ -141,6 +140,8 @@ TEST_CASE(
         const double average = sum / 2000;
         return std::pair(average, std::sqrt((squares / 2000 - average * average) / 2000));
     };
+    const ReorderQuestion question{3, 0, 2, 1, 0, service, lot, 0};
+    CHECK(answerReorder(question, window).order == point + lot - 5); // the rule that is simulated
     const auto [average, error] = served(point);
     CHECK(average > service - 4 * error);
     CHECK(served(point / 3).first < service - 4 * error);
