@@ -1,0 +1,119 @@
+#pragma once
+
+#include "support.h"
+
+#include "inventory/purchase_orders.h"
+#include "inventory/thickness_reading.h"
+
+namespace shimledger::inventory {
+
+/// A small shop that has something of everything: parts of every kind of use, two suppliers with packs, jobs
+/// in every state with their stacks, an order half received, readings, and every kind of movement. The clock
+/// stands still. The schema fixtures of tests/inventory/data are made from it.
+inline void fillRichShop(ShopFile& shop) {
+    fillSmallShop(shop);
+    PartCatalogue parts(shop);
+    for (const char* thickness : {"0.05", "0.20", "0.30"}) {
+        parts.add(shimPart(std::string("S22-") + thickness, "22", thickness));
+    }
+    Part ring;
+    ring.code = "RING";
+    ring.kind = PartKind::oRing;
+    ring.description = "O-ring \xc3\xb8 12.42 x 1.78, \"generic\"";
+    ring.id = Length::parseMillimetres("12.42");
+    ring.section = Length::parseMillimetres("1.78");
+    ring.size_code = "014";
+    ring.material = "NBR";
+    ring.hardness = "70";
+    ring.shelf_life_months = 84;
+    ring.reorder_point = 6;
+    parts.add(ring);
+    Part bushing;
+    bushing.code = "BUSH";
+    bushing.kind = PartKind::bushing;
+    bushing.description = "bushing";
+    bushing.id = Length::parseMillimetres("48");
+    bushing.od = Length::parseMillimetres("51");
+    bushing.length = Length::parseMillimetres("15");
+    bushing.coating = "PTFE";
+    parts.add(bushing);
+    Part oil;
+    oil.code = "OIL";
+    oil.kind = PartKind::fluid;
+    oil.description = "oil, VG 15";
+    oil.unit = QuantityUnit::millilitre;
+    parts.add(oil);
+    SupplierList suppliers(shop);
+    suppliers.add({"Invented Rubber", 12, "EUR", 3, 5'000, 690, "invented, as all here"});
+    suppliers.addOffer({"Invented Discs", "S24-10", 10, 410, "D-24-10", CalendarDate::parse("2026-02-01")});
+    suppliers.addOffer({"Invented Discs", "S24-10", 50, 1'750, "D-24-10L", {}});
+    suppliers.addOffer({"Invented Rubber", "RING", 25, 300, "", {}});
+    ComponentModel shock;
+    shock.code = "SHOCK";
+    shock.kind = ComponentKind::shock;
+    shock.description = "invented shock";
+    shock.legs = 1;
+    ComponentModels models(shop);
+    models.add(shock);
+    models.addConsumable("FORK", {"SEAL", 1, "always"});
+    models.addConsumable("FORK", {"OIL", 450, ""});
+
+    JobBook jobs(shop);
+    for (const char* code : {"J3", "J4", "J5"}) {
+        Job job = plainJob(code);
+        job.customer = std::string("Customer of ") + code + ", invented";
+        job.due = CalendarDate::parse("2026-04-01");
+        job.priority = 3;
+        jobs.add(job);
+    }
+    const auto row = [](std::int64_t count, const char* od, const char* thickness,
+                        std::optional<int> replaces) {
+        return StackRow{count, Length::parseMillimetres(od), Length::parseMillimetres(thickness), replaces};
+    };
+    jobs.setStack("J1", {StackRole::asFound, 1, {row(4, "24", "0.098", {}), row(2, "22", "0.2", {})}});
+    jobs.setStack("J1", {StackRole::asFound, 2, {row(4, "24", "0.1", {}), row(1, "22", "0.2", {})}});
+    jobs.setStack("J1", {StackRole::target, 0, {row(4, "24", "0.1", {}), row(2, "22", "0.2", {})}});
+    jobs.setStack(
+        "J1",
+        {StackRole::build, 0, {row(3, "24", "0.1", {}), row(1, "24", "0.15", 1), row(2, "22", "0.2", {})}});
+    jobs.setConsumables("J1", {{"SEAL", 2, "worn"}, {"RING", 4, ""}});
+
+    StockLedger ledger(shop);
+    PurchaseOrders orders(shop);
+    PurchaseOrder order{"PO-1", "Invented Discs", test_time, false, "half of it came", {}};
+    order.lines.push_back({0, "S24-10", 4, 10, 410, 0});
+    order.lines.push_back({0, "S24-15", 1, 10, 520, 0});
+    const std::int64_t line = orders.place(order).lines.front().number;
+    orders.place({"PO-2", "Invented Rubber", test_time, false, "", {{0, "RING", 2, 25, 300, 0}}});
+    orders.close("PO-2");
+    MovementLine delivery = movement(MovementKind::receipt, "S24-10", "A1", 20);
+    delivery.supplier = "Invented Discs";
+    delivery.order_line = line;
+    ledger.post({delivery, movement(MovementKind::receipt, "S24-15", "A2", 12),
+                 movement(MovementKind::receipt, "OIL", "B1", 5'000),
+                 movement(MovementKind::receipt, "SEAL", "B1", 6),
+                 movement(MovementKind::receipt, "S22-0.20", "A2", 9)});
+    MovementLine move = movement(MovementKind::move, "S24-10", "A1", 2);
+    move.to_bin = "A2";
+    ledger.post({move});
+    const PostedBatch slip = ledger.post({movement(MovementKind::scrap, "SEAL", "B1", 2)});
+    ledger.reverse(slip.movements.front(), "slip of the pen");
+    ledger.post(
+        {movement(MovementKind::scrap, "SEAL", "B1", 1), movement(MovementKind::count, "S22-0.20", "A2", 8)});
+    ledger.reserve(
+        "J1", {{"S24-10", "A1", Condition::fresh, 6, ""}, {"S24-15", "A2", Condition::fresh, 2, "S24-10"}});
+    ledger.reserve("J3", {{"S24-10", "A1", Condition::fresh, 3, ""}});
+    ledger.pullAll("J3");
+    MovementLine reclaimed = movement(MovementKind::returned, "S24-10", "A1", 2, "J3");
+    reclaimed.condition = Condition::used;
+    ledger.post({movement(MovementKind::returned, "S24-10", "A1", 1, "J3"), reclaimed});
+    ledger.reserve("J4", {{"SEAL", "B1", Condition::fresh, 2, ""}});
+    ledger.post({movement(MovementKind::release, "SEAL", "B1", 1, "J4")});
+    jobs.close("J4");
+    jobs.cancel("J5");
+    for (const char* reading : {"0.097", "0.098", "0.098"}) {
+        addReading(shop, {"S24-10", "A1", Condition::used, Length::parseMillimetres(reading), test_time});
+    }
+}
+
+} // namespace shimledger::inventory
