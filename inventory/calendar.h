@@ -22,8 +22,6 @@ public:
     [[nodiscard]] constexpr CalendarDate plusDays(int days) const {
         return CalendarDate(m_day + std::chrono::days(days));
     }
-    // clang-tidy 14 takes the 0 inside a defaulted comparison for a null pointer.
-    // NOLINTNEXTLINE(modernize-use-nullptr)
     constexpr auto operator<=>(const CalendarDate&) const = default;
 
 private:
@@ -47,8 +45,6 @@ public:
         return CalendarDate(std::chrono::floor<std::chrono::days>(m_moment));
     }
     [[nodiscard]] constexpr std::chrono::sys_seconds moment() const { return m_moment; }
-    // clang-tidy 14 takes the 0 inside a defaulted comparison for a null pointer.
-    // NOLINTNEXTLINE(modernize-use-nullptr)
     constexpr auto operator<=>(const UtcTime&) const = default;
 
 private:

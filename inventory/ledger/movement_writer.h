@@ -16,8 +16,6 @@ struct LotKey {
     std::int64_t bin = 0;
     int condition = 0;
 
-    // clang-tidy 14 takes the 0 inside a defaulted comparison for a null pointer.
-    // NOLINTNEXTLINE(modernize-use-nullptr)
     auto operator<=>(const LotKey&) const = default;
 };
 

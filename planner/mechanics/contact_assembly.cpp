@@ -14,10 +14,60 @@ std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
 
+/// y += factor * x
+void addScaled(double* __restrict y, const double* __restrict x, double factor, int n) {
+    for (int i = 0; i < n; ++i) y[i] += factor * x[i];
+}
+
 } // namespace
 
-/// Tangent stiffness of every plate into m_blocks and internal nodal forces into m_internal.
-void ContactSolver::evaluatePlates() {
+/// Adds the membrane's nodal forces at deflections w and, where `block` is given, its tangent. The tangent is
+/// symmetric: its lower half is summed up and mirrored.
+void ContactSolver::addMembrane(const PlateTables& tables, double membrane, const double* w, double* internal,
+                                double* block) {
+    const int n = tables.node_count;
+    const int size = n * n;
+    const auto force = [&](int k, double* y) { // y = T_k w
+        const double* tensor = tables.membrane.data() + k * size;
+        std::fill_n(y, n, 0.0);
+        for (int j = 0; j < n; ++j) addScaled(y, tensor + j * n, w[j], n);
+        double amplitude = 0;
+        for (int i = 0; i < n; ++i) amplitude += 0.5 * w[i] * y[i];
+        addScaled(internal, y, membrane * amplitude, n);
+        return membrane * amplitude;
+    };
+    // Two terms at a time, since the columns of the tangent cost more to fetch than to add to.
+    for (int k = 0; k < tables.mode_count; k += 2) {
+        const bool pair = k + 1 < tables.mode_count;
+        double* __restrict y = m_modes.data();
+        double* __restrict z = y + n;
+        const double scaled_y = force(k, y);
+        const double scaled_z = pair ? force(k + 1, z) : 0.0;
+        if (!pair) std::fill_n(z, n, 0.0);
+        if (!block) continue;
+        const double* of_y = tables.membrane.data() + k * size;
+        const double* of_z = pair ? of_y + size : of_y;
+        for (int j = 0; j < n; ++j) {
+            const double factor_y = membrane * y[j];
+            const double factor_z = membrane * z[j];
+            double* __restrict column = block + j * n;
+            const double* column_y = of_y + j * n;
+            const double* column_z = of_z + j * n;
+            for (int i = j; i < n; ++i) {
+                column[i] +=
+                    (factor_y * y[i] + scaled_y * column_y[i]) + (factor_z * z[i] + scaled_z * column_z[i]);
+            }
+        }
+    }
+    if (!block) return;
+    for (int j = 0; j < n; ++j) {
+        for (int i = j + 1; i < n; ++i) block[i * n + j] = block[j * n + i];
+    }
+}
+
+/// Internal nodal forces into m_internal and, unless the old one will do, the tangent stiffness of every
+/// plate into m_blocks.
+void ContactSolver::evaluatePlates(Tangent tangent) {
     if (m_regime == Regime::small && m_blocks_current) {
         product(m_deflection.data(), m_internal.data());
         return;
@@ -27,43 +77,24 @@ void ContactSolver::evaluatePlates() {
         const int n = layout.node_count[at(g)];
         if (n == 0) continue;
         const PlateTables& tables = *m_parts->tables[at(g)];
-        const double nu = m_parts->shapes[at(g)].poisson_ratio;
-        const double rigidity = m_sums[at(g)].bending_n_mm / (12 * (1 - nu * nu));
+        const GroupShape& shape = m_parts->shapes[at(g)];
+        const double rigidity =
+            m_sums[at(g)].bending_n_mm / (12 * (1 - shape.poisson_ratio * shape.poisson_ratio));
+        // A ring needs something to rest on where nothing touches it: a spring far below any plate.
+        const double spring = shape.ring ? 1e-6 * rigidity : 0.0;
+        const double* stiffness = tables.stiffness.data();
         const double* w = m_deflection.data() + layout.first_dof[at(g)];
         double* internal = m_internal.data() + layout.first_dof[at(g)];
-        double* block = m_blocks.data() + m_parts->block_start[at(g)];
-        const int size = n * n;
-        for (int i = 0; i < size; ++i) block[i] = rigidity * tables.stiffness[at(i)];
-        if (m_parts->shapes[at(g)].ring) {
-            // A ring needs something to rest on where nothing touches it: a spring far below any plate.
-            for (int i = 0; i < n; ++i) block[i * n + i] += 1e-6 * rigidity;
+        double* block = nullptr;
+        if (tangent == Tangent::renew) {
+            block = m_blocks.data() + m_parts->block_start[at(g)];
+            for (int i = 0; i < n * n; ++i) block[i] = rigidity * stiffness[i];
+            for (int i = 0; i < n; ++i) block[i * n + i] += spring;
         }
-        std::fill_n(internal, n, 0.0);
-        for (int j = 0; j < n; ++j) {
-            const double value = w[j];
-            for (int i = 0; i < n; ++i) internal[i] += block[j * n + i] * value;
-        }
-        if (m_regime == Regime::small) continue;
-        const double membrane = m_sums[at(g)].membrane_n_per_mm;
-        for (int k = 0; k < tables.mode_count; ++k) {
-            const double* tensor = tables.membrane.data() + k * size;
-            double* y = m_modes.data(); // T_k w
-            std::fill_n(y, n, 0.0);
-            for (int j = 0; j < n; ++j) {
-                const double value = w[j];
-                for (int i = 0; i < n; ++i) y[i] += tensor[j * n + i] * value;
-            }
-            double amplitude = 0;
-            for (int i = 0; i < n; ++i) amplitude += 0.5 * w[i] * y[i];
-            const double scaled = membrane * amplitude;
-            for (int i = 0; i < n; ++i) internal[i] += scaled * y[i];
-            for (int j = 0; j < n; ++j) {
-                const double factor = membrane * y[j];
-                double* column = block + j * n;
-                const double* tensor_column = tensor + j * n;
-                for (int i = 0; i < n; ++i) column[i] += factor * y[i] + scaled * tensor_column[i];
-            }
-        }
+        for (int i = 0; i < n; ++i) internal[i] = spring * w[i];
+        for (int j = 0; j < n; ++j) addScaled(internal, stiffness + j * n, rigidity * w[j], n);
+        if (m_regime == Regime::large)
+            addMembrane(tables, m_sums[at(g)].membrane_n_per_mm, w, internal, block);
     }
     m_blocks_current = true;
 }
@@ -76,10 +107,7 @@ void ContactSolver::product(const double* x, double* y) const {
         const double* block = m_blocks.data() + m_parts->block_start[at(g)];
         const int start = layout.first_dof[at(g)];
         std::fill_n(y + start, n, 0.0);
-        for (int j = 0; j < n; ++j) {
-            const double value = x[start + j];
-            for (int i = 0; i < n; ++i) y[start + i] += block[j * n + i] * value;
-        }
+        for (int j = 0; j < n; ++j) addScaled(y + start, block + j * n, x[start + j], n);
     }
 }
 
@@ -126,40 +154,54 @@ void ContactSolver::numberUnknowns() {
     m_matrix.reset(m_first, count);
 }
 
-/// Assembles and solves for the constant part and the response to pressure, in unknowns.
-bool ContactSolver::solveUnknowns() {
+/// Solves for the constant part and the response to pressure, in unknowns. With the old tangent and the old
+/// contacts the factor and the response stay.
+bool ContactSolver::solveUnknowns(Tangent tangent) {
     ++m_steps;
     const ContactLayout& layout = m_parts->layout;
-    numberUnknowns();
+    if (tangent == Tangent::renew) numberUnknowns();
     const auto dofs = m_unknown.size();
     for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_deflection[i] - m_offset[i];
     product(m_scratch.data(), m_product.data());
-    const int count = m_matrix.size();
-    std::fill_n(m_constant.begin(), count, 0.0);
-    std::fill_n(m_per_pressure.begin(), count, 0.0);
+    std::fill_n(m_constant.begin(), m_matrix.size(), 0.0);
+    for (std::size_t i = 0; i < dofs; ++i) {
+        if (m_unknown[i] >= 0) m_constant[at(m_unknown[i])] += m_product[i] - m_internal[i];
+    }
+    if (tangent == Tangent::renew) {
+        assemble();
+        if (!m_matrix.factor()) {
+            m_singular = true;
+            return false;
+        }
+        std::fill_n(m_per_pressure.begin(), m_matrix.size(), 0.0);
+        for (int i = 0; i < layout.node_count[0]; ++i) {
+            const int row = m_unknown[at(i)];
+            if (row >= 0) m_per_pressure[at(row)] += m_parts->tables[0]->pressure_load[at(i)];
+        }
+        m_matrix.solve(m_per_pressure.data());
+    }
+    m_matrix.solve(m_constant.data());
+    m_solution_current = m_regime == Regime::small;
+    return true;
+}
+
+/// The tangent of the plates in unknowns.
+void ContactSolver::assemble() {
+    const ContactLayout& layout = m_parts->layout;
     for (int g = 0; g < layout.groupCount(); ++g) {
         const int n = layout.node_count[at(g)];
-        const int start = layout.first_dof[at(g)];
+        const int* unknown = m_unknown.data() + layout.first_dof[at(g)];
         const double* block = m_blocks.data() + m_parts->block_start[at(g)];
         for (int i = 0; i < n; ++i) {
-            const int row = m_unknown[at(start + i)];
-            if (row < 0) continue;
-            m_constant[at(row)] += m_product[at(start + i)] - m_internal[at(start + i)];
-            if (g == 0) m_per_pressure[at(row)] += m_parts->tables[0]->pressure_load[at(i)];
-            for (int j = 0; j < n; ++j) {
-                const int column = m_unknown[at(start + j)];
-                if (column >= 0 && column <= row) m_matrix.at(row, column) += block[i * n + j];
+            if (unknown[i] < 0) continue;
+            for (int j = 0; j <= i; ++j) {
+                const int row = std::max(unknown[i], unknown[j]);
+                const int column = std::min(unknown[i], unknown[j]);
+                // Two nodes of one plate never share an unknown, so an off-diagonal entry is met once.
+                if (column >= 0) m_matrix.at(row, column) += block[i * n + j];
             }
         }
     }
-    if (!m_matrix.factor()) {
-        m_singular = true;
-        return false;
-    }
-    m_matrix.solve(m_constant.data());
-    m_matrix.solve(m_per_pressure.data());
-    m_solution_current = m_regime == Regime::small;
-    return true;
 }
 
 } // namespace shimledger::planner

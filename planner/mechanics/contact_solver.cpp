@@ -8,8 +8,10 @@ namespace shimledger::planner {
 
 namespace {
 
-// Newton converges quadratically, so a last step of 1e-5 mm leaves an error near 1e-9 mm.
-constexpr double settled_step_mm = 1e-5;
+// Newton converges quadratically, so a last step of 2e-5 mm leaves an error near 1e-9 mm.
+constexpr double settled_step_mm = 2e-5;
+constexpr double settled_error_mm = 1e-9;
+constexpr double keeping_step_mm = 3e-3; // after a step below this the tangent is good for one more
 constexpr double gap_tolerance_mm = 1e-9;
 constexpr double force_tolerance = 1e-10; // of the largest nodal force
 constexpr double force_rounding = 1e-14;  // of a stiffness times a deflection
@@ -19,6 +21,7 @@ constexpr int deepest_halving = 8;
 constexpr int most_pressure_trials = 60;
 constexpr int most_steps = 10'000; // of one stack: bounds the time of a hopeless one
 constexpr double settled_lift_mm = 1e-12;
+constexpr double longest_extrapolation = 2; // of the step before
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -31,8 +34,7 @@ ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
     const auto dofs = at(layout.dofCount());
     for (std::vector<double>* vector :
          {&m_deflection, &m_internal, &m_next, &m_offset, &m_scratch, &m_product, &m_response,
-          &m_saved_deflection, &m_saved_response, &m_older_deflection, &m_older_response, &m_constant,
-          &m_per_pressure}) {
+          &m_saved_deflection, &m_saved_response, &m_older_deflection, &m_constant, &m_per_pressure}) {
         vector->assign(dofs, 0.0);
     }
     m_unknown.assign(dofs, 0);
@@ -43,19 +45,17 @@ ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
     m_force_noise.assign(layout.pairs.size(), 0.0);
     m_closed.assign(layout.pairs.size(), 0);
     m_saved_closed = m_closed;
-    m_start_closed = m_closed;
     m_blocks.assign(at(parts.block_start.back()), 0.0);
-    int modes = 0;
-    for (const auto& tables : parts.tables) modes = std::max(modes, tables ? tables->mode_count : 0);
-    m_modes.assign(dofs * at(modes + 1), 0.0);
+    m_modes.assign(2 * dofs, 0.0);
     m_matrix.reserve(layout.dofCount());
 }
 
 /// One linear solve about the present deflection with the present contacts; leaves m_next, m_response
-/// (d w / d pressure), m_pressure and the contact forces.
-bool ContactSolver::solveLinearised(Control control, double target) {
+/// (d w / d pressure), m_pressure and the contact forces. With Tangent::keep the factor of the last one
+/// serves.
+bool ContactSolver::solveLinearised(Control control, double target, Tangent tangent) {
     // Without membrane forces the solution is a straight line in pressure until a contact changes.
-    if (!m_solution_current && !solveUnknowns()) return false;
+    if (!m_solution_current && !solveUnknowns(tangent)) return false;
     const ContactLayout& layout = m_parts->layout;
     const auto dofs = m_unknown.size();
     const int edge_unknown = m_unknown[at(layout.edge_dof)];
@@ -201,12 +201,14 @@ bool ContactSolver::settleContacts(Control control, double target) {
 bool ContactSolver::newton(Control control, double target) {
     m_singular = false;
     m_edge_sinks = false;
+    double last_step = 0;
+    Tangent tangent = Tangent::renew;
     for (int round = 0; round < most_rounds; ++round) {
-        evaluatePlates();
+        evaluatePlates(tangent);
         bool settled = false;
         if (round < free_rounds) {
             // Contacts and plates together: a contact that is wrong now is put right in the next round.
-            if (!solveLinearised(control, target)) return false;
+            if (!solveLinearised(control, target, tangent)) return false;
             settled = updateContacts(Change::all) == 0;
         } else {
             if (!settleContacts(control, target)) return false;
@@ -217,30 +219,41 @@ bool ContactSolver::newton(Control control, double target) {
             step = std::max(step, std::abs(m_next[i] - m_deflection[i]));
         m_deflection.swap(m_next);
         if (!std::isfinite(step)) return false;
-        if (settled && (m_regime == Regime::small || step < settled_step_mm)) {
-            if (m_start_contacts_open) {
-                m_start_closed = m_closed;
-                m_start_contacts_open = false;
-            }
+        // With a kept tangent steps shrink by an even ratio, so the step and the ratio tell what is left.
+        const bool close =
+            tangent == Tangent::keep ? step * step < settled_error_mm * last_step : step < settled_step_mm;
+        if (settled && (m_regime == Regime::small || close)) {
             // An edge that sinks as pressure grows is no opening valve: other pressures would give that lift
             // too.
             m_edge_sinks = control == Control::lift && !(m_edge_response > 0);
             return !m_edge_sinks;
         }
+        const bool near = settled && tangent == Tangent::renew && step < keeping_step_mm;
+        tangent = near && round + 1 < free_rounds ? Tangent::keep : Tangent::renew;
+        last_step = step;
     }
     return false;
 }
 
-/// Moves along the tangent of the last point; where the branch bends evenly, along its parabola.
+/// Along the path to the next point: on the parabola through this point, its tangent and the point before,
+/// or on the tangent alone where contacts have changed since.
 void ContactSolver::predict(Control control, double target) {
-    if (m_regime == Regime::small) return;
-    const double pressure_step = control == Control::pressure
-                                     ? target - m_pressure
-                                     : (m_edge_response != 0 ? (target - edge()) / m_edge_response : 0.0);
-    for (std::size_t i = 0; i < m_deflection.size(); ++i) m_deflection[i] += pressure_step * m_response[i];
+    if (m_regime == Regime::small || (control == Control::lift && m_edge_response == 0)) return;
+    const double here = position(control);
+    const double step = target - here;
+    const double before = here - m_older_position;
+    const double per_unit = control == Control::lift ? 1 / m_edge_response : 1.0;
+    const bool bends = m_older_known && before > 0 && step <= longest_extrapolation * before;
+    const double curving = bends ? (step / before) * (step / before) : 0.0;
+    for (std::size_t i = 0; i < m_deflection.size(); ++i) {
+        const double slope = m_response[i] * per_unit;
+        const double bend = bends ? m_older_deflection[i] - m_deflection[i] + slope * before : 0.0;
+        m_deflection[i] += slope * step + curving * bend;
+    }
 }
 
-/// One point further; on failure from halfway, so a stack that snaps is followed in small steps.
+/// One point further; on failure from halfway, so a stack that snaps is followed in small steps. At depth 0
+/// the last stack's path may show the way.
 bool ContactSolver::advance(Control control, double target, int depth) {
     m_saved_deflection = m_deflection;
     m_saved_response = m_response;
@@ -248,8 +261,18 @@ bool ContactSolver::advance(Control control, double target, int depth) {
     const bool saved_seat = m_seat_closed;
     const double saved_pressure = m_pressure;
     const double saved_edge_response = m_edge_response;
-    predict(control, target);
-    if (newton(control, target)) return true;
+    const double here = position(control);
+    const double from_rest = control == Control::lift ? target - m_rest_edge : target;
+    if (depth == 0) startFromContacts(path(control).closed(from_rest));
+    if (depth > 0 || !path(control).suggest(from_rest, m_deflection)) predict(control, target);
+    m_older_deflection = m_saved_deflection;
+    m_older_position = here;
+    m_older_known = false;
+    if (newton(control, target)) {
+        m_older_known = m_edge_response > 0 && m_closed == m_saved_closed;
+        if (depth == 0) path(control).note(from_rest, m_deflection, m_closed);
+        return true;
+    }
     if (m_edge_sinks || depth >= deepest_halving || m_steps > most_steps) return false;
     m_deflection = m_saved_deflection;
     m_response = m_saved_response;
@@ -258,8 +281,17 @@ bool ContactSolver::advance(Control control, double target, int depth) {
     m_seat_closed = saved_seat;
     m_pressure = saved_pressure;
     m_edge_response = saved_edge_response;
-    const double here = control == Control::lift ? edge() : m_pressure;
-    return advance(control, here + 0.5 * (target - here), depth + 1) && advance(control, target, depth + 1);
+    if (!advance(control, here + 0.5 * (target - here), depth + 1) || !advance(control, target, depth + 1))
+        return false;
+    if (depth == 0) path(control).note(from_rest, m_deflection, m_closed);
+    return true;
+}
+
+/// Contacts of another stack at this point; they are only a start.
+void ContactSolver::startFromContacts(const std::vector<char>* closed) {
+    if (!closed || *closed == m_closed) return;
+    m_closed = *closed;
+    m_solution_current = false;
 }
 
 SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime) {
@@ -275,6 +307,8 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     std::fill(m_deflection.begin(), m_deflection.end(), 0.0);
     std::fill(m_response.begin(), m_response.end(), 0.0);
     m_edge_response = 0;
+    m_older_known = false;
+    for (PathMemory& memory : m_paths) memory.begin(static_cast<int>(regime));
     bool strained = m_parts->preload_mm > 0;
     for (const double gap : m_gaps) strained = strained || gap < 0;
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {

@@ -3,7 +3,9 @@
 #include "planner/mechanics/contact_layout.h"
 #include "planner/mechanics/envelope_matrix.h"
 #include "planner/mechanics/lift_model.h"
+#include "planner/mechanics/path_memory.h"
 
+#include <array>
 #include <memory>
 #include <span>
 #include <vector>
@@ -50,17 +52,26 @@ public:
 private:
     enum class Control { lift, pressure };
     enum class Change { all, first };
+    enum class Tangent { renew, keep };
 
     bool advance(Control control, double target, int depth);
     bool newton(Control control, double target);
-    bool solveUnknowns();
-    bool solveLinearised(Control control, double target);
+    bool solveUnknowns(Tangent tangent);
+    bool solveLinearised(Control control, double target, Tangent tangent = Tangent::renew);
     int updateContacts(Change change);
     bool settleAtPressure(double pressure);
     bool settleContacts(Control control, double target);
-    void evaluatePlates();
+    void evaluatePlates(Tangent tangent);
+    void assemble();
+    void addMembrane(const PlateTables& tables, double membrane, const double* w, double* internal,
+                     double* block);
     void numberUnknowns();
     void predict(Control control, double target);
+    void startFromContacts(const std::vector<char>* closed);
+    [[nodiscard]] double position(Control control) const {
+        return control == Control::lift ? edge() : m_pressure;
+    }
+    [[nodiscard]] PathMemory& path(Control control) { return m_paths[static_cast<std::size_t>(control)]; }
     void product(const double* x, double* y) const;
     [[nodiscard]] double edge() const {
         return m_deflection[static_cast<std::size_t>(m_parts->layout.edge_dof)];
@@ -74,11 +85,13 @@ private:
     std::vector<double> m_heights, m_gaps, m_blocks, m_modes;
     std::vector<double> m_deflection, m_internal, m_next, m_offset, m_scratch, m_product, m_force,
         m_force_noise, m_response;
-    std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection, m_older_response;
+    std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection;
     std::vector<double> m_constant, m_per_pressure;
     std::vector<int> m_unknown, m_first;
-    std::vector<char> m_closed, m_saved_closed, m_start_closed;
-    bool m_start_contacts_open = false;
+    std::vector<char> m_closed, m_saved_closed;
+    std::array<PathMemory, 2> m_paths; ///< by Control
+    bool m_older_known = false;        ///< whether the point before this one may bend the prediction
+    double m_older_position = 0;
     bool m_seat_closed = false;
     double m_seat_force = 0;
     double m_pressure = 0;

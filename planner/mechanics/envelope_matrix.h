@@ -16,6 +16,7 @@ public:
         const auto n = static_cast<std::size_t>(size);
         m_first.resize(n);
         m_row.resize(n);
+        m_inverse_pivot.resize(n);
         m_values.resize(n * (n + 1) / 2);
     }
 
@@ -47,19 +48,18 @@ public:
             const double diagonal = std::abs(row[i]);
             for (int j = first; j < i; ++j) {
                 const double* other = line(j);
-                double sum = row[j];
-                for (int k = std::max(first, m_first[static_cast<std::size_t>(j)]); k < j; ++k) {
-                    sum -= row[k] * other[k];
-                }
+                const int from = std::max(first, m_first[static_cast<std::size_t>(j)]);
+                const double sum = row[j] - dot(row + from, other + from, j - from);
                 row[j] = sum; // L_ij D_j for now
             }
             double pivot = row[i];
             for (int j = first; j < i; ++j) {
-                const double scaled = row[j] / *(line(j) + j);
+                const double scaled = row[j] * m_inverse_pivot[static_cast<std::size_t>(j)];
                 pivot -= scaled * row[j];
                 row[j] = scaled;
             }
             row[i] = pivot;
+            m_inverse_pivot[static_cast<std::size_t>(i)] = 1 / pivot;
             if (!(std::abs(pivot) > 1e-13 * diagonal)) return false;
             if (pivot < 0) ++m_negative_pivots;
         }
@@ -70,11 +70,10 @@ public:
     void solve(double* x) const {
         for (int i = 0; i < m_size; ++i) {
             const double* row = line(i);
-            double sum = x[i];
-            for (int j = m_first[static_cast<std::size_t>(i)]; j < i; ++j) sum -= row[j] * x[j];
-            x[i] = sum;
+            const int from = m_first[static_cast<std::size_t>(i)];
+            x[i] -= dot(row + from, x + from, i - from);
         }
-        for (int i = 0; i < m_size; ++i) x[i] /= *(line(i) + i);
+        for (int i = 0; i < m_size; ++i) x[i] *= m_inverse_pivot[static_cast<std::size_t>(i)];
         for (int i = m_size - 1; i >= 0; --i) {
             const double* row = line(i);
             const double value = x[i];
@@ -86,6 +85,20 @@ public:
     [[nodiscard]] int negativePivots() const { return m_negative_pivots; }
 
 private:
+    [[nodiscard]] static double dot(const double* a, const double* b, int count) {
+        // Four sums side by side: one would wait for each addition.
+        double s0 = 0, s1 = 0, s2 = 0, s3 = 0;
+        int k = 0;
+        for (; k + 4 <= count; k += 4) {
+            s0 += a[k] * b[k];
+            s1 += a[k + 1] * b[k + 1];
+            s2 += a[k + 2] * b[k + 2];
+            s3 += a[k + 3] * b[k + 3];
+        }
+        for (; k < count; ++k) s0 += a[k] * b[k];
+        return (s0 + s1) + (s2 + s3);
+    }
+
     double* line(int i) { return m_values.data() + m_row[static_cast<std::size_t>(i)]; }
     [[nodiscard]] const double* line(int i) const {
         return m_values.data() + m_row[static_cast<std::size_t>(i)];
@@ -96,6 +109,7 @@ private:
     std::vector<int> m_first;
     std::vector<std::ptrdiff_t> m_row;
     std::vector<double> m_values;
+    std::vector<double> m_inverse_pivot;
 };
 
 } // namespace shimledger::planner

@@ -200,7 +200,7 @@ MatrixXd fillMembrane(const Mesh& mesh, const PlateShape& shape, const MatrixXd&
               });
     const Eigen::LLT<MatrixXd> factor(gram);
     if (factor.info() != Eigen::Success) throw std::logic_error("the membrane modes are not independent");
-    const MatrixXd inverse = factor.matrixL().solve(MatrixXd::Identity(modes, modes));
+    MatrixXd inverse = factor.matrixL().solve(MatrixXd::Identity(modes, modes));
     const auto block = static_cast<std::size_t>(nodes) * static_cast<std::size_t>(nodes);
     tables.membrane.assign(static_cast<std::size_t>(modes) * block, 0.0);
     for (int k = 0; k < modes; ++k) {

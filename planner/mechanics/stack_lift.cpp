@@ -209,6 +209,7 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
     result.converged = solve.converged;
     result.reason = solve.reason;
     std::vector<LiftPoint> points;
+    points.reserve(states.size());
     for (const StackState& state : states) {
         points.push_back({state.pressure_mpa, state.lift_mm, state.lift_slope_mm_per_mpa});
     }

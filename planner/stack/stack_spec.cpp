@@ -75,7 +75,7 @@ bool isRing(const ValveGeometry& valve, const DiscRow& row) {
 }
 
 StackSpec::StackSpec(ValveGeometry valve, std::vector<DiscRow> rows)
-    : m_valve(std::move(valve)), m_rows(std::move(rows)) {
+    : m_valve(valve), m_rows(std::move(rows)) {
     checkValve(m_valve);
     check(!m_rows.empty(), "a stack needs at least one disc");
     check(m_rows.size() <= 200, "a stack may have at most 200 rows");
