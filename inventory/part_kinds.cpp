@@ -155,11 +155,10 @@ QuantityUnit parseQuantityUnit(std::string_view text) {
     throw InputError(inQuotes(text) + " is no unit: write piece, mm or ml");
 }
 
-std::string partSizeText(const Part& part) {
-    std::string text;
+std::vector<SpokenSize> spokenSizes(const Part& part) {
+    std::vector<SpokenSize> sizes;
     const auto add = [&](const SizeField& field) {
-        const std::optional<Length>& size = part.*field.member;
-        if (size) text += (text.empty() ? "" : " x ") + spoken(field, *size, part.kind);
+        if (const std::optional<Length>& size = part.*field.member) sizes.push_back({&field, *size});
     };
     const PartKindRule& rule = partKindRule(part.kind);
     if (rule.needs_od_or_id) {
@@ -169,6 +168,14 @@ std::string partSizeText(const Part& part) {
     for (const SizeField* field : rule.needs) add(*field);
     if (rule.takes_any_size) {
         for (const SizeField& field : size_fields) add(field);
+    }
+    return sizes;
+}
+
+std::string partSizeText(const Part& part) {
+    std::string text;
+    for (const SpokenSize& size : spokenSizes(part)) {
+        text += (text.empty() ? "" : " x ") + spoken(*size.field, size.size, part.kind);
     }
     return text;
 }

@@ -40,6 +40,13 @@ struct PartKindRule {
 [[nodiscard]] Condition parseCondition(std::string_view text);
 [[nodiscard]] QuantityUnit parseQuantityUnit(std::string_view text);
 
+/// The sizes that the part has, in the order in which its kind is spoken.
+struct SpokenSize {
+    const SizeField* field;
+    Length size;
+};
+[[nodiscard]] std::vector<SpokenSize> spokenSizes(const Part& part);
+
 /// The sizes as people say them, mm: "24.0 x 6.0 x 0.10" for a shim (OD x ID x thickness), ID x OD x height
 /// for a seal; "" if it has none.
 [[nodiscard]] std::string partSizeText(const Part& part);

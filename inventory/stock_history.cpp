@@ -81,6 +81,13 @@ std::vector<LedgerEntry> StockHistory::ofBatch(std::int64_t batch) const {
     return entries;
 }
 
+std::optional<LedgerEntry> StockHistory::movement(std::int64_t number) const {
+    static const std::string sql = entriesWhere("m.movement_id = ?1");
+    Query query(m_shop.connection(), sql, number);
+    if (!query.next()) return std::nullopt;
+    return readEntry(query);
+}
+
 std::vector<LedgerEntry> StockHistory::between(UtcTime from, UtcTime until) const {
     static const std::string sql = entriesWhere("m.utc >= ?1 AND m.utc < ?2");
     Query query(m_shop.connection(), sql, from, until);

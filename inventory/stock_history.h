@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <functional>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -51,6 +52,7 @@ public:
     [[nodiscard]] std::vector<LedgerEntry> ofBin(std::string_view bin) const;
     [[nodiscard]] std::vector<LedgerEntry> ofJob(std::string_view job) const;
     [[nodiscard]] std::vector<LedgerEntry> ofBatch(std::int64_t batch) const;
+    [[nodiscard]] std::optional<LedgerEntry> movement(std::int64_t number) const;
     /// From `from` up to and without `until`.
     [[nodiscard]] std::vector<LedgerEntry> between(UtcTime from, UtcTime until) const;
     /// Hands over the whole ledger, one entry at a time; memory does not grow with it.

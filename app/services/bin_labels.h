@@ -32,8 +32,7 @@ struct BinLabel {
 
 /// Labels of the named bins, or, where none is named, of all bins of the cabinet, or of all; in walking
 /// order.
-[[nodiscard]] std::vector<BinLabel> binLabels(const inventory::ShopFile& shop,
-                                              const std::vector<std::string>& bins,
+[[nodiscard]] std::vector<BinLabel> binLabels(inventory::ShopFile& shop, const std::vector<std::string>& bins,
                                               const std::string& cabinet = {});
 
 } // namespace shimledger::services

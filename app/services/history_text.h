@@ -16,7 +16,7 @@ struct HistoryLine {
     std::int64_t batch = 0;
     inventory::UtcTime utc;
     inventory::MovementKind kind = inventory::MovementKind::receipt;
-    std::string sentence; ///< "8 of SH-24.0-6-0.12 (new) were pulled from A02 for JOB-1002, in place of
+    std::string sentence; ///< "8 of SH-24.0-6-0.12 were pulled from A02 for JOB-1002, in place of
                           ///< SH-24.0-6-0.10."
     std::int64_t on_hand_change = 0;
     std::int64_t on_hand_after = 0; ///< of the part, or in the bin; 0 in the history of a job
@@ -24,10 +24,12 @@ struct HistoryLine {
 };
 
 /// In the order of posting. Unknown codes raise InputError. No customer is ever named.
-[[nodiscard]] std::vector<HistoryLine> partHistory(const inventory::ShopFile& shop, std::string_view part);
-[[nodiscard]] std::vector<HistoryLine> binHistory(const inventory::ShopFile& shop, std::string_view bin);
-[[nodiscard]] std::vector<HistoryLine> jobHistory(const inventory::ShopFile& shop, std::string_view job);
+[[nodiscard]] std::vector<HistoryLine> partHistory(inventory::ShopFile& shop, std::string_view part);
+[[nodiscard]] std::vector<HistoryLine> binHistory(inventory::ShopFile& shop, std::string_view bin);
+[[nodiscard]] std::vector<HistoryLine> jobHistory(inventory::ShopFile& shop, std::string_view job);
 
-[[nodiscard]] std::string movementSentence(const inventory::LedgerEntry& entry);
+/// `unit`: "piece", "mm" or "ml"; pieces are counted without a word.
+[[nodiscard]] std::string movementSentence(const inventory::LedgerEntry& entry,
+                                           std::string_view unit = "piece");
 
 } // namespace shimledger::services

@@ -5,7 +5,6 @@
 
 #include <cstddef>
 #include <cstdint>
-#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,8 +14,8 @@ namespace shimledger::services {
 /// What somebody measured: sizes in mm in the order in which the kind is spoken (shim OD x ID x thickness,
 /// O-ring ID x section, seal and bushing ID x OD x height), and the kind where a word of it was typed.
 struct MeasuredPart {
-    std::vector<Length> sizes; ///< 1 to 3
-    std::optional<inventory::PartKind> kind;
+    std::vector<Length> sizes;              ///< 1 to 3
+    std::vector<inventory::PartKind> kinds; ///< empty: any
 };
 
 /// Reads "23.9 x 6 x 0.148", "18.6x3.5 oring", "oil seal 48 59 11". Throws InputError: no size, more than

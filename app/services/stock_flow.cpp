@@ -1,0 +1,176 @@
+#include "app/services/stock_flow.h"
+
+#include "app/services/history_text.h"
+#include "app/services/scan.h"
+#include "app/services/strip_sheet.h"
+#include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
+#include "inventory/stock_history.h"
+#include "planner/units/input_error.h"
+
+namespace shimledger::services {
+
+namespace {
+
+using inventory::MovementKind;
+using inventory::MovementLine;
+
+FlowStep told(inventory::ShopFile& shop, inventory::PostedBatch batch) {
+    FlowStep step;
+    step.batch = std::move(batch);
+    const inventory::PartCatalogue catalogue(shop);
+    for (const auto& entry : inventory::StockHistory(shop).ofBatch(step.batch.batch)) {
+        const bool second_half = entry.kind == MovementKind::move && entry.on_hand_change > 0;
+        if (second_half) continue;
+        step.sentences.push_back(movementSentence(entry, quantityUnitName(catalogue.get(entry.part).unit)));
+    }
+    return step;
+}
+
+MovementLine issueOf(const inventory::Reservation& held) {
+    MovementLine line;
+    line.kind = MovementKind::issue;
+    line.part = held.part;
+    line.bin = held.bin;
+    line.condition = held.condition;
+    line.quantity = held.quantity;
+    line.job = held.job;
+    line.wanted_part = held.wanted_part;
+    line.reason = "pulled";
+    return line;
+}
+
+FlowStep post(inventory::ShopFile& shop, MovementKind kind, const PieceMove& move) {
+    FlowStep step;
+    shop.atomically([&] {
+        MovementLine line;
+        line.kind = kind;
+        line.part = move.part;
+        line.bin = binOfScan(shop, move.bin).code;
+        line.condition = move.condition;
+        line.quantity = move.quantity;
+        line.job = move.job;
+        if (kind == MovementKind::move) line.to_bin = binOfScan(shop, move.to_bin).code;
+        line.reason = move.reason;
+        step = told(shop, inventory::StockLedger(shop).post({line}));
+    });
+    return step;
+}
+
+std::string inMarks(std::string_view text) {
+    return "'" + std::string(text.substr(0, 60)) + "'";
+}
+
+} // namespace
+
+std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job) {
+    std::vector<PullLine> pulls;
+    shop.consistently([&] {
+        const inventory::PartCatalogue catalogue(shop);
+        for (auto& held : inventory::StockLedger(shop).reservationsOf(job)) {
+            std::string what = inventory::partText(catalogue.get(held.part));
+            pulls.push_back({std::move(held), std::move(what)});
+        }
+    });
+    return pulls;
+}
+
+FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
+                     std::string_view part) {
+    FlowStep step;
+    shop.atomically([&] {
+        const std::string bin = binOfScan(shop, scanned_bin).code;
+        const auto held = inventory::StockLedger(shop).reservationsOf(job);
+        std::vector<MovementLine> lines;
+        for (const auto& reservation : held) {
+            if (reservation.bin != bin || (!part.empty() && reservation.part != part)) continue;
+            lines.push_back(issueOf(reservation));
+        }
+        if (lines.empty()) {
+            throw InputError("nothing " + (part.empty() ? std::string() : "of part " + inMarks(part) + " ") +
+                             "is reserved for job " + inMarks(job) + " in bin " + inMarks(bin) + ": " +
+                             (held.empty() ? "all of it is pulled, or nothing was reserved"
+                                           : "the next pull is from bin " + inMarks(held.front().bin)));
+        }
+        step = told(shop, inventory::StockLedger(shop).post(lines));
+    });
+    return step;
+}
+
+FlowStep pullAll(inventory::ShopFile& shop, std::string_view job) {
+    FlowStep step;
+    shop.atomically([&] { step = told(shop, inventory::StockLedger(shop).pullAll(job)); });
+    return step;
+}
+
+FlowStep receivePieces(inventory::ShopFile& shop, const PieceMove& move) {
+    return post(shop, MovementKind::receipt, move);
+}
+
+FlowStep issuePieces(inventory::ShopFile& shop, const PieceMove& move) {
+    return post(shop, MovementKind::issue, move);
+}
+
+FlowStep returnPieces(inventory::ShopFile& shop, const PieceMove& move) {
+    return post(shop, MovementKind::returned, move);
+}
+
+FlowStep scrapPieces(inventory::ShopFile& shop, const PieceMove& move) {
+    if (move.reason.empty())
+        throw InputError("say why part " + inMarks(move.part) + " is scrapped, such as bent");
+    return post(shop, MovementKind::scrap, move);
+}
+
+FlowStep movePieces(inventory::ShopFile& shop, const PieceMove& move) {
+    return post(shop, MovementKind::move, move);
+}
+
+FlowStep undoMovement(inventory::ShopFile& shop, std::int64_t movement, bool whole_batch,
+                      std::string_view reason) {
+    if (reason.empty()) throw InputError("say why movement " + std::to_string(movement) + " is undone");
+    FlowStep step;
+    shop.atomically([&] {
+        inventory::StockLedger ledger(shop);
+        std::int64_t batch = movement;
+        if (whole_batch) {
+            const auto entry = inventory::StockHistory(shop).movement(movement);
+            if (!entry)
+                throw InputError("there is no movement " + std::to_string(movement) + " in the ledger");
+            batch = entry->batch;
+        }
+        step =
+            told(shop, whole_batch ? ledger.reverseBatch(batch, reason) : ledger.reverse(movement, reason));
+    });
+    return step;
+}
+
+EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservations rest) {
+    EndedJob ended;
+    shop.atomically([&] {
+        inventory::JobBook book(shop);
+        static_cast<void>(book.get(job));
+        inventory::StockLedger ledger(shop);
+        if (rest == OpenReservations::issue) {
+            const auto held = ledger.reservationsOf(job);
+            for (const auto& reservation : held) ended.issued += reservation.quantity;
+            if (!held.empty()) ledger.pullAll(job, "pulled as the job was closed");
+        }
+        for (const PutAwayLine& line : putAwayList(shop, job).lines) {
+            ended.notes.push_back(std::to_string(line.quantity) + " of " + line.part +
+                                  " of the strip have not been put away");
+        }
+        ended.released = book.close(job);
+    });
+    return ended;
+}
+
+EndedJob cancelJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
+    EndedJob ended;
+    shop.atomically([&] {
+        ended.released = inventory::JobBook(shop).cancel(job, reason.empty() ? "job cancelled" : reason);
+    });
+    return ended;
+}
+
+} // namespace shimledger::services

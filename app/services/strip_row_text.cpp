@@ -1,0 +1,86 @@
+#include "app/services/strip_sheet.h"
+
+#include "planner/units/input_error.h"
+
+#include <charconv>
+
+namespace shimledger::services {
+
+namespace {
+
+std::vector<std::string> words(std::string_view text) {
+    std::vector<std::string> found;
+    std::string word;
+    for (const char c : text) {
+        if (c != ' ' && c != '\t') {
+            word += c;
+        } else if (!word.empty()) {
+            found.push_back(std::move(word));
+            word.clear();
+        }
+    }
+    if (!word.empty()) found.push_back(std::move(word));
+    return found;
+}
+
+[[noreturn]] void notUnderstood(std::string_view text, const std::string& what) {
+    throw InputError(
+        "'" + std::string(text.substr(0, 80)) + "': " + what +
+        "; write count x OD x readings, such as 4 x 23.9 x 0.148 0.150, and !1 bent for one that is "
+        "scrap");
+}
+
+std::int64_t countOf(std::string_view text, const std::string& word) {
+    std::int64_t count = 0;
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), count);
+    if (error != std::errc() || end != word.data() + word.size() || count < 1) {
+        notUnderstood(text, "'" + word.substr(0, 20) + "' is no count");
+    }
+    return count;
+}
+
+bool isNumber(const std::string& word) {
+    return word.find_first_not_of("0123456789.") == std::string::npos;
+}
+
+} // namespace
+
+inventory::StripRow parseStripRow(std::string_view text) {
+    inventory::StripRow row;
+    std::string_view sizes = text;
+    if (const std::size_t mark = text.find('!'); mark != std::string_view::npos) {
+        sizes = text.substr(0, mark);
+        const std::vector<std::string> scrap = words(text.substr(mark + 1));
+        if (scrap.empty()) notUnderstood(text, "how many are scrap is missing after !");
+        row.scrap = countOf(text, scrap[0]);
+        for (std::size_t i = 1; i < scrap.size(); ++i) row.scrap_reason += (i > 1 ? " " : "") + scrap[i];
+    }
+    std::vector<std::string> parts;
+    for (std::string& word : words(sizes)) {
+        if (word == "x" || word == "X" || word == "\xc3\x97") continue;
+        parts.push_back(std::move(word));
+    }
+    // "4x23.9x0.148" without blanks: a part's code may hold an x, so only words of figures are cut.
+    if (parts.size() == 1 && parts[0].find_first_not_of("0123456789.xX") == std::string::npos) {
+        std::string spread = parts[0];
+        for (char& c : spread) {
+            if (c == 'x' || c == 'X') c = ' ';
+        }
+        parts = words(spread);
+    }
+    if (parts.size() < 3) notUnderstood(text, "count, OD and a reading or a part are needed");
+    row.count = countOf(text, parts[0]);
+    row.od = Length::parseMillimetres(parts[1]);
+    for (std::size_t i = 2; i < parts.size(); ++i) {
+        if (isNumber(parts[i])) {
+            row.readings.push_back(Length::parseMillimetres(parts[i]));
+        } else if (row.part.empty()) {
+            row.part = parts[i];
+        } else {
+            notUnderstood(text, "two parts are named");
+        }
+    }
+    return row;
+}
+
+} // namespace shimledger::services

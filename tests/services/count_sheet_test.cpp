@@ -1,0 +1,118 @@
+#include "small_shop.h"
+
+#include "app/services/bin_labels.h"
+#include "app/services/count_sheet.h"
+#include "inventory/inventory_error.h"
+#include "inventory/stock_history.h"
+#include "inventory/stock_verify.h"
+
+#include <catch2/catch.hpp>
+
+#include <sstream>
+
+using namespace shimledger;
+using namespace shimledger::services;
+using Catch::Matchers::Contains;
+
+namespace {
+
+std::vector<CountLine> readBack(const std::string& text) {
+    std::istringstream in(text);
+    return readCountCsv(in, "count.csv");
+}
+
+CountLine& lineOf(CountSheet& sheet, const std::string& bin, const std::string& part) {
+    for (CountLine& line : sheet.lines) {
+        if (line.bin == bin && line.part == part) return line;
+    }
+    throw std::runtime_error("no such line");
+}
+
+} // namespace
+
+TEST_CASE("a count sheet goes out in walking order and comes in again with the counts that were typed") {
+    SmallShop small;
+    CountSheet sheet = countSheet(small.shop);
+    CHECK(sheet.lines.size() == 6);
+    CHECK(sheet.lines[0].bin == "B1");
+    lineOf(sheet, "A2", shimCode("24", "0.12")).counted = 11;
+    lineOf(sheet, "A2", shimCode("24", "0.12")).reason = "lost, behind the bench";
+    lineOf(sheet, "B1", "SEAL").counted = 3;
+    std::ostringstream out;
+    writeCountCsv(sheet, out);
+    const auto lines = readBack(out.str());
+    REQUIRE(lines.size() == 2);
+    CHECK(lines[1].reason == "lost, behind the bench");
+    const CountReview review = reviewCount(small.shop, lines);
+    CHECK(review.counted == 2);
+    REQUIRE(review.differences.size() == 1);
+    CHECK(review.differences[0].sentence ==
+          "bin A2, S24-0.12 (new): 12 in the books, 11 counted, 1 fewer (lost, behind the bench)");
+    CHECK(review.by_reason == std::vector<std::string>{"lost, behind the bench: 1 fewer in 1 lot"});
+    CHECK(small.ledger.revision() == 6); // looking posts nothing
+    postCount(small.shop, lines);
+    CHECK(small.ledger.revision() == 7);
+    const auto entry = inventory::StockHistory(small.shop).movement(7);
+    REQUIRE(entry);
+    CHECK(entry->on_hand_change == -1);
+    CHECK(entry->reason == "lost, behind the bench");
+    CHECK(countSheet(small.shop, "F").lines.size() == 1);
+    CHECK_THROWS_WITH(countSheet(small.shop, "Z"), Contains("no cabinet"));
+}
+
+TEST_CASE("the sheet that a spreadsheet program saved, with its title above the headings, is read") {
+    const auto lines = readBack("Count sheet,,,,,,,\r\nWrite what is there.,,,,,,,\r\n,,,,,,,\r\n"
+                                "bin,part,what,condition,unit,books,counted,reason\r\n"
+                                "A1,S18-0.15,shim,new,piece,20,19,lost\r\nA1,S10-0.30,shim,new,piece,20,,\r\n"
+                                "Counted by,,,,,,,\r\n");
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].counted == 19);
+}
+
+TEST_CASE("every bad line of a count is named and nothing is posted") {
+    SmallShop small;
+    const std::string head = "bin,part,condition,books,counted,reason\r\n";
+    CHECK_THROWS_WITH(readBack(head + "A1,S18-0.15,new,20,x,\r\nA1,S10-0.30,fair,20,1,\r\n"),
+                      Contains("line 2: counted: 'x' is no whole number") && Contains("line 3: 'fair'"));
+    CHECK_THROWS_WITH(readBack("a,b\r\n1,2\r\n"), Contains("this is no count sheet"));
+    CHECK_THROWS_WITH(readBack("bin;part;condition;books;counted\r\n"), Contains("semicolons"));
+    CHECK_THROWS_WITH(
+        postCount(small.shop, readBack(head + "A9,S18-0.15,new,20,19,\r\nA1,NOPE,new,2,1,\r\n"
+                                              "A1,S18-0.15,new,20,19,\r\nA1,S18-0.15,new,20,18,\r\n")),
+        Contains("no such bin") && Contains("no such part") && Contains("counted twice"));
+    // Two were pulled after the sheet was printed.
+    small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
+    CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
+                      Contains("reserved for job 'J1'"));
+    small.ledger.pullAll("J1");
+    CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
+                      Contains("the books had 20 when the sheet was made and have 18 now: count it again"));
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("a bin's label carries its code, what lies in it, and a QR mark of the code alone") {
+    SmallShop small;
+    const auto labels = binLabels(small.shop, {"A1", "B1"});
+    REQUIRE(labels.size() == 2);
+    CHECK(labels[0].bin == "B1");
+    CHECK(labels[0].contents == std::vector<std::string>{"oil seal 35.0 x 48.0 x 11.0"});
+    CHECK(labels[1].contents.size() == 3);
+    CHECK(labels[0].mark.side == 21); // version 1 holds a short code (ISO/IEC 18004)
+    // The three finder patterns: a dark ring of 7 x 7 in three corners.
+    for (const auto& [row, column] : {std::pair{0, 0}, std::pair{0, 14}, std::pair{14, 0}}) {
+        const auto r = static_cast<std::size_t>(row);
+        const auto c = static_cast<std::size_t>(column);
+        for (std::size_t i = 0; i < 7; ++i) {
+            CHECK(labels[0].mark.at(r, c + i));
+            CHECK(labels[0].mark.at(r + 6, c + i));
+            CHECK(labels[0].mark.at(r + i, c));
+        }
+        CHECK_FALSE(labels[0].mark.at(r + 1, c + 1));
+    }
+    CHECK(qrMark("A1").dark != qrMark("A2").dark);
+    CHECK(binLabels(small.shop, {}, "A").size() == 2);
+    CHECK(binLabels(small.shop, {}).size() == 4);
+    CHECK_THROWS_WITH(binLabels(small.shop, {"Q1"}), Contains("no bin 'Q1'"));
+    CHECK_THROWS_WITH(binLabels(small.shop, {}, "Q"), Contains("no bin to label"));
+    CHECK_THROWS_AS(qrMark(std::string(201, 'x')), InputError);
+}

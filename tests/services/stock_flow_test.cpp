@@ -1,0 +1,179 @@
+#include "small_shop.h"
+
+#include "app/services/history_text.h"
+#include "app/services/receive_order.h"
+#include "app/services/scan.h"
+#include "app/services/stock_flow.h"
+#include "inventory/inventory_error.h"
+#include "inventory/purchase_orders.h"
+#include "inventory/stock_snapshot.h"
+#include "inventory/stock_verify.h"
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::services;
+using Catch::Matchers::Contains;
+
+namespace {
+
+std::int64_t onHand(const inventory::ShopFile& shop, const std::string& part) {
+    for (const auto& balance : inventory::partBalances(shop)) {
+        if (balance.part == part) return balance.on_hand;
+    }
+    return -1;
+}
+
+std::int64_t reservedOf(const inventory::ShopFile& shop, const std::string& part) {
+    for (const auto& balance : inventory::partBalances(shop)) {
+        if (balance.part == part) return balance.reserved;
+    }
+    return -1;
+}
+
+/// J1 holds 4 of the 0.12 (2 in place of 0.10) and 2 seals, J2 holds 3 of the 0.12.
+void reserveBoth(SmallShop& small) {
+    const std::string disc = shimCode("24", "0.12");
+    small.ledger.reserve("J1", {{disc, "A2", inventory::Condition::fresh, 4, shimCode("24", "0.10")},
+                                {"SEAL", "B1", inventory::Condition::fresh, 2}});
+    small.ledger.reserve("J2", {{disc, "A2", inventory::Condition::fresh, 3}});
+}
+
+} // namespace
+
+TEST_CASE("a scanned bin is found whatever the scanner adds or makes of its letters") {
+    SmallShop small;
+    CHECK(binOfScan(small.shop, " A1\r\n").code == "A1");
+    CHECK(binOfScan(small.shop, "a1").code == "A1");
+    CHECK_THROWS_WITH(binOfScan(small.shop, "Z9"), Contains("there is no bin 'Z9'"));
+    CHECK_THROWS_WITH(binOfScan(small.shop, " \r\n"), Contains("no bin was scanned"));
+    inventory::BinList(small.shop).add({"x7", "", 1, ""});
+    inventory::BinList(small.shop).add({"X7", "", 2, ""});
+    CHECK(binOfScan(small.shop, "x7").code == "x7");
+    inventory::BinList(small.shop).add({"Ab", "", 1, ""});
+    inventory::BinList(small.shop).add({"aB", "", 2, ""});
+    CHECK_THROWS_WITH(binOfScan(small.shop, "ab"), Contains("type the code exactly"));
+}
+
+TEST_CASE("a scan pulls what the job holds in that drawer, and a wrong drawer says where to go") {
+    SmallShop small;
+    reserveBoth(small);
+    REQUIRE(openPulls(small.shop, "J1").size() == 2);
+    CHECK(openPulls(small.shop, "J1")[0].reservation.bin == "B1"); // walking order
+    CHECK_THROWS_WITH(pullFromBin(small.shop, "J1", "a1"), Contains("the next pull is from bin 'B1'"));
+    const FlowStep step = pullFromBin(small.shop, "J1", "a2\r");
+    CHECK(step.sentences == std::vector<std::string>{
+                                "4 of S24-0.12 were pulled from A2 for J1, in place of S24-0.10 (pulled)."});
+    CHECK(openPulls(small.shop, "J1").size() == 1);
+    CHECK(openPulls(small.shop, "J2").size() == 1); // another job's is left alone
+    CHECK(inventory::JobBook(small.shop).get("J1").status == inventory::JobStatus::reserved);
+    pullAll(small.shop, "J1");
+    CHECK(inventory::JobBook(small.shop).get("J1").status == inventory::JobStatus::pulled);
+    CHECK_THROWS_WITH(pullFromBin(small.shop, "J1", "A2"), Contains("all of it is pulled"));
+}
+
+TEST_CASE("closing a job issues or releases exactly its own") {
+    const std::string disc = shimCode("24", "0.12");
+    {
+        SmallShop small;
+        reserveBoth(small);
+        const EndedJob ended = closeJob(small.shop, "J1", OpenReservations::release);
+        CHECK(ended.released == 6);
+        CHECK(ended.issued == 0);
+        CHECK(onHand(small.shop, disc) == 20);
+        CHECK(reservedOf(small.shop, disc) == 3);
+    }
+    {
+        SmallShop small;
+        reserveBoth(small);
+        const EndedJob ended = closeJob(small.shop, "J1", OpenReservations::issue);
+        CHECK(ended.issued == 6);
+        CHECK(ended.released == 0);
+        CHECK(onHand(small.shop, disc) == 16);
+        CHECK(onHand(small.shop, "SEAL") == 1);
+        CHECK(reservedOf(small.shop, disc) == 3);
+        CHECK_THROWS_WITH(closeJob(small.shop, "J1", OpenReservations::release), Contains("closed"));
+        CHECK(inventory::verifyStock(small.shop).good());
+    }
+    {
+        SmallShop small;
+        reserveBoth(small);
+        CHECK(cancelJob(small.shop, "J2", "customer changed his mind").released == 3);
+        CHECK(reservedOf(small.shop, disc) == 4);
+        CHECK_THAT(jobHistory(small.shop, "J2").back().sentence, Contains("customer changed his mind"));
+    }
+}
+
+TEST_CASE(
+    "a pull of more than is there, or a return of what was never pulled, is refused and changes nothing") {
+    SmallShop small;
+    const std::int64_t revision = small.ledger.revision();
+    CHECK_THROWS_WITH(issuePieces(small.shop, {"SEAL", "B1", 4}),
+                      Contains("cannot issue 4 of part 'SEAL'") && Contains("only 3 available"));
+    CHECK_THROWS_WITH(returnPieces(small.shop, {"SEAL", "B1", 1}), Contains("0 pulled and not yet returned"));
+    PieceMove used{"SEAL", "B1", 1, inventory::Condition::used, "J1"};
+    CHECK_THROWS_WITH(returnPieces(small.shop, used), Contains("only 0 of it was pulled for the job"));
+    CHECK_THROWS_WITH(scrapPieces(small.shop, {"SEAL", "B1", 1}), Contains("say why"));
+    CHECK_THROWS_WITH(undoMovement(small.shop, 1, false, ""), Contains("say why"));
+    CHECK(small.ledger.revision() == revision);
+}
+
+TEST_CASE("pieces move between drawers, and a mistake is undone by its reverse, alone or as a batch") {
+    SmallShop small;
+    const FlowStep moved = movePieces(small.shop, {shimCode("18", "0.15"), "A1", 5, {}, "", "a2", "tidying"});
+    CHECK(moved.sentences == std::vector<std::string>{"5 of S18-0.15 were moved from A1 to A2 (tidying)."});
+    const FlowStep undone = undoMovement(small.shop, moved.batch.movements[0], false, "wrong part");
+    CHECK_THAT(undone.sentences.at(0), Contains("was undone: 5 of S18-0.15") && Contains("wrong part"));
+    const FlowStep scrap = scrapPieces(small.shop, {"SEAL", "B1", 1, {}, "", "", "cut"});
+    undoMovement(small.shop, scrap.batch.movements[0], true, "it was not cut");
+    CHECK(onHand(small.shop, "SEAL") == 3);
+    CHECK_THROWS_WITH(undoMovement(small.shop, scrap.batch.movements[0], false, "again"),
+                      Contains("undone already"));
+    CHECK_THROWS_WITH(undoMovement(small.shop, 9999, true, "none"), Contains("there is no movement 9999"));
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("history of a part, a bin and a job reads like sentences, with what was left") {
+    SmallShop small;
+    reserveBoth(small);
+    pullAll(small.shop, "J1");
+    const auto of_part = partHistory(small.shop, "SEAL");
+    REQUIRE(of_part.size() == 3);
+    CHECK(of_part[0].sentence == "3 of SEAL came into B1.");
+    CHECK(of_part[1].sentence == "2 of SEAL in B1 were reserved for J1.");
+    CHECK(of_part[2].sentence == "2 of SEAL were pulled from B1 for J1 (pulled).");
+    CHECK(of_part[2].on_hand_after == 1);
+    movePieces(small.shop, {"SEAL", "B1", 1, {}, "", "A1", ""});
+    CHECK(partHistory(small.shop, "SEAL").back().on_hand_after == 1);
+    CHECK(binHistory(small.shop, "B1").back().sentence == "1 of SEAL was moved from B1 to A1.");
+    CHECK(binHistory(small.shop, "B1").back().on_hand_after == 0);
+    CHECK(binHistory(small.shop, "A1").back().sentence == "1 of SEAL was moved from B1 to A1.");
+    CHECK(jobHistory(small.shop, "J1").size() == 4);
+    CHECK_THROWS_WITH(partHistory(small.shop, "NOPE"), Contains("there is no part"));
+}
+
+TEST_CASE("a delivery is booked against its order in parts, and the order closes when all has come") {
+    SmallShop small;
+    const std::string disc = shimCode("24", "0.10");
+    inventory::PurchaseOrders(small.shop)
+        .place({"PO-1", "Invented Discs", small_shop_time, false, "", {{0, disc, 2, 10, 810}}});
+    auto expected = expectedLines(small.shop, "PO-1");
+    REQUIRE(expected.size() == 1);
+    CHECK(expected[0].expected() == 20);
+    CHECK(expected[0].bin == "A1");
+    const std::int64_t line = expected[0].order_line;
+    Delivery delivery = receiveOrder(small.shop, "PO-1", {{line, 8, "a1\r\n"}});
+    CHECK(delivery.still_expected == 12);
+    CHECK_FALSE(delivery.closed);
+    CHECK(onHand(small.shop, disc) == 11);
+    CHECK_THROWS_WITH(receiveOrder(small.shop, "PO-1", {{line, 13, "A1"}}), Contains("still expects 12"));
+    CHECK_THROWS_WITH(receiveOrder(small.shop, "PO-1", {{line + 7, 1, "A1"}}), Contains("has no line"));
+    CHECK_THROWS_WITH(receiveOrder(small.shop, "PO-2", {}), Contains("there is no order"));
+    CHECK(onHand(small.shop, disc) == 11);
+    delivery = receiveOrder(small.shop, "PO-1", {{line, 12, "A2"}});
+    CHECK(delivery.closed);
+    CHECK(expectedLines(small.shop).empty());
+    CHECK_THROWS_WITH(receiveOrder(small.shop, "PO-1", {{line, 1, "A1"}}), Contains("is closed"));
+    CHECK_THAT(partHistory(small.shop, disc).back().sentence,
+               Contains("12 of S24-0.10 came into A2 from Invented Discs"));
+}
