@@ -1,7 +1,8 @@
 #pragma once
 
+#include "app/services/order_solver.h"
+#include "app/services/reorder_inputs.h"
 #include "inventory/calendar.h"
-#include "inventory/shop_file.h"
 #include "inventory/supplier.h"
 
 #include <cstdint>
@@ -19,42 +20,67 @@ struct ReorderLine {
     std::int64_t on_hand = 0;
     std::int64_t reserved = 0;
     std::int64_t on_order = 0;
-    std::optional<std::int64_t> reorder_point;
-    std::int64_t short_for_jobs = 0; ///< what open jobs want and the drawers cannot give
-    std::int64_t wanted = 0;         ///< before rounding up to packs
+    std::optional<std::int64_t> reorder_point; ///< from the ledger's demand, else the catalogue's
+    std::int64_t order_up_to = 0;              ///< 0: bought for jobs alone
+    std::string demand;                        ///< "1.25 a week, intermittent, SBA, negative binomial"
+    double weekly_demand = 0;                  ///< pieces expected a week
+    std::int64_t short_for_jobs = 0;           ///< what open jobs want and the drawers cannot give
+    std::int64_t wanted = 0;                   ///< before rounding up to packs
     std::string supplier_code;
     std::int64_t pack_size = 1;
     std::int64_t packs = 0;
-    inventory::Hundredths pack_price = 0;
-    std::optional<inventory::CalendarDate> priced_on;
-    std::optional<int> shelf_life_months;
-    std::string reason; ///< "available 2, reserved 4, reorder point 6, pack of 10"
+    inventory::Hundredths pack_price = 0;               ///< of one pack, if one is bought
+    std::vector<inventory::PriceBreak> breaks{};        ///< what a pack costs from so many packs on
+    std::optional<inventory::CalendarDate> priced_on{}; ///< the last price's day
+    std::optional<int> shelf_life_months{};
+    std::string reason{}; ///< "available 2, reserved 4, reorder point 6, pack of 10"
 
     [[nodiscard]] std::int64_t available() const { return on_hand - reserved; }
     [[nodiscard]] std::int64_t pieces() const { return packs * pack_size; }
-    [[nodiscard]] inventory::Hundredths total() const { return packs * pack_price; }
+    [[nodiscard]] inventory::Hundredths price() const; ///< of each of `packs` packs
+    [[nodiscard]] inventory::Hundredths total() const { return packs * price(); }
 };
 
 /// What to buy from one supplier.
 struct SupplierOrder {
     inventory::Supplier supplier;
-    std::vector<ReorderLine> lines; ///< by part code
+    std::vector<ReorderLine> lines{}; ///< by part code; a part may come in two pack sizes
 
     [[nodiscard]] inventory::Hundredths total() const; ///< of the parts, in the supplier's currency
     [[nodiscard]] bool belowMinimum() const;
 };
 
+/// How good a plan is, in one currency.
+struct PlanQuality {
+    std::string currency;
+    planner::PlanMethod method = planner::PlanMethod::none;
+    inventory::Hundredths cost = 0; ///< parts, freight, and what orders lack of their minimum
+    double gap = 0;                 ///< share of the cost that a better plan could save at most
+    std::string sentence;           ///< "Least cost, proved: 131.00 EUR with freight"
+};
+
 struct ReorderPlan {
     inventory::UtcTime made;
     std::int64_t revision = 0;
-    std::vector<SupplierOrder> orders;  ///< by supplier name; none is empty
-    std::vector<ReorderLine> unoffered; ///< wanted, but nobody sells them (packs 0)
-    std::vector<std::string> notes;     ///< sentences: minimum orders not reached, currencies that differ
+    std::vector<SupplierOrder> orders{};  ///< by supplier name; none is empty
+    std::vector<ReorderLine> unoffered{}; ///< wanted, but nobody sells them (packs 0)
+    std::vector<std::string> notes{};     ///< sentences: minimum orders not reached, figures that are wrong
+    std::vector<PlanQuality> quality{};   ///< by currency
 };
 
-/// For each part of the catalogue: wanted = what lifts available + on order to the reorder point, or to what
-/// the open jobs cannot be given, whichever is more; rounded up to whole packs of the offer that costs least
-/// in all for it (then the shorter lead time, then the name). Reads one state of the shop; orders nothing.
-[[nodiscard]] ReorderPlan reorderPlan(inventory::ShopFile& shop);
+struct ReorderOptions {
+    OrderSolver solver{};
+    std::vector<ExtraDemand> extra{}; ///< beside what the shop file knows
+};
+
+/// What to buy, from whom, in whole packs: for each part with a reorder point of its own in the catalogue, up
+/// to its order-up-to level once it is at the reorder point of its demand; for any part, what open jobs and
+/// extra demand cannot be given. Split over the suppliers at least cost. A bad figure (price, pack, lead
+/// time) is named in the notes, and the rest of the plan still comes. Orders nothing.
+[[nodiscard]] ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solver = {});
+[[nodiscard]] ReorderPlan reorderPlan(inventory::ShopFile& shop, const ReorderOptions& options = {});
+/// What buying just these pieces would cost, whatever else runs low.
+[[nodiscard]] ReorderPlan purchasePlan(inventory::ShopFile& shop, const std::vector<ExtraDemand>& pieces,
+                                       const OrderSolver& solver = {});
 
 } // namespace shimledger::services

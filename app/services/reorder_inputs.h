@@ -1,0 +1,52 @@
+#pragma once
+
+#include "inventory/part.h"
+#include "inventory/reorder_class.h"
+#include "inventory/shop_file.h"
+#include "inventory/stock_snapshot.h"
+#include "inventory/supplier.h"
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <vector>
+
+namespace shimledger::services {
+
+/// Pieces that somebody besides the ledger and the open jobs asks for. Wanted now, or (`expected`) asked for
+/// some time: those lower what counts as there, and are bought when the part is at its reorder point.
+struct ExtraDemand {
+    std::string part;
+    std::int64_t pieces = 0;
+    std::string why; ///< "to make JOB-1005 possible"
+    bool expected = false;
+};
+
+/// What open jobs want of one part and nobody has promised them yet.
+struct JobDemand {
+    std::int64_t pieces = 0;
+    std::vector<std::string> jobs; ///< the more urgent first
+};
+
+/// All that a reorder plan is made from: plain values, so that a plan can be made from any shop, also a wrong
+/// one.
+struct ReorderInputs {
+    inventory::UtcTime made;
+    std::int64_t revision = 0;
+    std::vector<inventory::Part> parts;
+    std::map<std::string, inventory::PartBalance> balances; ///< by part
+    std::map<std::string, std::int64_t> on_order;           ///< by part
+    std::map<std::string, JobDemand> job_demand;            ///< by part
+    std::map<std::string, std::vector<double>> weeks;       ///< by part: demand per week, oldest first
+    std::map<std::string, inventory::ReorderClass> classes; ///< by class; "" for every other
+    std::vector<inventory::Supplier> suppliers;
+    std::vector<inventory::SupplierPart> offers;
+    std::vector<ExtraDemand> extra;
+
+    [[nodiscard]] inventory::ReorderClass classOf(const std::string& part_class) const;
+};
+
+/// Reads one state of the shop. Wear parts that inspections put off come in as expected extra demand.
+[[nodiscard]] ReorderInputs readReorderInputs(inventory::ShopFile& shop);
+
+} // namespace shimledger::services

@@ -1,0 +1,116 @@
+#include "app/services/order_solver.h"
+
+#include "planner/units/input_error.h"
+
+#include <catch2/catch.hpp>
+
+#include <filesystem>
+#include <fstream>
+#include <limits>
+#include <random>
+
+using namespace shimledger;
+using namespace shimledger::planner;
+using services::OrderSolver;
+using services::solveOrderPlan;
+
+namespace {
+
+/// Every number of packs of every offer, up to what alone would serve or reach the last price step: shares
+/// nothing with model or rule but the cost of a plan.
+std::int64_t leastByTrying(const OrderPlanProblem& problem) {
+    std::vector<std::int64_t> packs(problem.offers.size(), 0), most;
+    for (const PlanOffer& offer : problem.offers) {
+        const std::int64_t wanted = problem.parts[static_cast<std::size_t>(offer.part)].wanted;
+        most.push_back(std::max(wanted / offer.pack_size + 1, offer.prices.back().from_packs));
+    }
+    std::int64_t least = std::numeric_limits<std::int64_t>::max();
+    for (;;) {
+        std::vector<std::int64_t> pieces(problem.parts.size(), 0);
+        for (std::size_t i = 0; i < packs.size(); ++i) {
+            pieces[static_cast<std::size_t>(problem.offers[i].part)] +=
+                packs[i] * problem.offers[i].pack_size;
+        }
+        bool serves = true;
+        for (std::size_t p = 0; p < pieces.size(); ++p) {
+            const auto limit = mostOf(problem, static_cast<int>(p));
+            serves = serves && pieces[p] >= problem.parts[p].wanted && (!limit || pieces[p] <= *limit);
+        }
+        if (serves) least = std::min(least, costOfPlan(problem, packs).total());
+        std::size_t digit = 0;
+        while (digit < packs.size() && packs[digit] == most[digit]) packs[digit++] = 0;
+        if (digit == packs.size()) return least;
+        ++packs[digit];
+    }
+}
+
+OrderPlanProblem randomProblem(std::mt19937& random) {
+    const auto draw = [&](std::int64_t least, std::int64_t greatest) {
+        return least + static_cast<std::int64_t>(random() % static_cast<unsigned>(greatest - least + 1));
+    };
+    OrderPlanProblem problem;
+    const int suppliers = static_cast<int>(draw(2, 3)), parts = static_cast<int>(draw(1, 3));
+    for (int s = 0; s < suppliers; ++s)
+        problem.suppliers.push_back({draw(0, 900), draw(0, 1) * draw(500, 4000)});
+    for (int p = 0; p < parts; ++p) {
+        PlanPart part;
+        part.wanted = draw(1, 9);
+        if (draw(0, 3) == 0) part.most = draw(1, 12);
+        problem.parts.push_back(part);
+        const int first = static_cast<int>(draw(0, suppliers - 1));
+        for (int s = 0; s < suppliers; ++s) {
+            if (s != first && draw(0, 1) == 0) continue;
+            PlanOffer offer{s, p, draw(2, 5), {{1, draw(100, 900)}}};
+            if (draw(0, 1) == 1) {
+                offer.prices.push_back({draw(2, 3), offer.prices[0].price * draw(60, 95) / 100});
+            }
+            problem.offers.push_back(offer);
+        }
+    }
+    return problem;
+}
+
+} // namespace
+
+TEST_CASE("the solver's plans cost exactly the least that trying every plan gives, the rule's never less") {
+    const OrderSolver solver;
+    REQUIRE_FALSE(solver.program.empty()); // coinor-cbc, .ci/packages
+    std::mt19937 random(20261125);
+    int rule_was_dearer = 0;
+    for (int round = 0; round < 40; ++round) {
+        INFO("round " << round);
+        const OrderPlanProblem problem = randomProblem(random);
+        const std::int64_t least = leastByTrying(problem);
+        const OrderPlan plan = solveOrderPlan(problem, solver);
+        CHECK(plan.method == PlanMethod::solver);
+        CHECK(plan.cost.total() == least);
+        CHECK(plan.gap() == 0);
+        const OrderPlan by_rule = planByRule(problem);
+        CHECK(by_rule.cost.total() >= least);
+        CHECK(by_rule.lower_bound <= static_cast<double>(least));
+        rule_was_dearer += by_rule.cost.total() > least ? 1 : 0;
+    }
+    CHECK(rule_was_dearer > 0); // else the solver would not be worth its keep
+}
+
+TEST_CASE("without a solver, or with one that breaks down, the rule answers and says why") {
+    OrderPlanProblem problem;
+    problem.suppliers = {{500, 0}};
+    problem.parts = {{3}};
+    problem.offers = {{0, 0, 2, {{1, 100}}}};
+    OrderSolver none;
+    none.program.clear();
+    const OrderPlan plan = solveOrderPlan(problem, none);
+    CHECK(plan.method == PlanMethod::rule);
+    CHECK(plan.cost.total() == 700);
+    CHECK(plan.why_rule == "the solver cbc is not installed");
+    OrderSolver missing;
+    missing.program = "/no/such/program";
+    CHECK(solveOrderPlan(problem, missing).why_rule == "the solver /no/such/program could not be run");
+    OrderSolver silent;
+    silent.program = "/bin/true";
+    CHECK(solveOrderPlan(problem, silent).why_rule == "the solver gave no plan");
+    problem.parts[0].wanted = 0;
+    CHECK_THROWS_AS(solveOrderPlan(problem, none), InputError);
+    CHECK(solveOrderPlan({}, OrderSolver{}).method == PlanMethod::none);
+}
