@@ -2,9 +2,11 @@
 
 #include "app/desk/background_run.h"
 
+#include "app/desk/desk_theme.h"
+
 #include <QMainWindow>
 
-#include <filesystem>
+#include <vector>
 
 class QLabel;
 class QMenu;
@@ -16,11 +18,16 @@ namespace shimledger::desk {
 class AppSettings;
 class DeskActions;
 class DrawersPage;
+class ImportFlow;
 class JobsPage;
 class MessageStrip;
+class PrintFlow;
+class SearchEverywhere;
 class ShopSession;
 class StartPage;
 class UserPrompts;
+struct PrintJob;
+struct SearchHit;
 
 /// The window: a start page until a shop is open, then its jobs and its drawers. Settings and prompts must
 /// outlive it.
@@ -41,6 +48,8 @@ public:
     [[nodiscard]] JobsPage& jobs() const { return *m_jobs; }
     [[nodiscard]] DrawersPage& drawers() const { return *m_drawers; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
+    [[nodiscard]] SearchEverywhere* search() const { return m_search; }
+    [[nodiscard]] ImportFlow* importing() const { return m_import; }
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
 
@@ -51,6 +60,10 @@ private:
     void makeMenus();
     void connectFileActions();
     void connectGoActions();
+    void connectToolActions();
+    void enableShopActions(bool open);
+    [[nodiscard]] PrintJob sheetOfPage() const;
+    [[nodiscard]] std::vector<SearchHit> everything();
     void makeNewShop(const QString& path);
     void showShop();
     void reloadPages();
@@ -68,6 +81,10 @@ private:
     JobsPage* m_jobs;
     DrawersPage* m_drawers;
     MessageStrip* m_strip;
+    SearchEverywhere* m_search;
+    PrintFlow* m_print;
+    ImportFlow* m_import;
+    DeskTheme m_theme;
     QMenu* m_recent = nullptr;
     QLabel* m_place;
     BackgroundRun m_demo_run;

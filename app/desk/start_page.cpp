@@ -2,6 +2,7 @@
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/scaled_label.h"
 
 #include <QGridLayout>
 #include <QLabel>
@@ -13,11 +14,8 @@ namespace shimledger::desk {
 
 StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     : QWidget(parent), m_recent(new QListWidget), m_recent_box(new QWidget) {
-    auto* title = new QLabel(tr("Shimledger"));
-    QFont large = title->font();
-    large.setPointSizeF(large.pointSizeF() * 2.2);
-    large.setBold(true);
-    title->setFont(large);
+    auto* title = new ScaledLabel(2.2);
+    title->setText(tr("Shimledger"));
     auto* what =
         new QLabel(tr("Keeps the drawers of a suspension shop true, and finds stacks that open like the one "
                       "you want from the discs that you have."));
@@ -42,8 +40,8 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     };
     offer(ActionId::make_demo,
           tr("An invented shop with drawers, jobs and a year of history, to try everything on."));
-    offer(ActionId::new_shop, tr("An empty shop file; its drawers are filled by importing CSV files with "
-                                 "\"shimledger stock import\"."));
+    offer(ActionId::new_shop, tr("An empty shop file. Opening stock is then brought in from a CSV file "
+                                 "(Ctrl+I) or a folder of them (Ctrl+Shift+I), with every problem listed."));
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
 

@@ -1,11 +1,38 @@
 #include "app/desk/table_manners.h"
 
+#include <QEvent>
 #include <QHeaderView>
 #include <QTableView>
 
 #include <algorithm>
 
 namespace shimledger::desk {
+
+namespace {
+
+void setRowHeight(QTableView& table) {
+    table.verticalHeader()->setDefaultSectionSize(table.fontMetrics().height() + 8);
+}
+
+/// Rows follow the text size when it is changed in the settings.
+class RowHeightKeeper : public QObject {
+public:
+    explicit RowHeightKeeper(QTableView& table) : QObject(&table), m_table(table) {
+        table.installEventFilter(this);
+    }
+
+    bool eventFilter(QObject* watched, QEvent* event) override {
+        if (event->type() == QEvent::FontChange) {
+            setRowHeight(m_table);
+        }
+        return QObject::eventFilter(watched, event);
+    }
+
+private:
+    QTableView& m_table;
+};
+
+} // namespace
 
 void dressTable(QTableView& table) {
     table.setSelectionBehavior(QAbstractItemView::SelectRows);
@@ -18,18 +45,22 @@ void dressTable(QTableView& table) {
     table.setCornerButtonEnabled(false);
     table.verticalHeader()->hide();
     table.verticalHeader()->setSectionResizeMode(QHeaderView::Fixed);
-    table.verticalHeader()->setDefaultSectionSize(table.fontMetrics().height() + 8);
+    setRowHeight(table);
+    new RowHeightKeeper(table); // owned by the table
     table.horizontalHeader()->setHighlightSections(false);
     table.horizontalHeader()->setStretchLastSection(true);
     table.horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
 }
 
 void fitTableHeight(QTableView& table, int least_rows, int most_rows) {
-    const int rows = std::clamp(table.model()->rowCount(), least_rows, most_rows);
     const int header = table.horizontalHeader()->sizeHint().height();
-    const int height = header + rows * table.verticalHeader()->defaultSectionSize() + 2 * table.frameWidth();
-    table.setMinimumHeight(height);
-    table.setMaximumHeight(height);
+    const auto heightOf = [&](int rows) {
+        return header + rows * table.verticalHeader()->defaultSectionSize() + 2 * table.frameWidth();
+    };
+    const int rows = std::clamp(table.model()->rowCount(), least_rows, most_rows);
+    table.setMinimumHeight(heightOf(std::min(rows, least_rows)));
+    table.setMaximumHeight(heightOf(rows));
+    table.setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
 }
 
 } // namespace shimledger::desk

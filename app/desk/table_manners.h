@@ -8,7 +8,7 @@ namespace shimledger::desk {
 /// row heights, alternating ground, a header that tells its sorting.
 void dressTable(QTableView& table);
 
-/// Makes the table as tall as its rows, within the limits given in rows.
+/// Makes the table as tall as its rows where there is room, never lower or taller than these many rows.
 void fitTableHeight(QTableView& table, int least_rows, int most_rows);
 
 } // namespace shimledger::desk

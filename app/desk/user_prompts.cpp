@@ -1,9 +1,13 @@
 #include "app/desk/user_prompts.h"
 
+#include "app/desk/settings_dialog.h"
+
 #include <QCoreApplication>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QMessageBox>
+#include <QPrintDialog>
+#include <QPrinter>
 #include <QPushButton>
 
 namespace shimledger::desk {
@@ -59,6 +63,33 @@ QString DialogPrompts::demoFolder(QWidget* parent, const QString& folder) {
 
 QString DialogPrompts::sheetPath(QWidget* parent, const QString& title, const QString& suggestion) {
     return saveDialog(parent, title, suggestion, words("Spreadsheets (*.xlsx)"), QStringLiteral("xlsx"));
+}
+
+QString DialogPrompts::pdfPath(QWidget* parent, const QString& suggestion) {
+    return saveDialog(parent, words("Save as PDF"), suggestion, words("PDF files (*.pdf)"),
+                      QStringLiteral("pdf"));
+}
+
+bool DialogPrompts::choosePrinter(QWidget* parent, QPrinter& printer) {
+    QPrintDialog dialog(&printer, parent);
+    return dialog.exec() == QDialog::Accepted;
+}
+
+QString DialogPrompts::importPath(QWidget* parent, const QString& folder) {
+    return QFileDialog::getOpenFileName(parent, words("Import a CSV file"), folder,
+                                        words("CSV files (*.csv);;All files (*)"));
+}
+
+QString DialogPrompts::importFolder(QWidget* parent, const QString& folder) {
+    return QFileDialog::getExistingDirectory(parent, words("Import a folder of CSV files"), folder);
+}
+
+std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const DeskChoices& choices) {
+    SettingsDialog dialog(choices, parent);
+    if (dialog.exec() != QDialog::Accepted) {
+        return std::nullopt;
+    }
+    return dialog.choices();
 }
 
 void DialogPrompts::tell(QWidget* parent, const QString& title, const QString& rich_text) {

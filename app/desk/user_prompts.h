@@ -1,7 +1,12 @@
 #pragma once
 
+#include "app/desk/app_settings.h"
+
 #include <QString>
 
+#include <optional>
+
+class QPrinter;
 class QWidget;
 
 namespace shimledger::desk {
@@ -23,6 +28,16 @@ public:
     /// Path of a sheet to be written.
     [[nodiscard]] virtual QString sheetPath(QWidget* parent, const QString& title,
                                             const QString& suggestion) = 0;
+    /// Path of a PDF file to be written.
+    [[nodiscard]] virtual QString pdfPath(QWidget* parent, const QString& suggestion) = 0;
+    /// Sets the printer up; false when the person thought better of it.
+    [[nodiscard]] virtual bool choosePrinter(QWidget* parent, QPrinter& printer) = 0;
+    /// A CSV file to be imported.
+    [[nodiscard]] virtual QString importPath(QWidget* parent, const QString& folder) = 0;
+    /// A folder of CSV files to be imported.
+    [[nodiscard]] virtual QString importFolder(QWidget* parent, const QString& folder) = 0;
+    [[nodiscard]] virtual std::optional<DeskChoices> editChoices(QWidget* parent,
+                                                                 const DeskChoices& choices) = 0;
     /// Tells more than a strip has room for: help, key list.
     virtual void tell(QWidget* parent, const QString& title, const QString& rich_text) = 0;
 };
@@ -36,6 +51,11 @@ public:
     QString newShopPath(QWidget* parent, const QString& folder) override;
     QString demoFolder(QWidget* parent, const QString& folder) override;
     QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;
+    QString pdfPath(QWidget* parent, const QString& suggestion) override;
+    bool choosePrinter(QWidget* parent, QPrinter& printer) override;
+    QString importPath(QWidget* parent, const QString& folder) override;
+    QString importFolder(QWidget* parent, const QString& folder) override;
+    std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 };
 

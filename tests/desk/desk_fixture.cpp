@@ -6,6 +6,7 @@
 #include <QApplication>
 #include <QElapsedTimer>
 #include <QFile>
+#include <QPrinter>
 
 #include <filesystem>
 #include <thread>
@@ -31,6 +32,29 @@ QString ScriptedPrompts::demoFolder(QWidget* /*parent*/, const QString& /*folder
 QString ScriptedPrompts::sheetPath(QWidget* /*parent*/, const QString& /*title*/, const QString& suggestion) {
     suggestions << suggestion;
     return next_path;
+}
+
+QString ScriptedPrompts::pdfPath(QWidget* /*parent*/, const QString& suggestion) {
+    suggestions << suggestion;
+    return next_path;
+}
+
+bool ScriptedPrompts::choosePrinter(QWidget* /*parent*/, QPrinter& printer) {
+    printer.setOutputFormat(QPrinter::PdfFormat);
+    printer.setOutputFileName(next_path);
+    return accept;
+}
+
+QString ScriptedPrompts::importPath(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+
+QString ScriptedPrompts::importFolder(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+
+std::optional<DeskChoices> ScriptedPrompts::editChoices(QWidget* /*parent*/, const DeskChoices& /*choices*/) {
+    return chosen;
 }
 
 void ScriptedPrompts::tell(QWidget* /*parent*/, const QString& /*title*/, const QString& rich_text) {

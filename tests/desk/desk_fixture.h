@@ -21,13 +21,19 @@ public:
     QString newShopPath(QWidget* parent, const QString& folder) override;
     QString demoFolder(QWidget* parent, const QString& folder) override;
     QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;
+    QString pdfPath(QWidget* parent, const QString& suggestion) override;
+    bool choosePrinter(QWidget* parent, QPrinter& printer) override; ///< prints into next_path
+    QString importPath(QWidget* parent, const QString& folder) override;
+    QString importFolder(QWidget* parent, const QString& folder) override;
+    std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 
-    bool accept = true;      ///< answer to every confirmation
-    QString next_path;       ///< answer to every question for a path
-    QStringList asked;       ///< sentences that were to be confirmed
-    QStringList suggestions; ///< paths that were suggested for sheets
-    QString told;            ///< last help text
+    bool accept = true;                ///< answer to every confirmation
+    QString next_path;                 ///< answer to every question for a path
+    QStringList asked;                 ///< sentences that were to be confirmed
+    QStringList suggestions;           ///< paths that were suggested for sheets
+    std::optional<DeskChoices> chosen; ///< answer to the settings dialog
+    QString told;                      ///< last help text
 };
 
 /// Handles events until `done` says so; false when it did not within ten seconds.

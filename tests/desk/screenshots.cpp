@@ -3,6 +3,7 @@
 #include "desk_fixture.h"
 
 #include "app/desk/desk_actions.h"
+#include "app/desk/desk_theme.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/stack_view/bench_panel.h"
@@ -21,25 +22,6 @@ namespace {
 
 using namespace shimledger::desk;
 using namespace shimledger::desk::testing;
-
-QPalette darkPalette() {
-    QPalette dark(QColor(0x3a, 0x3b, 0x3f), QColor(0x2c, 0x2d, 0x30)); // works the shades out
-    const QColor text(0xe6, 0xe6, 0xe6);
-    dark.setColor(QPalette::Window, QColor(0x2c, 0x2d, 0x30));
-    dark.setColor(QPalette::Base, QColor(0x22, 0x23, 0x25));
-    dark.setColor(QPalette::AlternateBase, QColor(0x28, 0x29, 0x2c));
-    dark.setColor(QPalette::Button, QColor(0x3a, 0x3b, 0x3f));
-    dark.setColor(QPalette::ToolTipBase, QColor(0x3a, 0x3b, 0x3f));
-    for (const auto role :
-         {QPalette::WindowText, QPalette::Text, QPalette::ButtonText, QPalette::ToolTipText}) {
-        dark.setColor(role, text);
-        dark.setColor(QPalette::Disabled, role, QColor(0x8a, 0x8a, 0x8a));
-    }
-    dark.setColor(QPalette::PlaceholderText, QColor(0x9a, 0x9a, 0x9a));
-    dark.setColor(QPalette::Highlight, QColor(0x2f, 0x5f, 0x9a));
-    dark.setColor(QPalette::HighlightedText, Qt::white);
-    return dark;
-}
 
 class Album {
 public:
@@ -119,5 +101,9 @@ int main(int argc, char** argv) {
     QApplication::setPalette(darkPalette());
     takeAll({folder, QStringLiteral("dark"), {1280, 800}});
     QApplication::setPalette(light);
+    QFont large = QApplication::font();
+    large.setPointSizeF(1.5 * large.pointSizeF());
+    QApplication::setFont(large);
+    takeAll({folder, QStringLiteral("large-text"), {1280, 800}});
     return 0;
 }

@@ -68,6 +68,16 @@ void DrawersPage::narrow() {
     m_found->setText(tr("%1 of %2 lines").arg(m_filter->rowCount()).arg(m_model->rowCount()));
 }
 
+void DrawersPage::pickLine(const QString& part, const QString& bin) {
+    for (int row = 0; row < m_filter->rowCount(); ++row) {
+        if (m_filter->index(row, StockTableModel::part).data().toString() == part &&
+            m_filter->index(row, StockTableModel::bin).data().toString() == bin) {
+            m_table->selectRow(row);
+            return;
+        }
+    }
+}
+
 void DrawersPage::focusFind() {
     m_find->setFocus(Qt::ShortcutFocusReason);
     m_find->selectAll();

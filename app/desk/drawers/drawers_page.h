@@ -2,6 +2,8 @@
 
 #include <QWidget>
 
+#include <vector>
+
 class QLabel;
 class QLineEdit;
 class QTableView;
@@ -11,6 +13,8 @@ namespace shimledger::desk {
 class ShopSession;
 class StockFilterModel;
 class StockTableModel;
+struct PrintJob;
+struct SearchHit;
 
 /// Everything in the drawers as one table, narrowed down while one types.
 class DrawersPage : public QWidget {
@@ -22,6 +26,8 @@ public:
     void reload(); ///< reads the shop; keeps the words typed and the place in the table
     void focusFind();
     void focusTable();
+    [[nodiscard]] PrintJob printJob() const; ///< a count sheet of the lines that are shown
+    [[nodiscard]] std::vector<SearchHit> searchHits();
 
     [[nodiscard]] QTableView* table() const { return m_table; }
     [[nodiscard]] QLineEdit* find() const { return m_find; }
@@ -31,6 +37,7 @@ protected:
 
 private:
     void narrow();
+    void pickLine(const QString& part, const QString& bin);
 
     ShopSession& m_session;
     StockTableModel* m_model;

@@ -61,12 +61,16 @@ void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
         .paint(painter, mark);
     painter->setPen(ink);
     const QString due = textAt(index, JobTableModel::due);
-    const QString due_text = due.isEmpty() ? QString() : tr("due %1").arg(due);
+    QString due_text = due.isEmpty() ? QString() : tr("due %1").arg(due);
+    const QString situation = textAt(index, JobTableModel::situation);
+    // How a job stands comes before when it is due; the heading says both.
+    if (option.fontMetrics.horizontalAdvance(situation + due_text) + mark_side + 20 > lower.width()) {
+        due_text.clear();
+    }
     const int due_width = option.fontMetrics.horizontalAdvance(due_text) + 8;
     const QRect words = lower.adjusted(mark_side + 6, 0, -due_width, 0);
     painter->drawText(words, Qt::AlignVCenter | Qt::AlignLeft,
-                      option.fontMetrics.elidedText(textAt(index, JobTableModel::situation), Qt::ElideRight,
-                                                    words.width()));
+                      option.fontMetrics.elidedText(situation, Qt::ElideRight, words.width()));
     painter->setPen(quiet);
     painter->drawText(lower, Qt::AlignVCenter | Qt::AlignRight, due_text);
     painter->restore();

@@ -33,6 +33,8 @@ class RulesPanel;
 class ShopSession;
 class TargetEditor;
 class UserPrompts;
+struct PrintJob;
+struct SearchHit;
 
 /// The page of the tuner, left to right: which job; its target against the drawers and what may stand in for
 /// it; both stacks on the bench with their curves.
@@ -47,6 +49,8 @@ public:
     /// Reads the shop; keeps the picked job and, while its target stands, its proposals.
     void reload();
     void pickJob(const std::string& code);
+    [[nodiscard]] PrintJob printJob(); ///< pick list and build sheet once reserved, the comparison before
+    [[nodiscard]] std::vector<SearchHit> searchHits();
     void applyChoices(); ///< the settings' working lift or tolerance class have changed
 
     [[nodiscard]] std::optional<std::string> pickedJob() const;

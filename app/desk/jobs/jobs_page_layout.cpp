@@ -9,6 +9,7 @@
 #include "app/desk/jobs/rules_panel.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/scaled_label.h"
 #include "app/desk/table_manners.h"
 
 #include <QHBoxLayout>
@@ -31,7 +32,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
-      m_heading(new QLabel), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
+      m_heading(new ScaledLabel(1.2)), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
       m_answers(new QTabWidget), m_rules(new RulesPanel), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)) {
@@ -54,6 +55,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
 
 QWidget* JobsPage::makeJobColumn() {
     auto* column = new QWidget;
+    column->setMaximumWidth(46 * fontMetrics().averageCharWidth());
     auto* title = new QLabel(tr("Jobs, the more urgent first"));
     title->setBuddy(m_job_list);
     m_job_list->setModel(m_jobs);
@@ -63,6 +65,7 @@ QWidget* JobsPage::makeJobColumn() {
     m_job_list->setAlternatingRowColors(true);
     m_job_list->setEditTriggers(QAbstractItemView::NoEditTriggers);
     m_job_list->setMinimumWidth(230);
+    m_job_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     m_job_list->setAccessibleName(tr("Jobs"));
     auto* layout = new QVBoxLayout(column);
     layout->setContentsMargins(0, 0, 0, 0);
@@ -72,24 +75,21 @@ QWidget* JobsPage::makeJobColumn() {
 }
 
 QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
-    QFont large = m_heading->font();
-    large.setPointSizeF(large.pointSizeF() * 1.2);
-    large.setBold(true);
-    m_heading->setFont(large);
     for (QLabel* label : {m_heading, m_situation, m_found}) {
         label->setWordWrap(true);
         label->setTextFormat(Qt::PlainText);
         label->setTextInteractionFlags(Qt::TextSelectableByMouse);
     }
     auto* column = new QWidget;
+    column->setMaximumWidth(100 * fontMetrics().averageCharWidth());
     auto* layout = new QVBoxLayout(column);
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(5);
     layout->addWidget(m_heading);
     layout->addWidget(m_situation);
     layout->addWidget(m_strip);
-    layout->addWidget(m_target);
-    layout->addWidget(makeAnswerTabs(actions), 1);
+    layout->addWidget(m_target, 3);
+    layout->addWidget(makeAnswerTabs(actions), 4);
     return column;
 }
 
@@ -133,7 +133,7 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     layout->setSpacing(5);
     layout->addLayout(search_row);
     layout->addWidget(m_found);
-    layout->addWidget(m_proposal_table);
+    layout->addWidget(m_proposal_table, 6);
     layout->addWidget(pulls_title);
     layout->addWidget(m_pulls, 1);
     layout->addLayout(booking_row);

@@ -11,6 +11,7 @@
 #include <QSplitter>
 #include <QVBoxLayout>
 
+#include <algorithm>
 #include <cmath>
 
 namespace shimledger::desk {
@@ -149,6 +150,17 @@ QString BenchPanel::remarks() const {
         sentences << m_failure;
     }
     return sentences.join(QLatin1Char('\n'));
+}
+
+QImage BenchPanel::picture() {
+    constexpr int fineness = 2;
+    const int width = std::max(m_section->width(), m_curves->width());
+    QImage image(QSize(width, m_section->height() + m_curves->height()) * fineness, QImage::Format_RGB32);
+    image.setDevicePixelRatio(fineness);
+    image.fill(palette().color(QPalette::Base));
+    m_section->render(&image);
+    m_curves->render(&image, QPoint(0, m_section->height()));
+    return image;
 }
 
 void BenchPanel::setTargetNotes(const QStringList& notes) {

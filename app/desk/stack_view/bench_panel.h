@@ -4,6 +4,7 @@
 #include "app/desk/stack_view/section_painter.h"
 #include "app/desk/stack_view/stack_curves.h"
 
+#include <QImage>
 #include <QWidget>
 
 #include <memory>
@@ -40,7 +41,8 @@ public:
     void setTargetNotes(const QStringList& notes); ///< while the target itself stays
     void setSubstitute(std::optional<BenchInput> input);
     void setHighlightedRow(int target_row);
-    void setLift(double lift_mm); ///< moves the slider to the nearest step
+    [[nodiscard]] QImage picture(); ///< of section and curves, twice as fine as on screen
+    void setLift(double lift_mm);   ///< moves the slider to the nearest step
 
     [[nodiscard]] bool busy() const { return m_target_run.running() || m_substitute_run.running(); }
     [[nodiscard]] const StackSectionWidget* section() const { return m_section; }

@@ -1,0 +1,48 @@
+// What of the drawers goes onto paper, and what of them the search everywhere finds.
+
+#include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/path_text.h"
+#include "app/desk/print/print_flow.h"
+#include "app/desk/print/sheet_html.h"
+#include "app/desk/search_everywhere.h"
+#include "inventory/part_kinds.h"
+
+#include <QLineEdit>
+#include <QTableView>
+
+namespace shimledger::desk {
+
+PrintJob DrawersPage::printJob() const {
+    SheetTable sheet;
+    sheet.title = tr("Count sheet");
+    sheet.note = m_find->text().isEmpty() ? tr("Everything in the drawers.")
+                                          : tr("Lines found by \"%1\".").arg(m_find->text());
+    sheet.columns = {tr("Bin"), tr("Size (mm)"), tr("Part"), tr("Condition"), tr("On hand"), tr("Counted")};
+    for (int row = 0; row < m_filter->rowCount(); ++row) {
+        const auto cell = [&](int column) { return m_filter->index(row, column).data().toString(); };
+        sheet.rows.push_back({cell(StockTableModel::bin), cell(StockTableModel::size),
+                              cell(StockTableModel::part), cell(StockTableModel::condition),
+                              cell(StockTableModel::on_hand), QString()});
+    }
+    return {QStringLiteral("count-sheet"),
+            [html = tableSheetHtml(sheet)](inventory::ShopFile&) { return html; },
+            {}};
+}
+
+std::vector<SearchHit> DrawersPage::searchHits() {
+    std::vector<SearchHit> hits;
+    for (int row = 0; row < m_model->rowCount(); ++row) {
+        const StockLine& line = m_model->line(row);
+        const QString where = line.out() ? tr("none left") : tr("drawer %1").arg(textOf(line.lot.bin));
+        hits.push_back({tr("%1 %2").arg(textOf(inventory::partKindRule(line.lot.kind).noun), line.size),
+                        tr("%1, %2, %3 on hand").arg(where, textOf(line.lot.part)).arg(line.lot.on_hand),
+                        [this, part = textOf(line.lot.part), bin = textOf(line.lot.bin)] {
+                            m_find->setText(part);
+                            pickLine(part, bin);
+                        }});
+    }
+    return hits;
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,58 @@
+#include "app/desk/length_edit.h"
+
+#include "app/desk/length_text.h"
+#include "app/desk/path_text.h"
+#include "planner/units/input_error.h"
+
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QLineEdit>
+
+namespace shimledger::desk {
+
+LengthEdit::LengthEdit(const QString& accessible_name, QWidget* parent)
+    : QWidget(parent), m_field(new QLineEdit), m_remark(new QLabel) {
+    m_field->setAccessibleName(accessible_name);
+    m_field->setToolTip(tr("In mm; inches as 0.006 in"));
+    m_field->setMinimumWidth(m_field->fontMetrics().horizontalAdvance(QStringLiteral("0000.000 mm")));
+    auto* layout = new QHBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->addWidget(m_field);
+    layout->addWidget(m_remark, 1);
+    setFocusProxy(m_field);
+    connect(m_field, &QLineEdit::textChanged, this, &LengthEdit::understand);
+    understand();
+}
+
+std::optional<Length> LengthEdit::value() const {
+    return m_value;
+}
+QString LengthEdit::text() const {
+    return m_field->text();
+}
+QString LengthEdit::remark() const {
+    return m_remark->text();
+}
+void LengthEdit::setText(const QString& text) {
+    m_field->setText(text);
+}
+void LengthEdit::setValue(Length length, int decimals) {
+    m_field->setText(textOf(length.text(decimals)));
+}
+
+void LengthEdit::understand() {
+    m_value.reset();
+    const QString typed = m_field->text();
+    try {
+        if (!typed.trimmed().isEmpty()) {
+            m_value = readLength(typed);
+        }
+        m_remark->setText(m_value && isInches(typed) ? QStringLiteral("= ") + millimetreText(*m_value, 3)
+                                                     : tr("mm"));
+    } catch (const InputError& problem) {
+        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+    }
+    emit changed();
+}
+
+} // namespace shimledger::desk

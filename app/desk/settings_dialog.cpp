@@ -1,0 +1,83 @@
+#include "app/desk/settings_dialog.h"
+
+#include "app/desk/length_edit.h"
+
+#include <QComboBox>
+#include <QDialogButtonBox>
+#include <QFormLayout>
+#include <QLabel>
+#include <QPushButton>
+#include <QSpinBox>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr Length least_lift = Length::fromMicrometres(50);
+constexpr Length most_lift = Length::fromMicrometres(2000);
+
+} // namespace
+
+SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
+    : QDialog(parent), m_before(choices), m_theme(new QComboBox), m_text_size(new QSpinBox),
+      m_paper(new QComboBox), m_lift(new LengthEdit(tr("Working lift"))), m_tolerance(new QComboBox) {
+    setWindowTitle(tr("Settings"));
+    m_theme->addItem(tr("As the system"), static_cast<int>(Theme::system));
+    m_theme->addItem(tr("Light"), static_cast<int>(Theme::light));
+    m_theme->addItem(tr("Dark"), static_cast<int>(Theme::dark));
+    m_theme->setCurrentIndex(m_theme->findData(static_cast<int>(choices.theme)));
+    m_text_size->setRange(80, 200);
+    m_text_size->setSingleStep(10);
+    m_text_size->setSuffix(tr(" %"));
+    m_text_size->setValue(choices.text_size_percent);
+    m_paper->addItem(tr("A4"), static_cast<int>(Paper::a4));
+    m_paper->addItem(tr("Letter"), static_cast<int>(Paper::letter));
+    m_paper->setCurrentIndex(m_paper->findData(static_cast<int>(choices.paper)));
+    m_lift->setValue(Length::fromMillimetres(choices.working_lift_mm));
+    using planner::ToleranceClass;
+    m_tolerance->addItem(tr("normal"), static_cast<int>(ToleranceClass::normal));
+    m_tolerance->addItem(tr("fine"), static_cast<int>(ToleranceClass::fine));
+    m_tolerance->addItem(tr("precision"), static_cast<int>(ToleranceClass::precision));
+    m_tolerance->setCurrentIndex(m_tolerance->findData(static_cast<int>(choices.tolerance)));
+    for (QWidget* field : std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_tolerance}) {
+        field->setMinimumHeight(field->fontMetrics().height() + 12);
+    }
+    m_theme->setAccessibleName(tr("Colours"));
+    m_text_size->setAccessibleName(tr("Text size"));
+    m_paper->setAccessibleName(tr("Paper"));
+    m_tolerance->setAccessibleName(tr("Thickness tolerance of the discs"));
+
+    auto* units = new QLabel(tr("Lengths are shown in mm. Inches may be typed anywhere as 0.006 in, and are "
+                                "shown converted."));
+    units->setWordWrap(true);
+    auto* form = new QFormLayout(this);
+    form->addRow(tr("&Colours"), m_theme);
+    form->addRow(tr("&Text size"), m_text_size);
+    form->addRow(tr("&Paper"), m_paper);
+    form->addRow(tr("&Working lift, 0.05 to 2 mm"), m_lift);
+    form->addRow(tr("T&hickness tolerance (strip class)"), m_tolerance);
+    form->addRow(units);
+    auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
+    m_accept = buttons->button(QDialogButtonBox::Ok);
+    form->addRow(buttons);
+    connect(buttons, &QDialogButtonBox::accepted, this, &QDialog::accept);
+    connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
+    connect(m_lift, &LengthEdit::changed, this, [this] {
+        const auto lift = m_lift->value();
+        m_accept->setEnabled(lift && *lift >= least_lift && *lift <= most_lift);
+    });
+}
+
+DeskChoices SettingsDialog::choices() const {
+    DeskChoices choices = m_before;
+    choices.theme = static_cast<Theme>(m_theme->currentData().toInt());
+    choices.text_size_percent = m_text_size->value();
+    choices.paper = static_cast<Paper>(m_paper->currentData().toInt());
+    if (const auto lift = m_lift->value()) {
+        choices.working_lift_mm = lift->millimetres();
+    }
+    choices.tolerance = static_cast<planner::ToleranceClass>(m_tolerance->currentData().toInt());
+    return choices;
+}
+
+} // namespace shimledger::desk

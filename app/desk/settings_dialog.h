@@ -1,0 +1,36 @@
+#pragma once
+
+#include "app/desk/app_settings.h"
+
+#include <QDialog>
+
+class QComboBox;
+class QPushButton;
+class QSpinBox;
+
+namespace shimledger::desk {
+
+class LengthEdit;
+
+/// What a person may set. Nothing is taken over before the dialog is accepted.
+class SettingsDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    explicit SettingsDialog(const DeskChoices& choices, QWidget* parent = nullptr);
+
+    [[nodiscard]] DeskChoices choices() const;
+    [[nodiscard]] LengthEdit* workingLift() const { return m_lift; }
+    [[nodiscard]] QPushButton* acceptButton() const { return m_accept; }
+
+private:
+    DeskChoices m_before;
+    QComboBox* m_theme;
+    QSpinBox* m_text_size;
+    QComboBox* m_paper;
+    LengthEdit* m_lift;
+    QComboBox* m_tolerance;
+    QPushButton* m_accept;
+};
+
+} // namespace shimledger::desk
