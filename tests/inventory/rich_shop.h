@@ -3,7 +3,10 @@
 #include "support.h"
 
 #include "inventory/purchase_orders.h"
+#include "inventory/reorder_class.h"
+#include "inventory/strip_record.h"
 #include "inventory/thickness_reading.h"
+#include "inventory/wear_finding.h"
 
 namespace shimledger::inventory {
 
@@ -114,6 +117,37 @@ inline void fillRichShop(ShopFile& shop) {
     for (const char* reading : {"0.097", "0.098", "0.098"}) {
         addReading(shop, {"S24-10", "A1", Condition::used, Length::parseMillimetres(reading), test_time});
     }
+}
+
+/// What the files of schema 2 and later hold beside it: a strip sheet and an inspection of job J2.
+inline void addStripAndInspection(ShopFile& shop) {
+    StripSheet sheet;
+    sheet.job = "J2";
+    sheet.leg = 1;
+    sheet.utc = test_time;
+    sheet.rows.push_back(
+        {4, Length::parseMillimetres("24"), {Length::parseMillimetres("0.099")}, "S24-10", 1, "bent", "A1"});
+    sheet.rows.push_back(
+        {2, Length::parseMillimetres("22"), {Length::parseMillimetres("0.201")}, "", 0, "", ""});
+    StripRecords(shop).set(sheet);
+    WearFinding finding;
+    finding.job = "J2";
+    finding.part = "BUSH";
+    finding.leg = 1;
+    finding.worn_percent = 40;
+    finding.decision = WearDecision::defer;
+    finding.reason = "customer's wish";
+    finding.utc = test_time;
+    WearBook(shop).record(finding);
+}
+
+/// What the files of schema 3 and later hold beside it: a class of ordering and a price break.
+inline void addOrdering(ShopFile& shop) {
+    ReorderClass settings;
+    settings.part_class = "fast";
+    settings.service_per_mille = 980;
+    ReorderClasses(shop).set(settings);
+    SupplierList(shop).addPriceBreak("Invented Discs", "S24-10", 10, {5, 380});
 }
 
 } // namespace shimledger::inventory

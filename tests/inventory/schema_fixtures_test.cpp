@@ -45,6 +45,8 @@ TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
     {
         ShopFile shop = ShopFile::create(path, fixedClock(test_time));
         fillRichShop(shop);
+        addStripAndInspection(shop);
+        addOrdering(shop);
         REQUIRE(verifyStock(shop).good());
     }
     // The last connection has written the log home; a fixture is one file.
@@ -54,11 +56,8 @@ TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
 TEST_CASE("a shop file of every schema that has landed opens, is brought up to date and proves true") {
     for (const int schema : landedSchemas()) {
         INFO("schema " << schema);
-        if (schema == currentSchemaNumber() && !std::filesystem::exists(fixtureOf(schema))) {
-            // Its fixture is made when the next step lands; every older one must be here.
-            REQUIRE(schema > 1);
-            continue;
-        }
+        // The newest may still be growing: its fixture is made, at the latest, when the next step lands.
+        if (schema == currentSchemaNumber() && !std::filesystem::exists(fixtureOf(schema))) continue;
         const std::string before = readBytes(fixtureOf(schema));
         REQUIRE(before.size() > 4096);
         const TemporaryFolder folder;
@@ -87,10 +86,16 @@ TEST_CASE("a shop file of every schema that has landed opens, is brought up to d
 }
 
 TEST_CASE("an old shop file brought up to date equals a new one with the same entries, table for table") {
-    const TemporaryFolder folder;
-    writeBytes(folder / "old.db", readBytes(fixtureOf(1)));
-    ShopFile old_shop = ShopFile::open(folder / "old.db", fixedClock(test_time));
-    ShopFile new_shop = ShopFile::create(folder / "new.db", fixedClock(test_time));
-    fillRichShop(new_shop);
-    CHECK(exported(old_shop, folder / "old") == exported(new_shop, folder / "new"));
+    for (const int schema : landedSchemas()) {
+        INFO("schema " << schema);
+        if (!std::filesystem::exists(fixtureOf(schema))) continue; // only the newest: see above
+        const TemporaryFolder folder;
+        writeBytes(folder / "old.db", readBytes(fixtureOf(schema)));
+        ShopFile old_shop = ShopFile::open(folder / "old.db", fixedClock(test_time));
+        ShopFile new_shop = ShopFile::create(folder / "new.db", fixedClock(test_time));
+        fillRichShop(new_shop);
+        if (schema >= 2) addStripAndInspection(new_shop);
+        if (schema >= 3) addOrdering(new_shop);
+        CHECK(exported(old_shop, folder / "old") == exported(new_shop, folder / "new"));
+    }
 }
