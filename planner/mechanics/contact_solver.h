@@ -24,9 +24,8 @@ struct ModelParts {
 
 /// Finds equilibria of one stack: Newton's method on the plate energies with the contacts as an active
 /// set. Closed contacts share one unknown, so a step solves a small positive definite system; after it,
-/// contacts that would pull are opened and overlaps are closed. Where changing many contacts at once does
-/// not settle, one contact (the first in order) is changed at a time, which ends for every positive
-/// definite problem (K. G. Murty, Opsearch 11 (1974) 123, Bard-type least-index pivoting).
+/// contacts that would pull are opened and overlaps are closed. Where changing them all at once does not
+/// settle, an interior-point method finds them.
 class ContactSolver {
 public:
     explicit ContactSolver(const ModelParts& parts);
@@ -51,15 +50,24 @@ public:
 
 private:
     enum class Control { lift, pressure };
-    enum class Change { all, first };
     enum class Tangent { renew, keep };
+    struct InteriorPoint {
+        std::vector<double> deflection, slack, force, slack_step, force_step; ///< by dof, then by contact
+    };
 
     bool advance(Control control, double target, int depth);
     bool newton(Control control, double target);
     bool solveUnknowns(Tangent tangent);
     bool solveLinearised(Control control, double target, Tangent tangent = Tangent::renew);
-    int updateContacts(Change change);
+    int updateContacts();
+    /// False after so many linear solves that a stack is hopeless.
+    [[nodiscard]] bool stepsLeft() const { return m_steps <= 10'000; }
     bool settleAtPressure(double pressure);
+    bool settleByInteriorPoint(double pressure);
+    void numberForInteriorPoint();
+    bool factorForInteriorPoint(const InteriorPoint& point);
+    [[nodiscard]] double gapOf(std::size_t i, const std::vector<double>& w) const;
+    void addContact(std::size_t i, double factor, std::vector<double>& forces) const;
     bool settleContacts(Control control, double target);
     void evaluatePlates(Tangent tangent);
     void assemble();
@@ -104,6 +112,7 @@ private:
     bool m_edge_sinks = false;
     int m_steps = 0;
     EnvelopeMatrix m_matrix;
+    InteriorPoint m_interior;
 };
 
 } // namespace shimledger::planner

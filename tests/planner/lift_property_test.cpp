@@ -214,8 +214,11 @@ TEST_CASE("odd stacks converge in both regimes", "[lift]") {
         REQUIRE(result.size() == lifts_mm.size());
         CHECK(std::is_sorted(result.begin(), result.end()));
     };
-    converges("24 x 0.15");                                   // one disc
-    converges("60 x 24 x 0.10");                              // sixty alike
+    converges("24 x 0.15");                        // one disc
+    converges("60 x 24 x 0.10");                   // sixty alike
+    std::string by_turns = "24 x 0.10, 23 x 0.10"; // sixty discs of two diameters by turns
+    for (int i = 1; i < 30; ++i) by_turns += ", 24 x 0.10, 23 x 0.10";
+    converges(by_turns);
     converges("24 x 0.10, 22 x 0.15");                        // two groups that only touch
     converges("24 x 0.10, 12 x 1.00, 24 x 0.10");             // a crossover thicker than any lift
     converges("2 x 24 x 0.10, 14 x 0.10, 26 x 0.20");         // a bigger disc behind
@@ -238,4 +241,55 @@ TEST_CASE("a crossover closes where its gap says, and never when it is thicker t
     REQUIRE(with.size() == without.size());
     // The second stage still backs the crossover itself, which bends by a hair.
     for (std::size_t k = 0; k < with.size(); ++k) CHECK(with[k] == Approx(without[k]).epsilon(1e-4));
+}
+
+// Sixty discs of two diameters press on each other at hundreds of places, of which many only just touch. Of
+// frictionless discs on one another only how many there are of each size matters where all of them touch.
+TEST_CASE(
+    "sixty discs of two diameters by turns open as the same discs sorted do, to the edge of the smaller",
+    "[lift]") {
+    const ValveGeometry valve{mm(10), mm(13), mm(20), mm(6), {}, {}};
+    std::string by_turns = "24 x 0.10, 23 x 0.10";
+    for (int i = 1; i < 30; ++i) by_turns += ", 24 x 0.10, 23 x 0.10";
+    const std::vector<double> turns = pressures(StackSpec(valve, parseStackText(by_turns)), Regime::small);
+    const std::vector<double> sorted =
+        pressures(StackSpec(valve, parseStackText("30 x 24 x 0.10, 30 x 23 x 0.10")), Regime::small);
+    REQUIRE(turns.size() == sorted.size());
+    for (std::size_t k = 0; k < turns.size(); ++k) CHECK(turns[k] == Approx(sorted[k]).epsilon(0.01));
+}
+
+// Minutes: run by name, see DEVELOPERS.md.
+TEST_CASE("100,000 random stacks converge in both regimes or say why not, in bounded time", "[.long]") {
+    RandomStacks random(17);
+    int unsolved = 0, most_steps = 0;
+    std::string slowest;
+    for (int i = 0; i < 100'000; ++i) {
+        const ValveGeometry valve = random.valve();
+        const StackSpec stack(valve, random.rows(valve, random.between(1, 14)));
+        const GroupedStack grouped = groupStack(stack);
+        const LiftModel model(valve, grouped.shapes);
+        LiftWorkspace workspace = model.makeWorkspace();
+        std::vector<double> result(lifts_mm.size());
+        for (const Regime regime : {Regime::small, Regime::large}) {
+            const SolveReport report =
+                model.pressuresAtLifts(grouped.sums, lifts_mm, regime, workspace, result);
+            INFO(i << ": " << stackText(stack.rows()) << "\n" << report.reason);
+            unsolved += report.converged ? 0 : 1;
+            REQUIRE(report.converged == report.reason.empty());
+            for (std::size_t k = 0; k < result.size(); ++k) {
+                REQUIRE(std::isfinite(result[k]));
+                if (report.converged) REQUIRE(result[k] > (k == 0 ? 0 : result[k - 1]));
+            }
+            if (report.newton_steps > most_steps) {
+                most_steps = report.newton_steps;
+                slowest = stackText(stack.rows()) + "\nclamp " + valve.clamp_od.text() + ", ports " +
+                          valve.port_inner_diameter.text() + " to " + valve.port_outer_diameter.text();
+            }
+        }
+    }
+    WARN(unsolved << " of 200,000 solves ended with a reason; most linear solves of one curve: " << most_steps
+                  << "\n"
+                  << slowest);
+    CHECK(unsolved < 200);
+    CHECK(most_steps <= 10'500);
 }
