@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 
 #include "planner/mechanics/lift_model.h"
+#include "planner/stack/stack_text.h"
 
 #include <nlohmann/json.hpp>
 
@@ -112,6 +113,29 @@ TEST_CASE("halving the step divides a lone disc's error by at least eight", "[li
     const double fine = at(0.05);
     const double coarse_error = std::abs(at(2.0) - fine), half_error = std::abs(at(1.0) - fine);
     CHECK(coarse_error / half_error > 8);
+}
+
+// With contact the order is two: where discs part is known to a part of a step. Errors against a grid of 1/16
+// mm.
+TEST_CASE("a quarter of the step divides the error of stacks in contact by at least six", "[lift]") {
+    const Regime regime = GENERATE(Regime::small, Regime::large);
+    const auto mm = Length::fromMillimetres;
+    for (const char* text : {"24 x 0.15, 20 x 0.15", "24 x 0.08, 3 x 20 x 0.20, 14 x 0.15",
+                             "2 x 24 x 0.20, 22 x 0.15, 18 x 0.15, 14 x 0.20"}) {
+        INFO(text);
+        const StackSpec stack({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text));
+        const auto at = [&](double step_mm) {
+            const GroupedStack grouped = groupStack(stack);
+            const LiftModel model(stack.valve(), grouped.shapes, {step_mm, 3, 14});
+            LiftWorkspace workspace = model.makeWorkspace();
+            const std::vector<double> lifts_mm{0.03, 0.06, 0.09, 0.12, 0.15, 0.18, 0.21, 0.24, 0.27, 0.30};
+            std::vector<double> result(lifts_mm.size());
+            REQUIRE(model.pressuresAtLifts(grouped.sums, lifts_mm, regime, workspace, result).converged);
+            return result;
+        };
+        const std::vector<double> fine = at(0.0625);
+        CHECK(largestDifference(at(0.125), fine) < largestDifference(at(0.5), fine) / 6);
+    }
 }
 
 // Design study: a 24 x 0.15 disc on a 10 mm clamp, ports 13..20.
