@@ -68,10 +68,7 @@ void ContactSolver::addMembrane(const PlateTables& tables, double membrane, cons
 /// Internal nodal forces into m_internal and, unless the old one will do, the tangent stiffness of every
 /// plate into m_blocks.
 void ContactSolver::evaluatePlates(Tangent tangent) {
-    if (m_regime == Regime::small && m_blocks_current) {
-        product(m_deflection.data(), m_internal.data());
-        return;
-    }
+    if (m_regime == Regime::small && m_blocks_current) return;
     const ContactLayout& layout = m_parts->layout;
     for (int g = 0; g < layout.groupCount(); ++g) {
         const int n = layout.node_count[at(g)];
@@ -91,10 +88,11 @@ void ContactSolver::evaluatePlates(Tangent tangent) {
             for (int i = 0; i < n * n; ++i) block[i] = rigidity * stiffness[i];
             for (int i = 0; i < n; ++i) block[i * n + i] += spring;
         }
+        std::fill_n(internal, n, 0.0);
+        if (m_regime == Regime::small) continue;
         for (int i = 0; i < n; ++i) internal[i] = spring * w[i];
         for (int j = 0; j < n; ++j) addScaled(internal, stiffness + j * n, rigidity * w[j], n);
-        if (m_regime == Regime::large)
-            addMembrane(tables, m_sums[at(g)].membrane_n_per_mm, w, internal, block);
+        addMembrane(tables, m_sums[at(g)].membrane_n_per_mm, w, internal, block);
     }
     m_blocks_current = true;
 }
@@ -161,7 +159,7 @@ bool ContactSolver::solveUnknowns(Tangent tangent) {
     const ContactLayout& layout = m_parts->layout;
     if (tangent == Tangent::renew) numberUnknowns();
     const auto dofs = m_unknown.size();
-    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_deflection[i] - m_offset[i];
+    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = origin(i) - m_offset[i];
     product(m_scratch.data(), m_product.data());
     std::fill_n(m_constant.begin(), m_matrix.size(), 0.0);
     for (std::size_t i = 0; i < dofs; ++i) {

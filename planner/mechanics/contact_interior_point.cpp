@@ -114,7 +114,7 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
     // force_step.
     const auto step = [&](double centre, bool with_bend) {
         std::vector<double>& right = m_next;
-        for (std::size_t d = 0; d < right.size(); ++d) m_scratch[d] = x.deflection[d] - m_deflection[d];
+        for (std::size_t d = 0; d < right.size(); ++d) m_scratch[d] = x.deflection[d] - origin(d);
         product(m_scratch.data(), m_product.data());
         for (std::size_t d = 0; d < right.size(); ++d) right[d] = -m_product[d] - m_internal[d];
         for (int d = 0; d < layout.node_count[0]; ++d)

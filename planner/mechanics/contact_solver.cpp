@@ -43,7 +43,7 @@ ContactSolver::ContactSolver(const ModelParts& parts) : m_parts(&parts) {
     m_gaps.assign(layout.pairs.size(), 0.0);
     m_force.assign(layout.pairs.size(), 0.0);
     m_force_noise.assign(layout.pairs.size(), 0.0);
-    m_closed.assign(layout.pairs.size(), 0);
+    m_closed.assign(layout.pairs.size(), 1); // touching discs mostly press somewhere
     m_saved_closed = m_closed;
     m_blocks.assign(at(parts.block_start.back()), 0.0);
     m_modes.assign(2 * dofs, 0.0);
@@ -83,7 +83,7 @@ bool ContactSolver::solveLinearised(Control control, double target, Tangent tang
 void ContactSolver::computeForces() {
     const ContactLayout& layout = m_parts->layout;
     const auto dofs = m_unknown.size();
-    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_next[i] - m_deflection[i];
+    for (std::size_t i = 0; i < dofs; ++i) m_scratch[i] = m_next[i] - origin(i);
     product(m_scratch.data(), m_product.data());
     double largest = 0;
     for (std::size_t i = 0; i < dofs; ++i) {

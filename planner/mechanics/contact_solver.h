@@ -81,6 +81,10 @@ private:
     }
     [[nodiscard]] PathMemory& path(Control control) { return m_paths[static_cast<std::size_t>(control)]; }
     void product(const double* x, double* y) const;
+    /// Where the plates are linearised: at no deflection where they are linear.
+    [[nodiscard]] double origin(std::size_t dof) const {
+        return m_regime == Regime::small ? 0.0 : m_deflection[dof];
+    }
     [[nodiscard]] double edge() const {
         return m_deflection[static_cast<std::size_t>(m_parts->layout.edge_dof)];
     }
