@@ -17,11 +17,9 @@ constexpr double force_tolerance = 1e-10; // of the largest nodal force
 constexpr double force_rounding = 1e-14;  // of a stiffness times a deflection
 constexpr int free_rounds = 10;           // rounds in which contacts and plates change together
 constexpr int most_rounds = 40;
-constexpr int deepest_halving = 8;
 constexpr int most_pressure_trials = 60;
 constexpr double settled_lift_mm = 1e-12;
 constexpr double same_deflection_mm = 1e-8;
-constexpr double longest_extrapolation = 2; // of the step before
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -235,127 +233,6 @@ bool ContactSolver::newton(Control control, double target) {
         last_step = step;
     }
     return false;
-}
-
-/// Along the path to the next point: on the parabola through this point, its tangent and the point before,
-/// or on the tangent alone where contacts have changed since.
-void ContactSolver::predict(Control control, double target) {
-    if (m_regime == Regime::small || (control == Control::lift && m_edge_response == 0)) return;
-    const double here = position(control);
-    const double step = target - here;
-    const double before = here - m_older_position;
-    const double per_unit = control == Control::lift ? 1 / m_edge_response : 1.0;
-    const bool bends = m_older_known && before > 0 && step <= longest_extrapolation * before;
-    const double curving = bends ? (step / before) * (step / before) : 0.0;
-    for (std::size_t i = 0; i < m_deflection.size(); ++i) {
-        const double slope = m_response[i] * per_unit;
-        const double bend = bends ? m_older_deflection[i] - m_deflection[i] + slope * before : 0.0;
-        m_deflection[i] += slope * step + curving * bend;
-    }
-}
-
-/// One point further; on failure from halfway, so a stack that snaps is followed in small steps. At depth 0
-/// the last stack's path may show the way.
-bool ContactSolver::advance(Control control, double target, int depth) {
-    m_saved_deflection = m_deflection;
-    m_saved_response = m_response;
-    m_saved_closed = m_closed;
-    const bool saved_seat = m_seat_closed;
-    const double saved_pressure = m_pressure;
-    const double saved_edge_response = m_edge_response;
-    const double here = position(control);
-    const double from_rest = control == Control::lift ? target - m_rest_edge : target;
-    if (depth == 0) startFromContacts(path(control).closed(from_rest));
-    if (depth > 0 || !path(control).suggest(from_rest, m_deflection)) predict(control, target);
-    m_older_deflection = m_saved_deflection;
-    m_older_position = here;
-    m_older_known = false;
-    if (newton(control, target)) {
-        m_older_known = m_edge_response > 0 && m_closed == m_saved_closed;
-        if (depth == 0) path(control).note(from_rest, m_deflection, m_closed);
-        return true;
-    }
-    if (m_edge_sinks || depth >= deepest_halving || !stepsLeft()) return false;
-    m_deflection = m_saved_deflection;
-    m_response = m_saved_response;
-    m_closed = m_saved_closed;
-    m_solution_current = false;
-    m_seat_closed = saved_seat;
-    m_pressure = saved_pressure;
-    m_edge_response = saved_edge_response;
-    if (!advance(control, here + 0.5 * (target - here), depth + 1) || !advance(control, target, depth + 1))
-        return false;
-    if (depth == 0) path(control).note(from_rest, m_deflection, m_closed);
-    return true;
-}
-
-/// Contacts of another stack at this point; they are only a start.
-void ContactSolver::startFromContacts(const std::vector<char>* closed) {
-    if (!closed || *closed == m_closed) return;
-    m_closed = *closed;
-    m_solution_current = false;
-}
-
-SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime) {
-    const ContactLayout& layout = m_parts->layout;
-    m_regime = regime;
-    m_sums = sums;
-    m_steps = 0;
-    m_pressure = 0;
-    m_rest_edge = 0;
-    m_blocks_current = false;
-    m_solution_current = false;
-    restGaps(layout, m_parts->shapes, sums.data(), m_heights.data(), m_gaps.data());
-    std::fill(m_deflection.begin(), m_deflection.end(), 0.0);
-    std::fill(m_response.begin(), m_response.end(), 0.0);
-    m_edge_response = 0;
-    m_older_known = false;
-    for (PathMemory& memory : m_paths) memory.begin(static_cast<int>(regime));
-    bool strained = m_parts->preload_mm > 0;
-    for (const double gap : m_gaps) strained = strained || gap < 0;
-    for (std::size_t i = 0; i < m_gaps.size(); ++i) {
-        if (m_gaps[i] > 0) m_closed[i] = 0; // contacts of touching discs are kept from the last stack
-    }
-    m_seat_closed = m_parts->preload_mm > 0;
-    if (strained) {
-        if (!advance(Control::pressure, 0.0, 0)) {
-            return {false, "the rest position under preload could not be found", m_steps};
-        }
-        m_rest_edge = edge();
-    }
-    return {true, {}, m_steps};
-}
-
-double ContactSolver::lift() const {
-    return edge() - m_rest_edge;
-}
-
-bool ContactSolver::toLift(double lift_mm) {
-    // With the seat closed the edge may not answer to pressure; a risen edge has left the seat.
-    if (m_seat_closed) m_solution_current = false;
-    m_seat_closed = false;
-    return advance(Control::lift, m_rest_edge + lift_mm, 0);
-}
-
-bool ContactSolver::toPressure(double pressure_mpa) {
-    return advance(Control::pressure, pressure_mpa, 0);
-}
-
-StackState ContactSolver::state() const {
-    StackState state;
-    state.pressure_mpa = m_pressure;
-    state.lift_mm = lift();
-    state.lift_slope_mm_per_mpa = m_edge_response;
-    state.deflection_mm = m_deflection;
-    state.contact_force_n = m_force;
-    for (double& force : state.contact_force_n) force = std::max(0.0, force); // rounding, see computeForces
-    state.seat_force_n = m_seat_force;
-    for (std::size_t i = 0; i < m_gaps.size(); ++i) {
-        const ContactLayout::Pair& pair = m_parts->layout.pairs[i];
-        const double gap = m_gaps[i] + m_deflection[at(pair.upper_dof)] - m_deflection[at(pair.lower_dof)];
-        state.gap_mm.push_back(m_closed[i] ? 0.0 : gap);
-    }
-    return state;
 }
 
 } // namespace shimledger::planner
