@@ -6,8 +6,11 @@
 #include "planner/units/input_error.h"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <ostream>
+#include <string>
+#include <vector>
 
 namespace shimledger::command {
 
@@ -22,8 +25,12 @@ std::string shortText(inventory::ShopFile& shop, const inventory::Job& job) {
     try {
         const services::JobCheck check = services::checkJob(shop, job.code);
         if (check.shortages.empty() && check.consumables_short.empty()) return "can be built";
-        return fmt::format("short of {} disc sizes, {} consumables", check.shortages.size(),
-                           check.consumables_short.size());
+        std::vector<std::string> parts;
+        if (const auto discs = check.shortages.size())
+            parts.push_back(fmt::format("{} disc size{}", discs, discs == 1 ? "" : "s"));
+        if (const auto others = check.consumables_short.size())
+            parts.push_back(fmt::format("{} consumable{}", others, others == 1 ? "" : "s"));
+        return fmt::format("short of {}", fmt::join(parts, " and "));
     } catch (const InputError& error) {
         return error.what();
     }

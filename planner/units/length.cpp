@@ -3,6 +3,8 @@
 #include "planner/units/input_error.h"
 
 #include <algorithm>
+#include <array>
+#include <charconv>
 #include <cmath>
 #include <cstdlib>
 
@@ -81,7 +83,9 @@ Length Length::fromMillimetres(double millimetres) {
     const double nearest = std::round(micrometres);
     // Decimal text read as binary misses the grid by rounding only: some 1e-13 of the value.
     if (std::abs(micrometres - nearest) > 1e-6) {
-        throw InputError(std::to_string(millimetres) +
+        std::array<char, 32> digits{};
+        const auto end = std::to_chars(digits.data(), digits.data() + digits.size(), millimetres).ptr;
+        throw InputError(std::string(digits.data(), end) +
                          " mm has a digit finer than 1 um: give at most three decimals");
     }
     return Length(static_cast<std::int64_t>(nearest));
