@@ -65,6 +65,8 @@ void run(const std::vector<std::string_view>& arguments) {
     if (arguments.size() < 6)
         throw std::runtime_error(
             "give: small|large clamp port-inner port-outer (diameters, mm) stack pressures (MPa)");
+    if (arguments[0] != "small" && arguments[0] != "large")
+        throw std::runtime_error("the regime must be small or large");
     const Regime regime = arguments[0] == "large" ? Regime::large : Regime::small;
     const StackSpec stack({millimetres(arguments[1]),
                            millimetres(arguments[2]),
