@@ -3,114 +3,135 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <tuple>
 #include <utility>
 
 namespace shimledger::planner {
 
 namespace {
 
+// A local model costs some ten evaluations: boxes of fewer stacks are not worth one.
+constexpr std::int64_t fewest_for_model = 16;
+constexpr std::int64_t fewest_for_order = 4; // a bound by order costs two to four
+constexpr std::size_t most_open = 200'000;   // open boxes that are kept in order
+constexpr double worth_looking = 0.95;       // of what is known: looking around is for gains that count
+constexpr double rough_guess = 0.05;         // the same where closeness is not what is looked for
+constexpr double fine_guess = 3e-4;          // what a guess may err by
+
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
 
-constexpr std::int64_t countless = 1'000'000'000'000'000'000;
-
-std::int64_t magnitude(Length length) {
-    return std::abs(length.micrometres());
-}
-
-/// True where `a` is at least as good as `b` in every respect.
-bool covers(const EvaluatedStack& a, const EvaluatedStack& b) {
-    return a.deviation <= b.deviation && a.discs_changed <= b.discs_changed &&
-           magnitude(a.height_change) <= magnitude(b.height_change) && a.cost <= b.cost;
-}
-
 } // namespace
-
-void SearchRecord::take(EvaluatedStack stack) {
-    best = std::min(best, stack.deviation);
-    for (const EvaluatedStack& known : choices) {
-        if (covers(known, stack)) return;
-    }
-    std::erase_if(choices, [&](const EvaluatedStack& known) { return covers(stack, known); });
-    choices.push_back(std::move(stack));
-}
 
 BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
                      const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge,
                      SearchRecord& record)
-    : m_request(request), m_target(target), m_frame(frame), m_frame_index(frame_index), m_judge(judge),
-      m_record(record) {
+    : m_request(request), m_frame(frame), m_frame_index(frame_index), m_judge(judge),
+      m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime), m_record(record) {
     for (const TargetGroup& group : target) {
         if (!group.ring) m_target_height += group.thickness;
     }
-}
-
-/// How many stacks a box holds; stops counting at `countless`.
-std::int64_t BoxSearch::stacksIn(const Box& box) {
-    std::int64_t size = 1;
-    for (const Range& range : box.ranges) {
-        const std::int64_t count = range.high - range.low;
-        size = size > countless / count ? countless : size * count;
+    // One model serves all sets of groups to begin with: at the target, as far as this frame can build it.
+    SumsBox all;
+    for (const auto& group : frame.choices) {
+        const StateTree::Node& whole = group->tree.node(group->tree.root());
+        all.least.push_back(whole.least);
+        all.greatest.push_back(whole.greatest);
     }
-    return size;
+    m_target_model = m_bounds.modelAt(groupStack(*request.target).sums, all);
 }
 
-/// False where no stack of the box can keep the rules on height, number and changes.
-bool BoxSearch::rulesAllow(const Box& box) const {
-    Length least, greatest;
-    int fewest_discs = 0, fewest_changed = 0;
-    std::size_t active = 0;
-    for (int g = 0; g < static_cast<int>(m_frame.groups.size()); ++g) {
-        const std::vector<GroupState>& states = m_frame.states[at(g)];
-        Range range{m_frame.base[at(g)], m_frame.base[at(g)] + 1};
-        if (active < m_active.size() && m_active[active] == g) range = box.ranges[active++];
-        Length low = states[at(range.low)].thickness, high = low;
-        int discs = states[at(range.low)].discs, changed = states[at(range.low)].discs_changed;
-        for (int s = range.low + 1; s < range.high; ++s) {
-            low = std::min(low, states[at(s)].thickness);
-            high = std::max(high, states[at(s)].thickness);
-            discs = std::min(discs, states[at(s)].discs);
-            changed = std::min(changed, states[at(s)].discs_changed);
-        }
-        fewest_discs += discs;
-        fewest_changed += changed;
-        if (m_frame.groups[at(g)].ring) continue;
-        least += low;
-        greatest += high;
-    }
-    const SubstituteRules& rules = m_request.rules;
-    if (fewest_discs > rules.most_discs) return false;
-    if (rules.most_discs_changed && fewest_changed > *rules.most_discs_changed) return false;
-    return least <= m_target_height + rules.height_tolerance &&
-           greatest >= m_target_height - rules.height_tolerance;
+const StateTree::Node& BoxSearch::node(const Box& box, std::size_t active) const {
+    return m_frame.choices[at(m_active[active])]->tree.node(box.nodes[active]);
 }
 
-double BoxSearch::boundOf(const Box& box, double enough) {
-    if (m_frame.has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
+bool BoxSearch::withinRules(Box& box, SearchGoal goal) const {
+    Length least = m_held_height, greatest = m_held_height;
+    int discs = m_held_discs, changed = m_held_changed;
+    std::int64_t cost = m_held_cost;
+    box.stacks = 1;
     for (std::size_t a = 0; a < m_active.size(); ++a) {
-        const std::vector<GroupState>& states = m_frame.states[at(m_active[a])];
-        GroupSums& soft = m_soft[at(m_active[a])];
-        GroupSums& stiff = m_stiff[at(m_active[a])];
-        soft = stiff = states[at(box.ranges[a].low)].sums;
-        for (int s = box.ranges[a].low + 1; s < box.ranges[a].high; ++s) {
-            const GroupSums& sums = states[at(s)].sums;
-            soft.bending_n_mm = std::min(soft.bending_n_mm, sums.bending_n_mm);
-            soft.membrane_n_per_mm = std::min(soft.membrane_n_per_mm, sums.membrane_n_per_mm);
-            soft.thickness_mm = std::max(soft.thickness_mm, sums.thickness_mm); // as a gap
-            stiff.bending_n_mm = std::max(stiff.bending_n_mm, sums.bending_n_mm);
-            stiff.membrane_n_per_mm = std::max(stiff.membrane_n_per_mm, sums.membrane_n_per_mm);
-            stiff.thickness_mm = std::min(stiff.thickness_mm, sums.thickness_mm);
+        const StateTree::Node& part = node(box, a);
+        box.stacks = box.stacks > SearchRecord::countless / part.states() ? SearchRecord::countless
+                                                                          : box.stacks * part.states();
+        discs += part.fewest_discs;
+        changed += part.fewest_changed;
+        cost += part.least_cost;
+        if (m_frame.groups[at(m_active[a])].ring) continue;
+        least += part.thinnest;
+        greatest += part.thickest;
+    }
+    const std::int64_t thinner = (m_target_height - greatest).micrometres();
+    const std::int64_t thicker = (least - m_target_height).micrometres();
+    const std::int64_t off = std::max<std::int64_t>({0, thinner, thicker});
+    box.measure = goal == SearchGoal::fewest_changes ? changed
+                  : goal == SearchGoal::flattest     ? off
+                  : goal == SearchGoal::cheapest     ? cost
+                                                     : 0;
+    const SubstituteRules& rules = m_request.rules;
+    return discs <= rules.most_discs && changed <= rules.most_discs_changed.value_or(changed) &&
+           off <= rules.height_tolerance.micrometres();
+}
+
+bool BoxSearch::worth(const Box& box, SearchGoal goal) const {
+    return box.bound < m_record.worthBelow(goal, box.measure);
+}
+
+void BoxSearch::setSums(const Box& box) {
+    for (std::size_t a = 0; a < m_active.size(); ++a) {
+        m_sums.least[at(m_active[a])] = node(box, a).least;
+        m_sums.greatest[at(m_active[a])] = node(box, a).greatest;
+    }
+}
+
+/// Raises the bound by what the box's model says.
+void BoxSearch::estimate(Box& box) {
+    setSums(box);
+    if (!box.model) return;
+    const CurveBounds::Estimate estimate = m_bounds.estimate(*box.model, m_sums);
+    box.guess = estimate.guess;
+    // A box's own model knows better than what its parents' models only thought likely.
+    box.bound = m_mode == Mode::look ? (estimate.likely_bound - fine_guess) / worth_looking
+                                     : std::max(box.bound, estimate.bound);
+}
+
+/// Evaluates a few stacks to learn more of the box; false where that would not help.
+bool BoxSearch::refine(Box& box, SearchGoal goal) {
+    const double enough = m_record.worthBelow(goal, box.measure);
+    setSums(box);
+    if (!box.own_model && box.stacks >= fewest_for_model) {
+        CurveBounds::Estimate now;
+        if (box.model) now = m_bounds.estimate(*box.model, m_sums);
+        const bool would_exclude = m_mode == Mode::prove && now.bound < enough && now.centred_bound >= enough;
+        const double may_err =
+            goal == SearchGoal::closest ? std::max(fine_guess, 0.25 * now.guess) : rough_guess;
+        const bool misleads = now.error > may_err && now.error > 4 * now.centred_error;
+        if (!box.model || would_exclude || (misleads && m_models_left > 0)) {
+            --m_models_left;
+            box.own_model = true;
+            if (Model own = m_bounds.modelAt(m_sums)) box.model = std::move(own);
+            estimate(box);
+            return true;
         }
     }
-    return m_judge.lowerBound(m_soft, m_stiff, enough);
+    if (m_mode == Mode::prove && !box.ordered && box.stacks >= fewest_for_order) {
+        box.ordered = true;
+        const double bound = m_bounds.boundByOrder(m_sums, enough);
+        if (bound > box.bound) {
+            box.bound = bound;
+            return true;
+        }
+    }
+    return false;
 }
 
 /// Groups of one outline draw on the same discs.
 bool BoxSearch::stockAllows(const std::vector<int>& state) const {
+    if (!m_frame.shares_outline) return true;
     std::map<std::pair<Length, Length>, std::vector<int>> used;
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
-        const std::vector<int>& counts = m_frame.states[g][at(state[g])].counts;
+        const std::vector<int>& counts = m_frame.choices[g]->states[at(state[g])].counts;
         std::vector<int>& sum = used[{m_frame.groups[g].od, m_frame.groups[g].id}];
         sum.resize(counts.size(), 0);
         for (std::size_t k = 0; k < counts.size(); ++k) {
@@ -121,98 +142,128 @@ bool BoxSearch::stockAllows(const std::vector<int>& state) const {
     return true;
 }
 
-void BoxSearch::evaluate(const Box& box) {
+void BoxSearch::evaluate(const Box& box, double limit) {
     EvaluatedStack stack;
     stack.frame = m_frame_index;
-    stack.state = m_frame.base;
-    for (std::size_t a = 0; a < m_active.size(); ++a) stack.state[at(m_active[a])] = box.ranges[a].low;
-    std::vector<GroupSums> sums;
+    for (const auto& group : m_frame.choices) stack.state.push_back(group->base);
+    for (std::size_t a = 0; a < m_active.size(); ++a) stack.state[at(m_active[a])] = node(box, a).first;
+    if (!stockAllows(stack.state)) {
+        m_record.exclude(1);
+        return;
+    }
     Length height;
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
-        const GroupState& state = m_frame.states[g][at(stack.state[g])];
-        sums.push_back(state.sums);
+        const GroupState& state = m_frame.choices[g]->states[at(stack.state[g])];
         stack.discs_changed += state.discs_changed;
         stack.cost += state.cost;
         if (!m_frame.groups[g].ring) height += state.thickness;
     }
-    if (!stockAllows(stack.state)) {
-        ++m_record.excluded;
-        return;
-    }
     ++m_record.examined;
-    std::optional<std::vector<double>> pressures = m_judge.pressures(sums);
-    if (!pressures) {
-        ++m_record.unsolved;
-        m_record.open_bound = 0;
-        return;
-    }
+    setSums(box);
+    CurveJudge::Verdict verdict = m_judge.weigh(m_sums.least, limit);
+    if (verdict.kind == CurveJudge::Verdict::Kind::unsolved) ++m_record.unsolved;
+    if (verdict.kind != CurveJudge::Verdict::Kind::measured) return;
     stack.height_change = height - m_target_height;
-    stack.deviation = m_judge.deviation(*pressures);
-    stack.pressures_mpa = std::move(*pressures);
+    stack.deviation = verdict.deviation;
+    stack.pressures_mpa = std::move(verdict.pressures_mpa);
     m_record.take(std::move(stack));
 }
 
-BoxSearch::Box BoxSearch::wholeBox(const std::vector<int>& active) {
-    m_active = active;
-    m_soft.assign(m_frame.groups.size(), {});
-    for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
-        if (m_frame.base[g] >= 0) m_soft[g] = m_frame.states[g][at(m_frame.base[g])].sums;
+/// Cuts the group whose states lie furthest apart.
+void BoxSearch::split(Box box, SearchGoal goal, std::vector<Box>& open) {
+    std::size_t widest = 0;
+    double most = -1;
+    for (std::size_t a = 0; a < m_active.size(); ++a) {
+        if (node(box, a).states() < 2) continue;
+        const StateTree::Node& part = node(box, a);
+        const double width =
+            m_bounds.breadth(at(m_active[a]), part.least, part.greatest) + 1e-9 * part.states();
+        if (width > most) {
+            most = width;
+            widest = a;
+        }
     }
-    m_stiff = m_soft;
-    Box whole{{}, 0};
-    for (const int group : active)
-        whole.ranges.push_back({0, static_cast<int>(m_frame.states[at(group)].size())});
-    whole.bound = boundOf(whole, 1e300);
-    return whole;
+    box.own_model = box.ordered = false;
+    Box lower = box, upper = std::move(box);
+    lower.nodes[widest] = node(lower, widest).lower;
+    upper.nodes[widest] = node(upper, widest).upper;
+    for (Box* half : {&lower, &upper}) {
+        const bool allowed = withinRules(*half, goal);
+        if (allowed && worth(*half, goal)) estimate(*half);
+        if (allowed && worth(*half, goal)) {
+            push(std::move(*half), open);
+        } else {
+            m_record.exclude(half->stacks);
+        }
+    }
 }
 
-void BoxSearch::run(const std::vector<int>& active, double wide) {
-    Box whole = wholeBox(active);
+/// The most promising box comes first; among too many open ones, the youngest, which soon comes to an end.
+bool BoxSearch::comesLater(const Box& a, const Box& b) {
+    return std::tie(a.measure, a.guess, a.bound, a.nodes) > std::tie(b.measure, b.guess, b.bound, b.nodes);
+}
+
+void BoxSearch::push(Box box, std::vector<Box>& open) {
+    open.push_back(std::move(box));
+    if (open.size() < most_open) std::push_heap(open.begin(), open.end(), comesLater);
+}
+
+BoxSearch::Box BoxSearch::pop(std::vector<Box>& open) {
+    if (open.size() < most_open) std::pop_heap(open.begin(), open.end(), comesLater);
+    Box box = std::move(open.back());
+    open.pop_back();
+    return box;
+}
+
+void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models) {
+    m_mode = mode;
+    m_models_left = models;
+    if (m_record.stopped) {
+        m_record.open_bound = 0; // this set is not even begun
+        return;
+    }
+    m_active = active;
+    m_sums.least.assign(m_frame.groups.size(), {});
+    m_held_discs = m_held_changed = 0;
+    m_held_cost = 0;
+    m_held_height = Length();
+    Box whole;
+    for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
+        if (std::find(active.begin(), active.end(), static_cast<int>(g)) != active.end()) {
+            whole.nodes.push_back(m_frame.choices[g]->tree.root());
+            continue;
+        }
+        const GroupState& held = m_frame.choices[g]->states[at(m_frame.choices[g]->base)];
+        m_sums.least[g] = held.sums;
+        m_held_discs += held.discs;
+        m_held_changed += held.discs_changed;
+        m_held_cost += held.cost;
+        if (!m_frame.groups[g].ring) m_held_height += held.thickness;
+    }
+    m_sums.greatest = m_sums.least;
+    if (!withinRules(whole, goal)) {
+        m_record.exclude(whole.stacks);
+        return;
+    }
+    whole.model = m_target_model;
+    estimate(whole);
     std::vector<Box> open{std::move(whole)};
     while (!open.empty()) {
-        if (m_record.stopped || !m_record.may_go_on()) {
+        if (!m_record.may_go_on()) {
             m_record.stopped = true;
             for (const Box& box : open) m_record.open_bound = std::min(m_record.open_bound, box.bound);
             return;
         }
-        Box box = std::move(open.back());
-        open.pop_back();
-        const std::int64_t size = stacksIn(box);
-        if (box.bound >= std::max(m_record.best, wide) || !rulesAllow(box)) {
-            m_record.excluded = std::min(countless - size, m_record.excluded) + size;
-            continue;
+        Box box = pop(open);
+        if (!worth(box, goal)) {
+            m_record.exclude(box.stacks);
+        } else if (box.stacks == 1) {
+            evaluate(box, m_record.worthBelow(goal, box.measure));
+        } else if (refine(box, goal)) {
+            push(std::move(box), open);
+        } else {
+            split(std::move(box), goal, open);
         }
-        if (size == 1) {
-            evaluate(box);
-            continue;
-        }
-        // Halve the group whose states lie furthest apart in stiffness.
-        std::size_t widest = 0;
-        double most = -1;
-        for (std::size_t a = 0; a < active.size(); ++a) {
-            const Range& range = box.ranges[a];
-            if (range.high - range.low < 2) continue;
-            const std::vector<GroupState>& states = m_frame.states[at(active[a])];
-            const double spread = std::log(states[at(range.high - 1)].sums.bending_n_mm /
-                                           states[at(range.low)].sums.bending_n_mm) +
-                                  1e-9 * (range.high - range.low);
-            if (spread > most) {
-                most = spread;
-                widest = a;
-            }
-        }
-        const int middle = (box.ranges[widest].low + box.ranges[widest].high) / 2;
-        Box lower = box, upper = std::move(box);
-        lower.ranges[widest].high = middle;
-        upper.ranges[widest].low = middle;
-        for (Box* half : {&lower, &upper}) {
-            // A single stack costs no more to evaluate than to bound.
-            if (stacksIn(*half) > 1)
-                half->bound = std::max(half->bound, boundOf(*half, std::max(m_record.best, wide)));
-        }
-        if (lower.bound < upper.bound) std::swap(lower, upper);
-        open.push_back(std::move(lower)); // the more promising half is looked at first
-        open.push_back(std::move(upper));
     }
 }
 

@@ -1,86 +1,87 @@
 #pragma once
 
-#include "planner/substitute/curve_judge.h"
-#include "planner/substitute/target_groups.h"
+#include "planner/substitute/curve_bounds.h"
+#include "planner/substitute/search_record.h"
+#include "planner/substitute/state_tree.h"
 
-#include <chrono>
-#include <cstdint>
-#include <functional>
+#include <memory>
 #include <vector>
 
 namespace shimledger::planner {
+
+/// All that one group can be made of. Frames share it.
+struct GroupChoices {
+    std::vector<GroupState> states; ///< in the order of the tree
+    StateTree tree;
+    int base = -1; ///< state that is the target's own; -1 where it cannot be built
+};
 
 /// One order of diameters with all that its groups can be made of.
 struct SearchFrame {
     std::vector<TargetGroup> groups; ///< with this frame's ODs
     std::vector<GroupShape> shapes;
-    std::vector<std::vector<DiscKind>> kinds;    ///< by group
-    std::vector<std::vector<GroupState>> states; ///< by group, softest first
-    std::vector<int> base; ///< state that is the target's own, -1 where it cannot be built
-    bool has_ring = false;
-    int moved_groups = 0; ///< groups whose OD is not the target's
-};
-
-/// A stack that was evaluated.
-struct EvaluatedStack {
-    std::size_t frame = 0;
-    std::vector<int> state; ///< by group
-    double deviation = 0;   ///< weighted
-    std::vector<double> pressures_mpa;
-    int discs_changed = 0;
-    Length height_change;
-    std::int64_t cost = 0; ///< one stack
-};
-
-/// What the whole search shares: limits, counters, and the best so far in each respect.
-struct SearchRecord {
-    std::chrono::steady_clock::time_point start = std::chrono::steady_clock::now();
-    std::vector<EvaluatedStack> choices; ///< none is beaten by another in every respect
-    double best = 1e300;
-    std::int64_t examined = 0, excluded = 0;
-    std::int64_t unsolved = 0; ///< examined, but no curve was found: nothing is known of them
-    bool stopped = false;
-    double open_bound = 1e300; ///< least bound of what was left open when it stopped
-    std::function<bool()> may_go_on;
-
-    void take(EvaluatedStack stack);
+    std::vector<std::vector<DiscKind>> kinds;                 ///< by group
+    std::vector<std::shared_ptr<const GroupChoices>> choices; ///< by group
+    bool shares_outline = false;                              ///< two groups draw on the same discs
+    int moved_groups = 0;                                     ///< groups whose OD is not the target's
 };
 
 /// Branch and bound over the states of some groups, the others held at their base. Boxes of states are cut
-/// in halves; a box whose bound is not below the best so far is excluded as a whole.
+/// along the groups' trees; a box in which nothing is worth finding is excluded as a whole.
 class BoxSearch {
 public:
     BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
               const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge, SearchRecord& record);
 
-    /// `wide`: keep looking at what is closer than this even when something better is known.
-    void run(const std::vector<int>& active, double wide);
+    /// How sure to be of what is left out: `look` goes by what the local models say, as if they were exact,
+    /// and finds good stacks soon; only `prove` keeps to bounds.
+    enum class Mode { look, prove };
+
+    /// Searches for the best stack that changes just the groups `active`, with at most so many local models
+    /// only to guess better.
+    void run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models);
 
 private:
-    struct Range {
-        int low, high; ///< states [low, high)
-    };
+    using Model = std::shared_ptr<const CurveBounds::LocalModel>;
     struct Box {
-        std::vector<Range> ranges; ///< by active group
-        double bound;
+        std::vector<int> nodes; ///< of the trees, by active group
+        std::int64_t stacks = 1;
+        std::int64_t measure = 0; ///< no stack of the box has less of what the goal counts
+        double bound = 0, guess = 0;
+        Model model;
+        bool own_model = false; ///< made for this very box
+        bool ordered = false;   ///< the bound by order was tried
     };
 
-    [[nodiscard]] static std::int64_t stacksIn(const Box& box);
-    Box wholeBox(const std::vector<int>& active);
-    [[nodiscard]] bool rulesAllow(const Box& box) const;
-    [[nodiscard]] double boundOf(const Box& box, double enough);
-    void evaluate(const Box& box);
+    [[nodiscard]] const StateTree::Node& node(const Box& box, std::size_t active) const;
+    /// False where no stack of the box can keep the rules on height, number and changes. Sets the measure.
+    [[nodiscard]] bool withinRules(Box& box, SearchGoal goal) const;
+    [[nodiscard]] bool worth(const Box& box, SearchGoal goal) const;
+    void setSums(const Box& box);
+    void estimate(Box& box);
+    [[nodiscard]] bool refine(Box& box, SearchGoal goal);
+    void evaluate(const Box& box, double limit);
+    void split(Box box, SearchGoal goal, std::vector<Box>& open);
+    [[nodiscard]] static bool comesLater(const Box& a, const Box& b);
+    static void push(Box box, std::vector<Box>& open);
+    [[nodiscard]] static Box pop(std::vector<Box>& open);
     [[nodiscard]] bool stockAllows(const std::vector<int>& state) const;
 
     const SubstituteRequest& m_request;
-    const std::vector<TargetGroup>& m_target;
     const SearchFrame& m_frame;
     std::size_t m_frame_index;
     CurveJudge& m_judge;
+    CurveBounds m_bounds;
     SearchRecord& m_record;
+    Model m_target_model;
+    int m_models_left = 0; ///< that the run in hand may make to guess better
+    Mode m_mode = Mode::prove;
     std::vector<int> m_active;
-    std::vector<GroupSums> m_soft, m_stiff;
-    Length m_target_height;
+    SumsBox m_sums; ///< of the box in hand
+    // What the groups that do not change add up to.
+    int m_held_discs = 0, m_held_changed = 0;
+    std::int64_t m_held_cost = 0;
+    Length m_held_height, m_target_height;
 };
 
 } // namespace shimledger::planner

@@ -6,51 +6,46 @@
 
 namespace shimledger::planner {
 
-CurveJudge::CurveJudge(const StackSpec& target, std::vector<GroupShape> shapes, const SubstituteRules& rules,
-                       std::vector<double> lifts_mm, std::vector<double> target_pressures_mpa)
-    : m_model(target.valve(), std::move(shapes)), m_workspace(m_model.makeWorkspace()),
-      m_regime(rules.regime), m_lifts(std::move(lifts_mm)), m_target(std::move(target_pressures_mpa)) {
-    for (const double lift : m_lifts) {
+TargetCurve targetCurve(const SubstituteRules& rules, std::vector<double> lifts_mm,
+                        std::vector<double> pressures_mpa) {
+    TargetCurve curve{std::move(lifts_mm), std::move(pressures_mpa), {}};
+    for (const double lift : curve.lifts_mm) {
         const bool low = rules.low_speed_lift_mm > 0 && lift <= rules.low_speed_lift_mm;
         const bool high = rules.low_speed_lift_mm > 0 && lift > rules.low_speed_lift_mm;
-        m_weights.push_back(low ? rules.low_speed_weight : high ? rules.high_speed_weight : 1.0);
+        curve.weights.push_back(low ? rules.low_speed_weight : high ? rules.high_speed_weight : 1.0);
     }
-    // The ends and two points between catch nearly all that the whole range would. The smallest lift comes
-    // first: it is the cheapest to compute, and excludes most boxes by itself.
-    const std::size_t last = m_lifts.size() - 1;
-    m_few = {0, last, last / 3, 2 * last / 3};
+    return curve;
 }
 
-std::optional<std::vector<double>> CurveJudge::pressures(std::span<const GroupSums> sums) {
-    std::vector<double> result(m_lifts.size());
-    if (!m_model.pressuresAtLifts(sums, m_lifts, m_regime, m_workspace, result).converged) return {};
-    return result;
+CurveJudge::CurveJudge(const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime,
+                       const TargetCurve& target)
+    : m_model(valve, std::move(shapes)), m_workspace(m_model.makeWorkspace()), m_regime(regime),
+      m_target(&target) {}
+
+bool CurveJudge::pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                           std::span<double> pressures_mpa) {
+    return m_model.pressuresAtLifts(sums, lifts_mm, m_regime, m_workspace, pressures_mpa).converged;
 }
 
-double CurveJudge::deviation(std::span<const double> pressures_mpa) const {
-    double largest = 0;
-    for (std::size_t i = 0; i < m_lifts.size(); ++i) {
-        largest = std::max(largest, m_weights[i] * std::abs(pressures_mpa[i] / m_target[i] - 1));
-    }
-    return largest;
+double CurveJudge::deviationAt(std::size_t lift, double pressure_mpa) const {
+    return m_target->weights[lift] * std::abs(pressure_mpa / m_target->pressures_mpa[lift] - 1);
 }
 
-double CurveJudge::lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest,
-                              double enough) {
-    double bound = 0;
-    for (const std::size_t i : m_few) {
-        const std::span<const double> lift(&m_lifts[i], 1);
-        double soft = 0, stiff = 0;
-        if (!m_model.pressuresAtLifts(softest, lift, m_regime, m_workspace, {&soft, 1}).converged ||
-            !m_model.pressuresAtLifts(stiffest, lift, m_regime, m_workspace, {&stiff, 1}).converged) {
-            continue; // nothing is known, so nothing is excluded
-        }
-        const double too_soft = 1 - stiff / m_target[i]; // even the stiffest is softer than the target
-        const double too_stiff = soft / m_target[i] - 1;
-        bound = std::max(bound, m_weights[i] * (std::max(too_soft, too_stiff) - margin));
-        if (bound >= enough) break;
+CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double limit) {
+    const std::vector<double>& lifts = m_target->lifts_mm;
+    // One lift costs a tenth of the curve; the ends of the range give most stacks away.
+    for (const std::size_t lift : {std::size_t{0}, lifts.size() - 1}) {
+        double pressure = 0;
+        if (pressures(sums, {&lifts[lift], 1}, {&pressure, 1}) && deviationAt(lift, pressure) >= limit)
+            return {Verdict::Kind::worse, 0, {}};
     }
-    return bound;
+    Verdict verdict;
+    verdict.pressures_mpa.resize(lifts.size());
+    if (!pressures(sums, lifts, verdict.pressures_mpa)) return verdict;
+    verdict.kind = Verdict::Kind::measured;
+    for (std::size_t i = 0; i < lifts.size(); ++i)
+        verdict.deviation = std::max(verdict.deviation, deviationAt(i, verdict.pressures_mpa[i]));
+    return verdict;
 }
 
 } // namespace shimledger::planner

@@ -9,33 +9,43 @@
 
 namespace shimledger::planner {
 
+/// The target's curve, where it is compared, and how much each lift counts.
+struct TargetCurve {
+    std::vector<double> lifts_mm; ///< ascending; the range of the comparison ends with the last
+    std::vector<double> pressures_mpa;
+    std::vector<double> weights;
+};
+
+/// Weights after the rules: low speed, high speed, or 1.
+[[nodiscard]] TargetCurve targetCurve(const SubstituteRules& rules, std::vector<double> lifts_mm,
+                                      std::vector<double> pressures_mpa);
+
 /// Measures stacks of one order of diameters against the target's curve.
 class CurveJudge {
 public:
-    /// `target_pressures_mpa` at the comparison lifts of the rules.
-    CurveJudge(const StackSpec& target, std::vector<GroupShape> shapes, const SubstituteRules& rules,
-               std::vector<double> lifts_mm, std::vector<double> target_pressures_mpa);
+    /// `target` must outlive the judge.
+    CurveJudge(const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime,
+               const TargetCurve& target);
 
-    /// Pressures at the comparison lifts; none where the stack cannot be solved.
-    [[nodiscard]] std::optional<std::vector<double>> pressures(std::span<const GroupSums> sums);
-    /// Largest weighted |p / p_target - 1|.
-    [[nodiscard]] double deviation(std::span<const double> pressures_mpa) const;
+    struct Verdict {
+        enum class Kind { measured, worse, unsolved } kind = Kind::unsolved;
+        double deviation = 0;              ///< weighted; of `measured` only
+        std::vector<double> pressures_mpa; ///< of `measured` only
+    };
+    /// Weighs a stack; `worse` as soon as one lift alone deviates by `limit` or more.
+    [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit);
 
-    /// No stack whose groups' sums lie between `softest` and `stiffest` deviates less than this.
-    /// Rests on pressure at a lift growing with every group's bending and membrane sum and falling with
-    /// every gap, which tests/planner/substitute_bound_test.cpp checks on random stacks; `margin` is taken
-    /// off.
-    /// Stops as soon as the bound is at least `enough`.
-    [[nodiscard]] double lowerBound(std::span<const GroupSums> softest, std::span<const GroupSums> stiffest,
-                                    double enough);
-    static constexpr double margin = 2e-4;
+    /// Pressures at some of the lifts (ascending); false where there is no equilibrium.
+    [[nodiscard]] bool pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                                 std::span<double> pressures_mpa);
+    [[nodiscard]] double deviationAt(std::size_t lift, double pressure_mpa) const;
+    [[nodiscard]] const TargetCurve& target() const { return *m_target; }
 
 private:
     LiftModel m_model;
     LiftWorkspace m_workspace;
     Regime m_regime;
-    std::vector<double> m_lifts, m_target, m_weights;
-    std::vector<std::size_t> m_few; ///< lifts at which bounds are taken, in this order
+    const TargetCurve* m_target;
 };
 
 } // namespace shimledger::planner

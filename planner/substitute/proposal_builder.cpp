@@ -134,7 +134,7 @@ SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchF
     std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
     std::vector<std::vector<Pull>> pulls_of_group(frame.groups.size());
     for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        const GroupState& state = frame.states[g][at(stack.state[g])];
+        const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
         addRows(request, frame, g, state, proposal.rows);
         auto& lots_left = left[{frame.groups[g].od, frame.groups[g].id}];
         if (lots_left.empty()) {

@@ -10,6 +10,9 @@ namespace shimledger::planner {
 
 namespace {
 
+constexpr int any_number = 1 << 20;
+constexpr std::size_t spare = 4; // a list may be so many times longer than wanted
+
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
@@ -91,78 +94,142 @@ void keepOnlyBest(const TargetGroup& group, std::vector<GroupState>& states) {
     if (best != states.end()) states = {*best};
 }
 
-void fillStates(const SubstituteRequest& request, const UsableStock& stock, SearchFrame& frame,
-                bool& limit_hit) {
-    const StackSpec& target = *request.target;
-    std::map<std::pair<Length, Length>, int> sharing;
-    for (const TargetGroup& group : frame.groups) {
-        frame.kinds.push_back(stock.kinds(group.od, group.id));
-        ++sharing[{group.od, group.id}];
-    }
-    const bool any_shared =
-        std::any_of(sharing.begin(), sharing.end(), [](const auto& s) { return s.second > 1; });
-    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        const TargetGroup& group = frame.groups[g];
-        StateLimits limits;
-        limits.greatest_thickness = greatestThickness(request, frame, g, any_shared);
-        if (group.crossover) {
-            limits.least_thickness = group.thickness - request.rules.crossover_gap_tolerance;
-            limits.greatest_thickness = group.thickness + request.rules.crossover_gap_tolerance;
+/// Lots of one size may have been measured: the target's own state is the one nearest its nominal curve.
+int ownState(const TargetGroup& group, const std::vector<GroupState>& states) {
+    int own = -1;
+    double least = 0;
+    for (std::size_t s = 0; s < states.size(); ++s) {
+        const GroupState& state = states[s];
+        if (state.discs_changed != 0 || state.discs != group.discs || state.thickness != group.thickness)
+            continue;
+        const double off = std::abs(state.sums.bending_n_mm - group.bending_n_mm);
+        if (own < 0 || off < least) {
+            own = static_cast<int>(s);
+            least = off;
         }
-        limits.most_discs = request.rules.most_discs;
-        limits.most_changed = request.rules.most_discs_changed.value_or(1 << 20);
-        limits.collapse = sharing[{group.od, group.id}] == 1;
-        std::vector<GroupState> states = groupStates(target, group, frame.kinds[g], limits, limit_hit);
-        if (clampWide(target, group)) keepOnlyBest(group, states);
-        std::sort(states.begin(), states.end(), [](const GroupState& a, const GroupState& b) {
-            return std::tie(a.sums.bending_n_mm, a.sums.membrane_n_per_mm, a.counts) <
-                   std::tie(b.sums.bending_n_mm, b.sums.membrane_n_per_mm, b.counts);
-        });
-        const auto own = std::find_if(states.begin(), states.end(), [&](const GroupState& state) {
-            return state.discs_changed == 0 && state.discs == group.discs &&
-                   state.thickness == group.thickness;
-        });
-        const bool unmoved = group.od == target.rows()[at(group.first_row)].od;
-        frame.base.push_back(unmoved && own != states.end() ? static_cast<int>(own - states.begin()) : -1);
-        // What lies under the clamp does not matter to the curve, so it never counts as short.
-        if (clampWide(target, group) && states.size() == 1) frame.base.back() = 0;
-        frame.states.push_back(std::move(states));
     }
+    return own;
 }
 
-SearchFrame makeFrame(const SubstituteRequest& request, const UsableStock& stock,
-                      std::vector<TargetGroup> groups, bool& limit_hit) {
-    SearchFrame frame;
-    const GroupedStack grouped = groupStack(*request.target);
-    frame.shapes = grouped.shapes;
-    for (std::size_t g = 0; g < groups.size(); ++g) {
-        frame.shapes[g].outer_radius_mm = groups[g].od.millimetres() / 2;
-        frame.has_ring = frame.has_ring || groups[g].ring;
-        if (groups[g].od != request.target->rows()[at(groups[g].first_row)].od) ++frame.moved_groups;
+/// Makes the frames of one request; they share what their groups have in common.
+class FrameMaker {
+public:
+    FrameMaker(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
+               const std::function<bool()>& may_go_on)
+        : m_request(request), m_stock(stock), m_states_wanted(states_wanted), m_may_go_on(may_go_on),
+          m_shapes(groupStack(*request.target).shapes) {}
+
+    void add(std::vector<TargetGroup> groups) {
+        SearchFrame frame;
+        frame.shapes = m_shapes;
+        std::map<std::pair<Length, Length>, int> sharing;
+        for (std::size_t g = 0; g < groups.size(); ++g) {
+            frame.shapes[g].outer_radius_mm = groups[g].od.millimetres() / 2;
+            if (groups[g].od != targetOd(groups[g])) ++frame.moved_groups;
+            frame.kinds.push_back(m_stock.kinds(groups[g].od, groups[g].id));
+            if (++sharing[{groups[g].od, groups[g].id}] > 1) frame.shares_outline = true;
+        }
+        frame.groups = std::move(groups);
+        for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+            const TargetGroup& group = frame.groups[g];
+            frame.choices.push_back(choices(frame, g, sharing[{group.od, group.id}] == 1));
+        }
+        list.frames.push_back(std::move(frame));
     }
-    frame.groups = std::move(groups);
-    fillStates(request, stock, frame, limit_hit);
-    return frame;
-}
+
+    FrameList list;
+
+private:
+    [[nodiscard]] Length targetOd(const TargetGroup& group) const {
+        return m_request.target->rows()[at(group.first_row)].od;
+    }
+
+    std::shared_ptr<const GroupChoices> choices(const SearchFrame& frame, std::size_t g, bool alone) {
+        const TargetGroup& group = frame.groups[g];
+        StateLimits limits;
+        limits.greatest_thickness = greatestThickness(m_request, frame, g, frame.shares_outline);
+        if (group.crossover) {
+            limits.least_thickness = group.thickness - m_request.rules.crossover_gap_tolerance;
+            limits.greatest_thickness = group.thickness + m_request.rules.crossover_gap_tolerance;
+        }
+        auto& known = m_known[{g, group.od, limits.greatest_thickness, alone}];
+        if (known) return known;
+        limits.most_discs = m_request.rules.most_discs;
+        limits.collapse = alone;
+        limits.may_go_on = m_may_go_on;
+        GroupStateList states = leastChanged(group, frame.kinds[g], limits);
+        list.cut_short = list.cut_short || states.cut_short;
+        list.more = list.more || states.more_with_changes;
+        auto made = std::make_shared<GroupChoices>();
+        made->states = std::move(states.states);
+        const bool under_clamp = clampWide(*m_request.target, group) && alone;
+        if (under_clamp) keepOnlyBest(group, made->states);
+        made->tree = StateTree(made->states);
+        if (group.od == targetOd(group)) made->base = ownState(group, made->states);
+        // What lies under the clamp does not matter to the curve, so it never counts as short.
+        if (under_clamp && made->states.size() == 1) made->base = 0;
+        known = made;
+        return made;
+    }
+
+    /// Lists with more and more changes until enough are found; of far too many, those nearest to the
+    /// target's sums are kept.
+    GroupStateList leastChanged(const TargetGroup& group, const std::vector<DiscKind>& kinds,
+                                StateLimits limits) const {
+        const int most = m_request.rules.most_discs_changed.value_or(any_number);
+        GroupStateList list;
+        for (int changed = std::min(1, most);; changed = std::min(most, changed + 1 + changed / 2)) {
+            limits.most_changed = changed;
+            list = groupStates(*m_request.target, group, kinds, limits);
+            if (changed == most) list.more_with_changes = false; // by the rules
+            if (!list.more_with_changes || list.cut_short || list.states.size() >= m_states_wanted) break;
+        }
+        if (list.states.size() / spare > m_states_wanted) {
+            const auto distance = [&](const GroupState& state) {
+                return std::abs(std::log(state.sums.bending_n_mm / group.bending_n_mm)) +
+                       std::abs(std::log(state.sums.thickness_mm / group.thickness.millimetres()));
+            };
+            const auto nearer = [&](const GroupState& a, const GroupState& b) {
+                return std::pair(distance(a), a.counts) < std::pair(distance(b), b.counts);
+            };
+            const auto end = list.states.begin() + static_cast<std::ptrdiff_t>(spare * m_states_wanted);
+            std::nth_element(list.states.begin(), end, list.states.end(), nearer);
+            list.states.erase(end, list.states.end());
+            list.more_with_changes = true;
+        }
+        return list;
+    }
+
+    const SubstituteRequest& m_request;
+    const UsableStock& m_stock;
+    std::size_t m_states_wanted;
+    const std::function<bool()>& m_may_go_on;
+    std::vector<GroupShape> m_shapes;
+    std::map<std::tuple<std::size_t, Length, Length, bool>, std::shared_ptr<const GroupChoices>> m_known;
+};
 
 } // namespace
 
-std::vector<SearchFrame> searchFrames(const SubstituteRequest& request, const UsableStock& stock,
-                                      bool& state_limit_hit) {
+FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
+                       const std::function<bool()>& may_go_on) {
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
-    std::vector<SearchFrame> frames{makeFrame(request, stock, groups, state_limit_hit)};
+    FrameMaker maker(request, stock, states_wanted, may_go_on);
+    maker.add(groups);
     for (std::size_t g = 1; g < groups.size(); ++g) {
         for (const Length od : otherOds(request, stock, groups, g)) {
             std::vector<TargetGroup> moved = groups;
             moved[g].od = od;
-            frames.push_back(makeFrame(request, stock, std::move(moved), state_limit_hit));
+            maker.add(std::move(moved));
         }
     }
-    return frames;
+    return std::move(maker.list);
 }
 
 std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
     std::vector<int> groups;
+    const auto countsOf = [&](int g) -> const std::vector<int>& {
+        return frame.choices[at(g)]->states[at(frame.choices[at(g)]->base)].counts;
+    };
     for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
         bool shared_short = false;
         // Two groups of one outline may each be buildable and yet not both: then both are free to change.
@@ -171,14 +238,14 @@ std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
                 frame.groups[at(other)].id != frame.groups[at(g)].id) {
                 continue;
             }
-            if (frame.base[at(g)] < 0 || frame.base[at(other)] < 0) continue;
-            const std::vector<int>& a = frame.states[at(g)][at(frame.base[at(g)])].counts;
-            const std::vector<int>& b = frame.states[at(other)][at(frame.base[at(other)])].counts;
+            if (frame.choices[at(g)]->base < 0 || frame.choices[at(other)]->base < 0) continue;
+            const std::vector<int>& a = countsOf(g);
+            const std::vector<int>& b = countsOf(other);
             for (std::size_t k = 0; k < a.size(); ++k) {
                 shared_short = shared_short || a[k] + b[k] > frame.kinds[at(g)][k].per_stack;
             }
         }
-        if (frame.base[at(g)] < 0 || shared_short) groups.push_back(g);
+        if (frame.choices[at(g)]->base < 0 || shared_short) groups.push_back(g);
     }
     return groups;
 }

@@ -2,6 +2,7 @@
 
 #include "planner/substitute/box_search.h"
 
+#include <functional>
 #include <vector>
 
 namespace shimledger::planner {
@@ -9,9 +10,15 @@ namespace shimledger::planner {
 /// The orders of diameters that the rules allow, the target's own first, with the states of every group.
 /// Besides it: each crossover at another OD within its tolerance, and, unless every OD is kept, each
 /// taper at a neighbouring OD; one group is moved at a time, and the order of diameters stays.
-/// `state_limit_hit` tells that a group had too many states to list.
-[[nodiscard]] std::vector<SearchFrame> searchFrames(const SubstituteRequest& request,
-                                                    const UsableStock& stock, bool& state_limit_hit);
+/// Of each group the states that change least are listed: all within the rules, or, where there are many, at
+/// least `states_wanted` of them.
+struct FrameList {
+    std::vector<SearchFrame> frames;
+    bool cut_short = false; ///< a group had too many states to list, or `may_go_on` said no
+    bool more = false;      ///< further states change more discs and were left out
+};
+[[nodiscard]] FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stock,
+                                     std::size_t states_wanted, const std::function<bool()>& may_go_on);
 
 /// Groups of a frame that cannot be left as the target has them: short, or moved to another OD.
 [[nodiscard]] std::vector<int> groupsThatMustChange(const SearchFrame& frame);

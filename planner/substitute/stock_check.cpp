@@ -52,8 +52,9 @@ std::vector<Shortage> causesOfImpossibility(const SubstituteRequest& request,
     const std::string legs = std::to_string(request.legs) + (request.legs == 1 ? " leg" : " legs");
     const UsableStock stock(request, {});
     for (std::size_t g = 0; g < groups.size(); ++g) {
-        const bool fillable = std::any_of(frames.begin(), frames.end(),
-                                          [&](const SearchFrame& frame) { return !frame.states[g].empty(); });
+        const bool fillable = std::any_of(frames.begin(), frames.end(), [&](const SearchFrame& frame) {
+            return !frame.choices[g]->states.empty();
+        });
         if (fillable) continue;
         const TargetGroup& group = groups[g];
         const std::int64_t held = stock.pieces(group.od, group.id);

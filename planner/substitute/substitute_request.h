@@ -54,6 +54,10 @@ struct SearchLimits {
     double seconds = 10;
     std::int64_t candidates = 5'000'000;
     int proposals = 6;
+    /// Stacks that are closer than the best by less than this are not looked for. The default is a tenth of
+    /// what the default grid may err by, and far below what the discs' own tolerance does. 0 proves the last
+    /// digit.
+    double gap = 5e-4;
 };
 
 struct SubstituteProgress {

@@ -1,175 +1,189 @@
 #include "planner/substitute/substitute_search.h"
 
+#include "planner/substitute/box_search.h"
 #include "planner/substitute/proposal_builder.h"
+#include "planner/substitute/proposal_choice.h"
 #include "planner/substitute/proposal_recheck.h"
 #include "planner/substitute/request_check.h"
 #include "planner/substitute/search_frames.h"
 #include "planner/substitute/stock_check.h"
 
 #include <algorithm>
+#include <array>
 #include <chrono>
-#include <cmath>
-#include <limits>
+#include <cstddef>
+#include <deque>
 #include <memory>
+#include <optional>
 #include <stdexcept>
-#include <tuple>
 #include <utility>
 
 namespace shimledger::planner {
 
 namespace {
 
-// Stacks that only change what is short are all evaluated up to this deviation, so that the tuner has a
-// choice.
-constexpr double wide_look = 0.15;
-// Other choices are shown up to this deviation, or three times the closest one's.
-constexpr double poorest_choice = 0.20;
 constexpr double progress_seconds = 0.05;
+// Full drawers fill a group in tens of thousands of ways, and what changes little is nearly always close
+// enough: the search looks at few changes first.
+struct Stage {
+    std::size_t states_wanted; ///< of each group
+    int models;                ///< to look around with, for each set of groups
+};
+constexpr std::array<Stage, 3> stages{{{250, 8}, {2000, 24}, {1'000'000, 60}}};
+constexpr int models_for_choices = 5;
 
 double secondsSince(std::chrono::steady_clock::time_point start) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
 }
 
-/// One run over one selection of the stock (all discs, only new ones, only used ones).
+bool hopeless(const SearchFrame& frame) {
+    return std::any_of(frame.choices.begin(), frame.choices.end(),
+                       [](const auto& group) { return group->states.empty(); });
+}
+
 class Search {
 public:
-    Search(const SubstituteRequest& request, std::vector<double> lifts_mm, std::vector<double> target_mpa)
-        : m_request(request), m_lifts(std::move(lifts_mm)), m_target(std::move(target_mpa)) {
+    Search(const SubstituteRequest& request, TargetCurve target)
+        : m_request(request), m_target(std::move(target)), m_groups(targetGroups(*request.target)) {
         m_record.may_go_on = [this] { return mayGoOn(); };
-    }
-
-    void addStock(const UsableStock& stock) {
-        std::vector<SearchFrame> frames = searchFrames(m_request, stock, m_state_limit_hit);
-        for (SearchFrame& frame : frames) m_frames.push_back(std::move(frame));
-    }
-
-    void run() {
-        for (int others = 0; others <= m_request.rules.most_other_groups_changed; ++others) {
-            for (std::size_t f = 0; f < m_frames.size(); ++f) runFrame(f, others);
+        m_record.gap = request.limits.gap;
+        if (request.rules.mix_new_and_used) {
+            m_stocks.emplace_back(request, std::nullopt);
+        } else {
+            m_stocks.emplace_back(request, false);
+            m_stocks.emplace_back(request, true);
         }
     }
 
+    void run();
     [[nodiscard]] SubstituteResult result() const;
-    [[nodiscard]] const std::vector<SearchFrame>& frames() const { return m_frames; }
-    [[nodiscard]] bool everyFrameEmpty() const {
-        return std::all_of(m_frames.begin(), m_frames.end(),
-                           [](const SearchFrame& frame) { return hopeless(frame); });
-    }
 
 private:
-    static bool hopeless(const SearchFrame& frame) {
-        return std::any_of(frame.states.begin(), frame.states.end(),
-                           [](const auto& states) { return states.empty(); });
+    /// What a frame needs while it is searched, made when it is first looked at.
+    struct Bench {
+        CurveJudge judge;
+        BoxSearch boxes;
+        Bench(const SubstituteRequest& request, const std::vector<TargetGroup>& groups,
+              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record)
+            : judge(request.target->valve(), frame.shapes, request.rules.regime, target),
+              boxes(request, groups, frame, f, judge, record) {}
+    };
+
+    /// True where the target itself can be built.
+    [[nodiscard]] bool buildable() const {
+        return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(), [](const SearchFrame& frame) {
+            return frame.moved_groups == 0 && !hopeless(frame) && groupsThatMustChange(frame).empty();
+        });
     }
 
-    bool mayGoOn() {
-        if (m_cancelled) return false;
-        if (m_record.examined >= m_request.limits.candidates) return false;
-        const double seconds = secondsSince(m_record.start);
-        if (seconds > m_request.limits.seconds) return false;
-        if (m_request.progress && seconds > m_last_progress + progress_seconds) {
-            m_last_progress = seconds;
-            m_cancelled = !m_request.progress({m_record.examined, m_record.best, 0, seconds});
-        }
-        return !m_cancelled;
-    }
-
-    /// Every choice of `others` further groups that may change with those that must.
-    void runFrame(std::size_t f, int others) {
-        const SearchFrame& frame = m_frames[f];
-        if (hopeless(frame) || m_record.stopped) return;
-        const std::vector<int> must = groupsThatMustChange(frame);
-        std::vector<int> may;
-        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
-            const bool choice = frame.states[static_cast<std::size_t>(g)].size() > 1;
-            if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
-        }
-        if (others > static_cast<int>(may.size())) return;
-        if (m_judges.size() < m_frames.size()) m_judges.resize(m_frames.size());
-        if (!m_judges[f]) {
-            m_judges[f] = std::make_unique<CurveJudge>(*m_request.target, frame.shapes, m_request.rules,
-                                                       m_lifts, m_target);
-        }
-        BoxSearch boxes(m_request, targetGroups(*m_request.target), frame, f, *m_judges[f], m_record);
-        std::vector<bool> chosen(may.size(), false);
-        std::fill(chosen.begin(), chosen.begin() + others, true);
-        do {
-            std::vector<int> active = must;
-            for (std::size_t i = 0; i < may.size(); ++i) {
-                if (chosen[i]) active.push_back(may[i]);
-            }
-            std::sort(active.begin(), active.end());
-            if (m_record.stopped) {
-                m_record.open_bound = 0; // this set was not even begun
-                return;
-            }
-            boxes.run(active, others == 0 ? wide_look : 0);
-        } while (std::prev_permutation(chosen.begin(), chosen.end()));
-    }
-
+    bool mayGoOn();
+    void makeFrames(std::size_t states_wanted);
+    void runStage(SearchGoal goal, BoxSearch::Mode mode);
+    void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
     void fillProposals(SubstituteResult& result) const;
     void judgeScatter(std::vector<SubstituteProposal>& proposals) const;
+    void nothingFound(SubstituteResult& result) const;
 
     const SubstituteRequest& m_request;
-    std::vector<double> m_lifts, m_target;
-    std::vector<SearchFrame> m_frames;
-    std::vector<std::unique_ptr<CurveJudge>> m_judges;
+    TargetCurve m_target;
+    std::vector<TargetGroup> m_groups;
+    std::vector<UsableStock> m_stocks;
+    std::deque<SearchFrame> m_frames; ///< of all stages; those of the present one are the last
+    const Stage* m_stage = nullptr;
+    std::ptrdiff_t m_first_frame = 0;              ///< of the present stage
+    std::vector<std::unique_ptr<Bench>> m_benches; ///< by frame
     SearchRecord m_record;
-    bool m_state_limit_hit = false;
+    bool m_proved = false;      ///< nothing closer than the closest
+    bool m_lists_cut = false;   ///< some state was not even listed
+    bool m_lists_whole = false; ///< every state within the rules was listed
     bool m_cancelled = false;
     double m_last_progress = 0;
 };
 
-std::int64_t magnitude(Length length) {
-    return std::abs(length.micrometres());
+bool Search::mayGoOn() {
+    if (m_cancelled || m_record.examined >= m_request.limits.candidates) return false;
+    const double seconds = secondsSince(m_record.start);
+    if (seconds > m_request.limits.seconds) return false;
+    if (m_request.progress && seconds > m_last_progress + progress_seconds) {
+        m_last_progress = seconds;
+        m_cancelled = !m_request.progress({m_record.examined, m_record.best(), 0, seconds});
+    }
+    return !m_cancelled;
 }
 
-/// The closest, the one with fewest changes, the least height change, the cheapest, then the next closest.
-std::vector<std::pair<std::size_t, ProposalMerits>> chosen(const std::vector<EvaluatedStack>& stacks,
-                                                           std::size_t most) {
-    std::vector<std::size_t> order(stacks.size());
-    for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
-    const auto key = [&](std::size_t i) {
-        const EvaluatedStack& s = stacks[i];
-        return std::tuple(s.deviation, s.discs_changed, magnitude(s.height_change), s.cost, s.frame, s.state);
-    };
-    std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
-    const double poorest = std::max(poorest_choice, 3 * stacks[order.front()].deviation);
-    std::erase_if(order, [&](std::size_t i) { return stacks[i].deviation > poorest; });
-    const auto leastBy = [&](auto measure) {
-        return *std::min_element(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
-            return std::pair(measure(stacks[a]), key(a)) < std::pair(measure(stacks[b]), key(b));
-        });
-    };
-    const std::size_t fewest = leastBy([](const EvaluatedStack& s) { return std::int64_t{s.discs_changed}; });
-    const std::size_t flattest = leastBy([](const EvaluatedStack& s) { return magnitude(s.height_change); });
-    const std::size_t cheapest = leastBy([](const EvaluatedStack& s) { return s.cost; });
-    const bool prices_known = stacks[cheapest].cost > 0;
-    std::vector<std::size_t> picked{order.front()};
-    for (const std::size_t i : {fewest, flattest, cheapest}) {
-        if (std::find(picked.begin(), picked.end(), i) == picked.end()) picked.push_back(i);
+void Search::makeFrames(std::size_t states_wanted) {
+    m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
+    m_lists_cut = m_lists_whole = false;
+    bool more = false;
+    for (const UsableStock& stock : m_stocks) {
+        FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on);
+        for (SearchFrame& frame : list.frames) m_frames.push_back(std::move(frame));
+        m_lists_cut = m_lists_cut || list.cut_short;
+        more = more || list.more;
     }
-    for (const std::size_t i : order) {
-        if (picked.size() >= most) break;
-        if (std::find(picked.begin(), picked.end(), i) == picked.end()) picked.push_back(i);
+    m_lists_whole = !m_lists_cut && !more;
+    m_benches.resize(m_frames.size());
+}
+
+void Search::runStage(SearchGoal goal, BoxSearch::Mode mode) {
+    // Where the target itself can be built nothing is closer, and nobody asked for a change.
+    const int others = buildable() ? 0 : m_request.rules.most_other_groups_changed;
+    for (int changed = 0; changed <= others; ++changed) {
+        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f)
+            runFrame(f, changed, goal, mode);
     }
-    picked.resize(std::min(picked.size(), most));
-    std::sort(picked.begin(), picked.end(), [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
-    std::vector<std::pair<std::size_t, ProposalMerits>> result;
-    for (const std::size_t i : picked) {
-        result.push_back(
-            {i, {i == order.front(), i == fewest, i == flattest, prices_known && i == cheapest}});
+}
+
+void Search::run() {
+    for (const Stage& stage : stages) {
+        m_stage = &stage;
+        makeFrames(stage.states_wanted);
+        runStage(SearchGoal::closest, BoxSearch::Mode::look);
+        // What is missing from the lists proves nothing: until they are whole, a look must do.
+        if (m_record.best() > m_record.gap && m_lists_whole)
+            runStage(SearchGoal::closest, BoxSearch::Mode::prove);
+        m_proved =
+            m_record.best() <= m_record.gap || (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
+        if (m_proved || m_record.stopped || m_lists_whole) break;
     }
-    return result;
+    for (const SearchGoal goal : search_goals) {
+        if (goal != SearchGoal::closest && !m_record.choices().empty()) runStage(goal, BoxSearch::Mode::look);
+    }
+}
+
+/// Every choice of `others` further groups that may change with those that must.
+void Search::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode) {
+    const SearchFrame& frame = m_frames[f];
+    if (hopeless(frame)) return;
+    const std::vector<int> must = groupsThatMustChange(frame);
+    std::vector<int> may;
+    for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+        const bool choice = frame.choices[static_cast<std::size_t>(g)]->states.size() > 1;
+        if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
+    }
+    if (others > static_cast<int>(may.size())) return;
+    if (!m_benches[f])
+        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, frame, f, m_target, m_record);
+    std::vector<bool> chosen(may.size(), false);
+    std::fill(chosen.begin(), chosen.begin() + others, true);
+    do {
+        std::vector<int> active = must;
+        for (std::size_t i = 0; i < may.size(); ++i) {
+            if (chosen[i]) active.push_back(may[i]);
+        }
+        std::sort(active.begin(), active.end());
+        m_benches[f]->boxes.run(active, goal, mode,
+                                goal == SearchGoal::closest ? m_stage->models : models_for_choices);
+    } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 
 void Search::judgeScatter(std::vector<SubstituteProposal>& proposals) const {
-    const std::optional<ScatterBand> band =
-        scatterBand(*m_request.target, {}, m_lifts, m_request.rules.tolerance, m_request.rules.regime);
+    const std::optional<ScatterBand> band = scatterBand(*m_request.target, {}, m_target.lifts_mm,
+                                                        m_request.rules.tolerance, m_request.rules.regime);
     if (!band) return;
     for (SubstituteProposal& proposal : proposals) {
         proposal.within_scatter = true;
-        for (std::size_t i = 0; i < m_lifts.size(); ++i) {
+        for (std::size_t i = 0; i < m_target.lifts_mm.size(); ++i) {
             const double pressure = proposal.pressures_mpa[i];
             if (pressure < band->low_mpa[i] || pressure > band->high_mpa[i]) proposal.within_scatter = false;
         }
@@ -177,11 +191,11 @@ void Search::judgeScatter(std::vector<SubstituteProposal>& proposals) const {
 }
 
 void Search::fillProposals(SubstituteResult& result) const {
-    const std::size_t most = static_cast<std::size_t>(std::max(1, m_request.limits.proposals));
-    for (const auto& [index, merits] : chosen(m_record.choices, most)) {
-        const EvaluatedStack& stack = m_record.choices[index];
+    const auto most = static_cast<std::size_t>(std::max(1, m_request.limits.proposals));
+    for (const auto& [index, merits] : chooseProposals(m_record, most)) {
+        const EvaluatedStack& stack = m_record.choices()[index];
         SubstituteProposal proposal =
-            buildProposal(m_request, m_frames[stack.frame], stack, m_lifts, m_target);
+            buildProposal(m_request, m_frames[stack.frame], stack, m_target.lifts_mm, m_target.pressures_mpa);
         proposal.merits = merits;
         result.proposals.push_back(std::move(proposal));
     }
@@ -192,29 +206,45 @@ void Search::fillProposals(SubstituteResult& result) const {
     }
 }
 
+void Search::nothingFound(SubstituteResult& result) const {
+    result.status = m_proved ? SubstituteStatus::nothing_possible : SubstituteStatus::found_not_proved;
+    const std::vector<Shortage> causes =
+        causesOfImpossibility(m_request, {m_frames.begin() + m_first_frame, m_frames.end()});
+    if (m_proved && !causes.empty()) {
+        result.shortages = causes;
+        result.message = "No stack with these ODs can be built: " + causes.front().sentence + ".";
+    } else if (m_proved) {
+        result.message =
+            "No stack within the rules can be built from the drawers; the rules on height, number, "
+            "changes or crossover gap exclude all that the discs would allow.";
+    } else if (m_record.unsolved > 0 && !m_record.stopped) {
+        result.message = "No stack was found whose curve can be computed.";
+    } else {
+        result.message = "The search ended before any stack was found; give it more time.";
+    }
+}
+
 SubstituteResult Search::result() const {
     SubstituteResult result;
     result.examined = m_record.examined;
     result.excluded = m_record.excluded;
     result.shortages = checkAgainstStock(m_request);
-    const bool complete = !m_record.stopped && !m_state_limit_hit;
-    if (!m_record.choices.empty()) {
-        fillProposals(result);
-        result.status = complete ? SubstituteStatus::proved_best : SubstituteStatus::found_not_proved;
-        result.lower_bound =
-            complete ? m_record.best : std::min(m_record.best, m_state_limit_hit ? 0 : m_record.open_bound);
-        result.message = result.shortages.empty() ? "The drawers hold the target itself."
-                         : complete
-                             ? "Nothing else within the rules is closer than the first proposal."
-                             : "The search ended before everything was looked at; a closer stack may exist.";
-    } else if (complete) {
-        result.status = SubstituteStatus::nothing_possible;
-        result.message =
-            "No stack within the rules can be built from the drawers; the rules on height, number, "
-            "changes or crossover gap exclude all that the discs would allow.";
+    if (m_record.choices().empty()) {
+        nothingFound(result);
     } else {
-        result.status = SubstituteStatus::found_not_proved;
-        result.message = "The search ended before any stack was found; give it more time.";
+        fillProposals(result);
+        result.status = m_proved ? SubstituteStatus::proved_best : SubstituteStatus::found_not_proved;
+        const double reached = std::max(0.0, m_record.best() - m_record.gap);
+        result.lower_bound = m_proved ? reached
+                             : !m_lists_whole || m_record.unsolved > 0
+                                 ? 0
+                                 : std::min(reached, m_record.open_bound);
+        result.message = !m_proved && m_record.unsolved > 0 && !m_record.stopped
+                             ? "The curves of some stacks could not be computed; one of them may be closer."
+                         : !m_proved
+                             ? "The search ended before everything was looked at; a closer stack may exist."
+                         : buildable() ? "The drawers hold the target itself."
+                                       : "Nothing else within the rules is closer than the first proposal.";
     }
     result.seconds = secondsSince(m_record.start);
     return result;
@@ -239,7 +269,6 @@ const char* substituteStatusName(SubstituteStatus status) {
 }
 
 SubstituteResult findSubstitutes(const SubstituteRequest& request) {
-    const auto start = std::chrono::steady_clock::now();
     SubstituteResult refused;
     refused.status = SubstituteStatus::bad_request;
     refused.message = whatIsWrongWith(request);
@@ -256,37 +285,9 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
         refused.message = "The target's own curve cannot be computed: " + solve.reason + ".";
         return refused;
     }
-    const UsableStock all(request, {});
-    Search search(request, lifts, target);
-    const bool as_it_is = checkAgainstStock(request).empty();
-    SubstituteRequest only_target = request;
-    if (as_it_is) only_target.rules.most_other_groups_changed = 0;
-    Search target_search(only_target, lifts, target);
-    Search& used = as_it_is ? target_search : search;
-    if (request.rules.mix_new_and_used) {
-        used.addStock(all);
-    } else {
-        used.addStock(UsableStock(request, false));
-        used.addStock(UsableStock(request, true));
-    }
-    const std::vector<Shortage> causes = causesOfImpossibility(request, used.frames());
-    if (used.everyFrameEmpty()) {
-        SubstituteResult result;
-        result.status = SubstituteStatus::nothing_possible;
-        result.shortages = causes.empty() ? checkAgainstStock(request) : causes;
-        result.message = causes.empty()
-                             ? "No stack within the rules can be built from the drawers."
-                             : "No stack with these ODs can be built: " + causes.front().sentence + ".";
-        result.seconds = secondsSince(start);
-        return result;
-    }
-    used.run();
-    SubstituteResult result = used.result();
-    if (result.status == SubstituteStatus::nothing_possible && !causes.empty()) {
-        result.shortages = causes;
-        result.message = "No stack with these ODs can be built: " + causes.front().sentence + ".";
-    }
-    return result;
+    Search search(request, targetCurve(request.rules, std::move(lifts), std::move(target)));
+    search.run();
+    return search.result();
 }
 
 } // namespace shimledger::planner

@@ -53,6 +53,7 @@ SubstituteRequest randomRequest(std::mt19937& random, int sizes, int most_pieces
     request.rules.regime = pick(0, 4) == 0 ? Regime::small : Regime::large;
     request.limits.seconds = 600;
     request.limits.candidates = 1'000'000'000;
+    request.limits.gap = 0;
     return request;
 }
 

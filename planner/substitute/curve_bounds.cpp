@@ -1,0 +1,222 @@
+#include "planner/substitute/curve_bounds.h"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace shimledger::planner {
+
+namespace {
+
+// Worst seen in log p - sum e x, as a multiple of V (see the header): +0.8 and -0.5 where plates only bend;
+// with 0.1 added to each elasticity +1.5 and -0.4 where they stretch as well.
+struct Curvature {
+    double above, below;
+};
+constexpr Curvature bending{1.6, 1.0}, stretching{3.0, 1.0};
+constexpr double stretch_floor = 0.1;
+constexpr double dust = 2e-5; // rounding of differences and contacts, relative pressure
+
+// Least elasticities seen: -1.8 for bending in front of a gap, -0.13 for bending over a seat, -0.03 for a
+// face disc that stretches, 0 for everything else.
+constexpr double gap_fall = 4.0, seat_fall = 0.5, stretch_fall = 0.06;
+constexpr double useful_slack = 0.02; // a bound by order that gives more away is not worth its evaluations
+
+constexpr double step = 1e-4; // of the logarithm, for differences
+
+const Curvature& curvatureOf(bool stretches) {
+    return stretches ? stretching : bending;
+}
+
+double& sumOf(GroupSums& sums, std::size_t which) {
+    return which == 0 ? sums.bending_n_mm : sums.membrane_n_per_mm;
+}
+double sumOf(const GroupSums& sums, std::size_t which) {
+    return which == 0 ? sums.bending_n_mm : sums.membrane_n_per_mm;
+}
+
+} // namespace
+
+namespace {
+
+/// The last lift before the curve turns up most: that is where the first gap of the target closes, and up to
+/// there the discs behind it do not matter.
+std::size_t sharpestBend(const TargetCurve& target) {
+    const std::vector<double>& p = target.pressures_mpa;
+    const std::vector<double>& w = target.lifts_mm;
+    std::size_t sharpest = p.size() - 1;
+    double most = 0;
+    for (std::size_t i = 1; i + 1 < p.size(); ++i) {
+        const double before = (p[i] - p[i - 1]) / (w[i] - w[i - 1]);
+        const double turn = (p[i + 1] - p[i]) / (w[i + 1] - w[i]) / before;
+        if (turn > most) {
+            most = turn;
+            sharpest = i;
+        }
+    }
+    return sharpest;
+}
+
+} // namespace
+
+CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes,
+                         Regime regime)
+    : m_judge(&judge), m_before_gap(shapes.size(), false) {
+    m_has_seat = valve.seat_diameter.has_value();
+    for (std::size_t g = shapes.size(); g-- > 0;) {
+        m_has_ring = m_has_ring || shapes[g].ring;
+        m_before_gap[g] = m_has_gap;
+        if (g > 0 && shapes[g - 1].outer_radius_mm < shapes[g].outer_radius_mm) m_has_gap = true;
+    }
+    const std::vector<double>& lifts = judge.target().lifts_mm;
+    const std::size_t last = lifts.size() - 1;
+    const std::size_t bend = m_has_gap ? sharpestBend(judge.target()) : last;
+    m_few = {0, last / 3, 2 * last / 3, last};
+    if (m_has_gap || m_has_seat) { // few lifts say little of a curve with kinks
+        for (std::size_t i = 0; i < last; i += 2) m_few.push_back(i);
+        m_few.push_back(bend);
+    }
+    std::sort(m_few.begin(), m_few.end());
+    m_few.erase(std::unique(m_few.begin(), m_few.end()), m_few.end());
+    for (const std::size_t lift : {bend, last, last / 3}) {
+        const auto place = std::find(m_few.begin(), m_few.end(), lift) - m_few.begin();
+        m_by_order.push_back(static_cast<std::size_t>(place));
+    }
+    for (const std::size_t i : m_few) {
+        m_few_mm.push_back(lifts[i]);
+        const bool no_kink = !m_has_seat && !m_has_ring && (i == 0 || !m_has_gap);
+        m_trust.push_back(!no_kink                            ? Trust::kinks
+                          : i == 0 || regime == Regime::small ? Trust::bending
+                                                              : Trust::stretching);
+    }
+}
+
+std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(const SumsBox& box) {
+    std::vector<GroupSums> middle;
+    for (std::size_t g = 0; g < box.least.size(); ++g) {
+        const GroupSums &a = box.least[g], &b = box.greatest[g];
+        middle.push_back({std::sqrt(a.thickness_mm * b.thickness_mm),
+                          std::sqrt(a.bending_n_mm * b.bending_n_mm),
+                          std::sqrt(a.membrane_n_per_mm * b.membrane_n_per_mm)});
+    }
+    return modelAt(std::move(middle), box);
+}
+
+std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<GroupSums> centre,
+                                                                    const SumsBox& box) {
+    auto model = std::make_shared<LocalModel>();
+    model->centre = std::move(centre);
+    const std::size_t groups = box.least.size(), few = m_few.size();
+    std::vector<double> pressure(few), beside(few);
+    if (!m_judge->pressures(model->centre, m_few_mm, pressure)) return nullptr;
+    for (const double p : pressure) model->log_pressure.push_back(std::log(p));
+    model->elasticity.assign(2 * groups, std::vector<double>(few, 0.0));
+    std::vector<GroupSums> sums = model->centre;
+    for (std::size_t i = 0; i < 2 * groups; ++i) {
+        if (!(sumOf(box.least[i / 2], i % 2) < sumOf(box.greatest[i / 2], i % 2))) continue;
+        double& sum = sumOf(sums[i / 2], i % 2);
+        const double before = sum;
+        sum = before * std::exp(step);
+        if (!m_judge->pressures(sums, m_few_mm, beside)) return nullptr;
+        sum = before;
+        for (std::size_t k = 0; k < few; ++k)
+            model->elasticity[i][k] = (std::log(beside[k]) - model->log_pressure[k]) / step;
+    }
+    return model;
+}
+
+CurveBounds::Range CurveBounds::rangeAt(const LocalModel& model, const SumsBox& box, std::size_t few) const {
+    Range range;
+    range.low = range.high = range.middle = model.log_pressure[few];
+    const double floor = m_trust[few] == Trust::bending ? 0 : stretch_floor;
+    for (std::size_t i = 0; i < model.elasticity.size(); ++i) {
+        const double least = sumOf(box.least[i / 2], i % 2), most = sumOf(box.greatest[i / 2], i % 2);
+        const double centre = sumOf(model.centre[i / 2], i % 2);
+        if (least == centre && most == centre) continue;
+        const double x_low = std::log(least / centre), x_high = std::log(most / centre);
+        const double e = model.elasticity[i][few];
+        range.low += std::min(e * x_low, e * x_high);
+        range.high += std::max(e * x_low, e * x_high);
+        range.middle += 0.5 * e * (x_low + x_high);
+        const double weight = std::abs(e) + floor;
+        range.v += weight * std::max(x_low * x_low, x_high * x_high);
+        range.centred_v += weight * 0.25 * (x_high - x_low) * (x_high - x_low);
+    }
+    return range;
+}
+
+CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsBox& box) const {
+    Estimate estimate;
+    for (std::size_t k = 0; k < m_few.size(); ++k) {
+        const Range range = rangeAt(model, box, k);
+        const double target = m_judge->target().pressures_mpa[m_few[k]];
+        const double weight = m_judge->target().weights[m_few[k]];
+        estimate.guess = std::max(estimate.guess, m_judge->deviationAt(m_few[k], std::exp(range.middle)));
+        const Curvature& curvature = curvatureOf(m_trust[k] != Trust::bending);
+        estimate.error = std::max(estimate.error, weight * curvature.above * range.v);
+        estimate.centred_error = std::max(estimate.centred_error, weight * curvature.above * range.centred_v);
+        const auto bound = [&](double v, double margin) {
+            const double too_stiff = std::exp(range.low - curvature.below * v - margin) / target - 1;
+            const double too_soft = 1 - std::exp(range.high + curvature.above * v + margin) / target;
+            return weight * std::max(too_stiff, too_soft);
+        };
+        estimate.likely_bound = std::max(estimate.likely_bound, bound(0, 0));
+        if (m_trust[k] == Trust::kinks) continue;
+        estimate.bound = std::max(estimate.bound, bound(range.v, dust));
+        estimate.centred_bound = std::max(estimate.centred_bound, bound(range.centred_v, dust));
+    }
+    return estimate;
+}
+
+bool CurveBounds::interval(const LocalModel& model, const SumsBox& box, std::size_t few, double& low,
+                           double& high) const {
+    if (m_trust[few] == Trust::kinks) return false;
+    const Range range = rangeAt(model, box, few);
+    const Curvature& curvature = curvatureOf(m_trust[few] == Trust::stretching);
+    low = range.low - curvature.below * range.v - dust;
+    high = range.high + curvature.above * range.v + dust;
+    return true;
+}
+
+double CurveBounds::fall(std::size_t group) const {
+    return m_before_gap[group] ? gap_fall : m_has_seat ? seat_fall : group == 0 ? stretch_fall : 0;
+}
+
+double CurveBounds::breadth(std::size_t group, const GroupSums& least, const GroupSums& greatest) const {
+    return (1 + fall(group)) * std::log(greatest.bending_n_mm / least.bending_n_mm) +
+           std::log(greatest.membrane_n_per_mm / least.membrane_n_per_mm);
+}
+
+/// How far pressure may fall, in its logarithm, although sums in the box grow.
+double CurveBounds::slack(const SumsBox& box) const {
+    double slack = dust;
+    for (std::size_t g = 0; g < box.least.size(); ++g)
+        slack += fall(g) * std::log(box.greatest[g].bending_n_mm / box.least[g].bending_n_mm);
+    return slack;
+}
+
+double CurveBounds::boundByOrder(const SumsBox& box, double enough) {
+    if (m_has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
+    const double slack = this->slack(box);
+    if (slack > useful_slack) return 0;
+    std::vector<GroupSums> soft = box.least, stiff = box.greatest;
+    for (std::size_t g = 0; g < soft.size(); ++g) std::swap(soft[g].thickness_mm, stiff[g].thickness_mm);
+    double bound = 0;
+    for (const std::size_t k : m_by_order) {
+        if (m_trust[k] != Trust::kinks) continue;
+        double low = 0, high = 0;
+        if (!m_judge->pressures(soft, {&m_few_mm[k], 1}, {&low, 1}) ||
+            !m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&high, 1})) {
+            continue; // nothing is known, so nothing is excluded
+        }
+        const double target = m_judge->target().pressures_mpa[m_few[k]];
+        const double weight = m_judge->target().weights[m_few[k]];
+        const double too_stiff = low * std::exp(-slack) / target - 1;
+        const double too_soft = 1 - high * std::exp(slack) / target;
+        bound = std::max(bound, weight * std::max(too_stiff, too_soft));
+        if (bound >= enough) break;
+    }
+    return bound;
+}
+
+} // namespace shimledger::planner

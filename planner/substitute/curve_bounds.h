@@ -1,0 +1,91 @@
+#pragma once
+
+#include "planner/substitute/curve_judge.h"
+
+#include <memory>
+#include <span>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// Stacks whose groups' sums lie between two extremes, each sum by itself.
+struct SumsBox {
+    std::vector<GroupSums> least, greatest; ///< by group
+};
+
+/// Lower bounds of the deviation of all stacks of a box, without looking at them one by one.
+///
+/// Pressure at a lift is a function of every group's bending and membrane sum. Where plates only bend and
+/// touch (the smallest lift of any stack without a seat or a ring), springs in a row and side by side are its
+/// extremes: between stack 0 and stack S, with elasticities e_i = d log p / d log S_i at 0, and
+/// x_i = log(S_i / S_i0), log p changes by sum e_i x_i, to within the order of V = sum |e_i| x_i^2 (harmonic
+/// and arithmetic mean differ by V). The same holds at larger lifts of stacks without gaps, where each sum's
+/// own part of V is a little larger. Where a gap closes or a seat lets go, the slope of the curve jumps;
+/// there only order is used: pressure rises with every membrane sum, falls with every gap, and rises with
+/// bending sums up to an elasticity that may be negative for discs in front of a gap (a stiffer face leans
+/// less on the second stage).
+///
+/// None of these constants is a theorem. Each is about twice the worst that was found on thousands of random
+/// stacks, and tests/planner/substitute_bound_test.cpp compares them afresh with each run.
+class CurveBounds {
+public:
+    /// `judge` and what it refers to must outlive the bounds.
+    CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime);
+
+    /// What one stack tells of those near it.
+    struct LocalModel {
+        std::vector<GroupSums> centre;
+        std::vector<double> log_pressure;            ///< at the few lifts
+        std::vector<std::vector<double>> elasticity; ///< by sum (bending, membrane of each group), few lift
+    };
+    /// Exact at the middle of the box; elasticities by differences for the sums that vary. None where a
+    /// stack near it has no equilibrium.
+    [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(const SumsBox& box);
+    /// The same about any stack, for the sums that vary in the box.
+    [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(std::vector<GroupSums> centre,
+                                                            const SumsBox& box);
+
+    struct Estimate {
+        double bound = 0;         ///< no stack of the box deviates less
+        double likely_bound = 0;  ///< the same if the model were exact: proves nothing
+        double guess = 0;         ///< what a stack in the middle may deviate; a hint only
+        double centred_bound = 0; ///< what a model from the box's own middle could bound
+        double error = 0;         ///< what the model's distance costs the bound, as a part of the pressure
+        double centred_error = 0; ///< the same for a model from the box's own middle
+    };
+    [[nodiscard]] Estimate estimate(const LocalModel& model, const SumsBox& box) const;
+
+    /// The bound by order, two to four evaluations: for stacks with gaps or a seat, at larger lifts. 0 where
+    /// it has nothing to say. Stops as soon as the bound is at least `enough`.
+    [[nodiscard]] double boundByOrder(const SumsBox& box, double enough);
+
+    /// How much a group's extremes loosen the bounds: where to cut first.
+    [[nodiscard]] double breadth(std::size_t group, const GroupSums& least, const GroupSums& greatest) const;
+
+    /// Extremes of log p that the model allows in a box at one of the few lifts; false where it is not to be
+    /// relied on there. For the tests.
+    [[nodiscard]] bool interval(const LocalModel& model, const SumsBox& box, std::size_t few, double& low,
+                                double& high) const;
+    [[nodiscard]] const std::vector<std::size_t>& fewLifts() const { return m_few; }
+
+private:
+    enum class Trust { bending, stretching, kinks }; ///< how a lift behaves, see above
+    /// log p by the model alone, and V of its distance.
+    struct Range {
+        double low = 0, high = 0, middle = 0, v = 0, centred_v = 0;
+    };
+    [[nodiscard]] Range rangeAt(const LocalModel& model, const SumsBox& box, std::size_t few) const;
+    /// Least elasticity of a group's bending sum, with its sign turned.
+    [[nodiscard]] double fall(std::size_t group) const;
+    [[nodiscard]] double slack(const SumsBox& box) const;
+
+    CurveJudge* m_judge;
+    std::vector<bool> m_before_gap; ///< by group: nearer the face than some gap
+    bool m_has_gap = false, m_has_seat = false, m_has_ring = false;
+    std::vector<std::size_t> m_few; ///< indices of the lifts that bounds are taken at
+    std::vector<double> m_few_mm;
+    std::vector<std::size_t> m_by_order; ///< few lifts for bounds by order, the most telling first
+    std::vector<Trust> m_trust;          ///< by few lift
+};
+
+} // namespace shimledger::planner

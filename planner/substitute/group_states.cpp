@@ -1,0 +1,152 @@
+#include "planner/substitute/group_states.h"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <unordered_map>
+#include <utility>
+
+namespace shimledger::planner {
+
+namespace {
+
+/// Sums to a millionth of a micrometre: equal for every purpose.
+struct SumsKey {
+    std::int64_t thickness = 0, cube = 0;
+    bool operator==(const SumsKey&) const = default;
+};
+
+struct SumsKeyHash {
+    std::size_t operator()(const SumsKey& key) const {
+        return std::hash<std::int64_t>()(key.cube * 1'000'003 + key.thickness);
+    }
+};
+
+/// What has been counted out so far.
+struct Partial {
+    Length thickness;
+    double thickness_mm = 0, cube_mm3 = 0;
+    int discs = 0;
+    int of_size = 0; ///< of the size in hand
+    int missing = 0; ///< discs of the target that can no longer be in it
+    std::int64_t cost = 0;
+};
+
+/// Walks all counts of the kinds within the limits, thinnest kind first.
+class StateWalk {
+public:
+    StateWalk(const StackSpec& target, const TargetGroup& group, const std::vector<DiscKind>& kinds,
+              const StateLimits& limits)
+        : m_group(group), m_kinds(kinds), m_limits(limits), m_counts(kinds.size(), 0) {
+        const bool moved = group.od != target.rows()[static_cast<std::size_t>(group.first_row)].od;
+        std::map<Length, int> wanted;
+        for (int row = group.first_row; row < group.first_row + group.row_count; ++row) {
+            const DiscRow& discs = target.rows()[static_cast<std::size_t>(row)];
+            (moved ? m_never : wanted[discs.thickness]) += discs.count; // moved: no disc of the target stays
+        }
+        for (std::size_t k = 0; k < kinds.size(); ++k) {
+            m_ends_size.push_back(k + 1 == kinds.size() || kinds[k + 1].thickness != kinds[k].thickness);
+            m_wanted.push_back(std::exchange(wanted[kinds[k].thickness], 0));
+            if (k > 0 && !m_ends_size[k - 1]) m_wanted.back() = m_wanted[k - 1];
+        }
+        for (const auto& [size, count] : wanted) m_never += count;
+    }
+
+    GroupStateList run() {
+        Partial nothing;
+        nothing.missing = m_never;
+        if (nothing.missing > m_limits.most_changed) {
+            m_list.more_with_changes = true;
+        } else {
+            walk(0, nothing);
+        }
+        return std::move(m_list);
+    }
+
+private:
+    void walk(std::size_t kind, const Partial& before) {
+        if (m_list.states.size() >= m_limits.most_states || ++m_visits > m_limits.most_visits)
+            m_list.cut_short = true;
+        if (m_visits % 1024 == 0 && m_limits.may_go_on && !m_limits.may_go_on()) m_list.cut_short = true;
+        if (m_list.cut_short) return;
+        if (kind == m_kinds.size()) {
+            if (before.discs > 0 && before.thickness >= m_limits.least_thickness) keep(before);
+            return;
+        }
+        const DiscKind& disc = m_kinds[kind];
+        Partial now = before;
+        for (int count = 0; count <= disc.per_stack; ++count) {
+            if (now.thickness > m_limits.greatest_thickness || now.discs > m_limits.most_discs) break;
+            if (now.discs - m_group.discs > m_limits.most_changed) {
+                m_list.more_with_changes = true;
+                break;
+            }
+            m_counts[kind] = count;
+            Partial next = now;
+            if (m_ends_size[kind]) {
+                next.missing += std::max(0, m_wanted[kind] - next.of_size);
+                next.of_size = 0;
+            }
+            if (next.missing > m_limits.most_changed) {
+                m_list.more_with_changes = true; // another disc of this size will change that
+            } else {
+                walk(kind + 1, next);
+            }
+            now.thickness += disc.thickness;
+            now.thickness_mm += disc.effective_mm;
+            now.cube_mm3 += disc.effective_cube_mm3;
+            now.cost += disc.unit_cost;
+            ++now.discs;
+            ++now.of_size;
+        }
+        m_counts[kind] = 0;
+    }
+
+    void keep(const Partial& sums) {
+        GroupState state{m_counts, sums.thickness, {}, sums.discs, 0, sums.cost};
+        state.sums = {sums.thickness_mm, sums.cube_mm3 * m_group.elastic_modulus_mpa,
+                      sums.thickness_mm * m_group.elastic_modulus_mpa};
+        state.discs_changed = std::max(sums.missing, sums.discs - m_group.discs);
+        if (!m_limits.collapse) {
+            m_list.states.push_back(std::move(state));
+            return;
+        }
+        const SumsKey key{std::llround(sums.thickness_mm * 1e9), std::llround(sums.cube_mm3 * 1e12)};
+        const int none = -1;
+        const auto head = m_head.try_emplace(key, none).first;
+        for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
+            const GroupState& other = m_list.states[static_cast<std::size_t>(i)];
+            if (other.discs_changed <= state.discs_changed && other.cost <= state.cost) return;
+        }
+        for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
+            GroupState& other = m_list.states[static_cast<std::size_t>(i)];
+            if (state.discs_changed > other.discs_changed || state.cost > other.cost) continue;
+            other = std::move(state);
+            return;
+        }
+        m_next.push_back(head->second);
+        head->second = static_cast<int>(m_list.states.size());
+        m_list.states.push_back(std::move(state));
+    }
+
+    const TargetGroup& m_group;
+    const std::vector<DiscKind>& m_kinds;
+    const StateLimits& m_limits;
+    std::vector<int> m_counts;
+    std::vector<bool> m_ends_size; ///< by kind: the last of its size
+    std::vector<int> m_wanted;     ///< by kind: discs of its size in the target's group
+    int m_never = 0;               ///< discs of the target that no kind can give
+    std::int64_t m_visits = 0;
+    GroupStateList m_list;
+    std::unordered_map<SumsKey, int, SumsKeyHash> m_head; ///< newest state of these sums ...
+    std::vector<int> m_next;                              ///< ... and the one before it
+};
+
+} // namespace
+
+GroupStateList groupStates(const StackSpec& target, const TargetGroup& group,
+                           const std::vector<DiscKind>& kinds, const StateLimits& limits) {
+    return StateWalk(target, group, kinds, limits).run();
+}
+
+} // namespace shimledger::planner

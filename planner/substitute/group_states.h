@@ -1,0 +1,44 @@
+#pragma once
+
+#include "planner/substitute/target_groups.h"
+#include "planner/substitute/usable_stock.h"
+
+#include <cstdint>
+#include <functional>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// One way to fill a group; only the collapsed sums matter to the curve.
+struct GroupState {
+    std::vector<int> counts; ///< by kind of the group's outline
+    Length thickness;        ///< nominal sum: height, and the gap of a crossover
+    GroupSums sums;          ///< with effective thicknesses
+    int discs = 0;
+    int discs_changed =
+        0; ///< discs of the target's group that are not in it, or discs added beyond their number
+    std::int64_t cost = 0; ///< hundredths, one stack
+};
+
+struct StateLimits {
+    Length least_thickness, greatest_thickness;
+    int most_discs = 0;
+    int most_changed = 0; ///< states that change more are left out
+    bool collapse = true; ///< false: keep states of equal sums, as two groups draw on the same discs
+    std::size_t most_states = 20'000;
+    std::int64_t most_visits = 4'000'000;
+    std::function<bool()> may_go_on; ///< asked now and then; empty: always
+};
+
+struct GroupStateList {
+    std::vector<GroupState> states;
+    bool cut_short = false;         ///< a limit on states, visits or time came first
+    bool more_with_changes = false; ///< some were left out for changing too much
+};
+
+/// Everything a group could be made of within the limits; of equal sums only what no other beats in both
+/// changes and cost. `kinds` of one size lie together.
+[[nodiscard]] GroupStateList groupStates(const StackSpec& target, const TargetGroup& group,
+                                         const std::vector<DiscKind>& kinds, const StateLimits& limits);
+
+} // namespace shimledger::planner
