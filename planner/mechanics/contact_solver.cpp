@@ -13,6 +13,9 @@ constexpr double settled_step_mm = 2e-5;
 constexpr double settled_error_mm = 1e-9;
 constexpr double keeping_step_mm = 3e-3; // after a step below this the tangent is good for one more
 constexpr double gap_tolerance_mm = 1e-9;
+// Never more than this part of the largest deflection: a nanometre is 3e-5 of the smallest lift that curves
+// are compared at, and which contacts it lets pass depended on the stack solved before.
+constexpr double gap_tolerance_part = 1e-8;
 constexpr double force_tolerance = 1e-10; // of the largest nodal force
 constexpr double force_rounding = 1e-14;  // of a stiffness times a deflection
 constexpr int free_rounds = 10;           // rounds in which contacts and plates change together
@@ -73,6 +76,9 @@ bool ContactSolver::solveLinearised(Control control, double target, Tangent tang
         m_response[i] = unknown < 0 ? 0.0 : m_per_pressure[at(unknown)];
         m_next[i] = m_offset[i] + (unknown < 0 ? 0.0 : m_constant[at(unknown)] + m_pressure * m_response[i]);
     }
+    double largest = 0;
+    for (const double deflection : m_next) largest = std::max(largest, std::abs(deflection));
+    m_gap_tolerance_mm = std::min(gap_tolerance_mm, gap_tolerance_part * largest);
     computeForces();
     return std::isfinite(m_pressure) && std::isfinite(edge());
 }
@@ -128,7 +134,7 @@ void ContactSolver::computeForces() {
 int ContactSolver::updateContacts() {
     const ContactLayout& layout = m_parts->layout;
     const double pull = -force_tolerance * m_force_scale;
-    const double overlap = -gap_tolerance_mm;
+    const double overlap = -m_gap_tolerance_mm;
     int wrong = 0;
     if (layout.seat_dof >= 0) {
         const bool overlaps = m_next[at(layout.seat_dof)] < m_parts->preload_mm + overlap;

@@ -110,6 +110,7 @@ private:
     double m_rest_edge = 0;
     double m_edge_response = 0;
     double m_force_scale = 0;
+    double m_gap_tolerance_mm = 0;
     bool m_blocks_current = false;
     bool m_solution_current = false;
     bool m_singular = false;
