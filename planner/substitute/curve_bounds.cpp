@@ -168,16 +168,6 @@ CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsB
     return estimate;
 }
 
-bool CurveBounds::interval(const LocalModel& model, const SumsBox& box, std::size_t few, double& low,
-                           double& high) const {
-    if (m_trust[few] == Trust::kinks) return false;
-    const Range range = rangeAt(model, box, few);
-    const Curvature& curvature = curvatureOf(m_trust[few] == Trust::stretching);
-    low = range.low - curvature.below * range.v - dust;
-    high = range.high + curvature.above * range.v + dust;
-    return true;
-}
-
 double CurveBounds::fall(std::size_t group) const {
     return m_before_gap[group] ? gap_fall : m_has_seat ? seat_fall : group == 0 ? stretch_fall : 0;
 }

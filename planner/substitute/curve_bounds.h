@@ -62,11 +62,8 @@ public:
     /// How much a group's extremes loosen the bounds: where to cut first.
     [[nodiscard]] double breadth(std::size_t group, const GroupSums& least, const GroupSums& greatest) const;
 
-    /// Extremes of log p that the model allows in a box at one of the few lifts; false where it is not to be
-    /// relied on there. For the tests.
-    [[nodiscard]] bool interval(const LocalModel& model, const SumsBox& box, std::size_t few, double& low,
-                                double& high) const;
-    [[nodiscard]] const std::vector<std::size_t>& fewLifts() const { return m_few; }
+    /// Least elasticity of a group's bending sum, with its sign turned: 0 where more never means softer.
+    [[nodiscard]] double fall(std::size_t group) const;
 
 private:
     enum class Trust { bending, stretching, kinks }; ///< how a lift behaves, see above
@@ -75,8 +72,6 @@ private:
         double low = 0, high = 0, middle = 0, v = 0, centred_v = 0;
     };
     [[nodiscard]] Range rangeAt(const LocalModel& model, const SumsBox& box, std::size_t few) const;
-    /// Least elasticity of a group's bending sum, with its sign turned.
-    [[nodiscard]] double fall(std::size_t group) const;
     [[nodiscard]] double slack(const SumsBox& box) const;
 
     CurveJudge* m_judge;

@@ -177,14 +177,14 @@ private:
     GroupStateList leastChanged(const TargetGroup& group, const std::vector<DiscKind>& kinds,
                                 StateLimits limits) const {
         const int most = m_request.rules.most_discs_changed.value_or(any_number);
-        GroupStateList list;
+        GroupStateList found;
         for (int changed = std::min(1, most);; changed = std::min(most, changed + 1 + changed / 2)) {
             limits.most_changed = changed;
-            list = groupStates(*m_request.target, group, kinds, limits);
-            if (changed == most) list.more_with_changes = false; // by the rules
-            if (!list.more_with_changes || list.cut_short || list.states.size() >= m_states_wanted) break;
+            found = groupStates(*m_request.target, group, kinds, limits);
+            if (changed == most) found.more_with_changes = false; // by the rules
+            if (!found.more_with_changes || found.cut_short || found.states.size() >= m_states_wanted) break;
         }
-        if (list.states.size() / spare > m_states_wanted) {
+        if (found.states.size() / spare > m_states_wanted) {
             const auto distance = [&](const GroupState& state) {
                 return std::abs(std::log(state.sums.bending_n_mm / group.bending_n_mm)) +
                        std::abs(std::log(state.sums.thickness_mm / group.thickness.millimetres()));
@@ -192,12 +192,12 @@ private:
             const auto nearer = [&](const GroupState& a, const GroupState& b) {
                 return std::pair(distance(a), a.counts) < std::pair(distance(b), b.counts);
             };
-            const auto end = list.states.begin() + static_cast<std::ptrdiff_t>(spare * m_states_wanted);
-            std::nth_element(list.states.begin(), end, list.states.end(), nearer);
-            list.states.erase(end, list.states.end());
-            list.more_with_changes = true;
+            const auto end = found.states.begin() + static_cast<std::ptrdiff_t>(spare * m_states_wanted);
+            std::nth_element(found.states.begin(), end, found.states.end(), nearer);
+            found.states.erase(end, found.states.end());
+            found.more_with_changes = true;
         }
-        return list;
+        return found;
     }
 
     const SubstituteRequest& m_request;

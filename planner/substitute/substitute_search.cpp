@@ -29,7 +29,7 @@ struct Stage {
     std::size_t states_wanted; ///< of each group
     int models;                ///< to look around with, for each set of groups
 };
-constexpr std::array<Stage, 3> stages{{{250, 8}, {2000, 24}, {1'000'000, 60}}};
+constexpr std::array<Stage, 3> stages{{{250, 40}, {2000, 40}, {1'000'000, 80}}};
 constexpr int models_for_choices = 5;
 
 double secondsSince(std::chrono::steady_clock::time_point start) {

@@ -154,8 +154,8 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
     ++found;
     if (!result.shortages.empty() && every.tried > 1) ++chosen;
     REQUIRE(result.status == SubstituteStatus::proved_best);
-    CHECK(result.proposals.front().deviation.max_deviation == Approx(every.best).margin(5e-5));
-    CHECK(result.lower_bound <= every.best + 5e-5);
+    CHECK(result.proposals.front().deviation.max_deviation == Approx(every.best).margin(1e-6));
+    CHECK(result.lower_bound <= every.best + 1e-6);
 }
 
 } // namespace
