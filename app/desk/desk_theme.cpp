@@ -1,6 +1,7 @@
 #include "app/desk/desk_theme.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/desk_colours.h"
 
 #include <QApplication>
 
@@ -60,7 +61,24 @@ QPalette darkPalette() {
                       QColor(0xff, 0xff, 0xff), QColor(0x3a, 0x3b, 0x3d), QColor(0x86, 0xb9, 0xf5)});
 }
 
-DeskTheme::DeskTheme() : m_system_palette(QApplication::palette()), m_system_font(QApplication::font()) {}
+namespace {
+
+/// Some systems' selection cannot be read well enough; then ours is used.
+QPalette readable(QPalette palette) {
+    constexpr double wcag_aa = 4.5;
+    const QColor ink = palette.color(QPalette::HighlightedText);
+    if (contrastRatio(ink, palette.color(QPalette::Highlight)) < wcag_aa) {
+        const QPalette ours = isDark(palette) ? darkPalette() : lightPalette();
+        palette.setColor(QPalette::Highlight, ours.color(QPalette::Highlight));
+        palette.setColor(QPalette::HighlightedText, ours.color(QPalette::HighlightedText));
+    }
+    return palette;
+}
+
+} // namespace
+
+DeskTheme::DeskTheme()
+    : m_system_palette(readable(QApplication::palette())), m_system_font(QApplication::font()) {}
 
 void DeskTheme::apply(const DeskChoices& choices) const {
     QApplication::setPalette(choices.theme == Theme::light  ? lightPalette()

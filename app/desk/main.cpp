@@ -12,6 +12,7 @@ int main(int argc, char** argv) {
     // QApplication takes the user's locale over into C; numbers in files must not follow it.
     std::setlocale(LC_NUMERIC, "C");
     QApplication::setApplicationName(QStringLiteral("shimledger-desk"));
+    QApplication::setDesktopFileName(QStringLiteral("shimledger-desk")); // finds the icon
     QApplication::setApplicationVersion(QStringLiteral(SHIMLEDGER_VERSION));
 
     QCommandLineParser parser;

@@ -11,6 +11,7 @@
 #include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/start_page.h"
+#include "app/desk/workshop/workshop_page.h"
 #include "app/services/shop_demo.h"
 #include "inventory/inventory_error.h"
 
@@ -30,11 +31,13 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     : QMainWindow(parent), m_settings(settings), m_prompts(prompts), m_session(new ShopSession(this)),
       m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start(new StartPage(*m_actions)),
       m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts, settings)),
-      m_drawers(new DrawersPage(*m_session)), m_strip(new MessageStrip), m_search(new SearchEverywhere(this)),
+      m_workshop(new WorkshopPage(*m_session, *m_actions, settings)), m_drawers(new DrawersPage(*m_session)),
+      m_strip(new MessageStrip), m_search(new SearchEverywhere(this)),
       m_print(new PrintFlow(*m_session, prompts, settings, this)),
       m_import(new ImportFlow(*m_session, prompts, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
     m_pages->addTab(m_jobs, tr("Jobs"));
+    m_pages->addTab(m_workshop, tr("Bench"));
     m_pages->addTab(m_drawers, tr("Drawers"));
     m_stack->addWidget(m_start);
     m_stack->addWidget(m_pages);
@@ -54,6 +57,8 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     connect(m_session, &ShopSession::opened, this, &MainWindow::showShop);
     connect(m_session, &ShopSession::changed, this, &MainWindow::reloadPages);
     connect(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
+    connect(m_pages, &QTabWidget::currentChanged, this,
+            [this] { m_workshop->setActive(m_pages->currentWidget() == m_workshop); });
     connect(m_start, &StartPage::recentShopPicked, this, &MainWindow::openShop);
     connect(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
     fillRecent();
@@ -116,6 +121,7 @@ void MainWindow::reloadPages() {
     }
     try {
         m_jobs->reload();
+        m_workshop->reload();
         m_drawers->reload();
     } catch (const inventory::ShopFileFault& fault) {
         showProblem(QString::fromUtf8(fault.what()));

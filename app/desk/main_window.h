@@ -26,6 +26,7 @@ class SearchEverywhere;
 class ShopSession;
 class StartPage;
 class UserPrompts;
+class WorkshopPage;
 struct PrintJob;
 struct SearchHit;
 
@@ -47,6 +48,7 @@ public:
     [[nodiscard]] ShopSession& session() const { return *m_session; }
     [[nodiscard]] JobsPage& jobs() const { return *m_jobs; }
     [[nodiscard]] DrawersPage& drawers() const { return *m_drawers; }
+    [[nodiscard]] WorkshopPage& workshop() const { return *m_workshop; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
     [[nodiscard]] SearchEverywhere* search() const { return m_search; }
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
@@ -69,6 +71,7 @@ private:
     void reloadPages();
     void fillRecent();
     void goTo(QWidget* page, QWidget* focus);
+    void goToBench(QWidget* step);
     void showProblem(const QString& sentence);
 
     AppSettings& m_settings;
@@ -79,6 +82,7 @@ private:
     StartPage* m_start;
     QTabWidget* m_pages;
     JobsPage* m_jobs;
+    WorkshopPage* m_workshop;
     DrawersPage* m_drawers;
     MessageStrip* m_strip;
     SearchEverywhere* m_search;

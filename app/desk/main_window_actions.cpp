@@ -3,7 +3,10 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_theme.h"
+#include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/history_panel.h"
+#include "app/desk/drawers/measure_panel.h"
 #include "app/desk/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -13,6 +16,10 @@
 #include "app/desk/search_everywhere.h"
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/user_prompts.h"
+#include "app/desk/workshop/build_panel.h"
+#include "app/desk/workshop/pull_panel.h"
+#include "app/desk/workshop/strip_panel.h"
+#include "app/desk/workshop/workshop_page.h"
 
 #include <QClipboard>
 #include <QGuiApplication>
@@ -29,10 +36,11 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::import_csv, ActionId::import_folder, ActionId::print_sheet,       ActionId::save_pdf,
-    ActionId::go_jobs,    ActionId::go_target,     ActionId::go_proposals,      ActionId::go_lift,
-    ActionId::go_drawers, ActionId::go_find_stock, ActionId::search_everywhere, ActionId::copy_picture,
-    ActionId::refresh};
+    ActionId::import_csv,    ActionId::import_folder, ActionId::print_sheet,      ActionId::save_pdf,
+    ActionId::go_jobs,       ActionId::go_target,     ActionId::go_proposals,     ActionId::go_lift,
+    ActionId::go_strip,      ActionId::go_pull,       ActionId::go_build,         ActionId::go_drawers,
+    ActionId::go_find_stock, ActionId::go_measure,    ActionId::go_count,         ActionId::go_history,
+    ActionId::copy_picture,  ActionId::refresh,       ActionId::search_everywhere};
 
 } // namespace
 
@@ -66,10 +74,17 @@ void MainWindow::makeMenus() {
           ActionId::release_reservation, ActionId::export_pick_list, ActionId::export_reorder}) {
         job->addAction(actions[id]);
     }
+    QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
+    for (const ActionId id : {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away,
+                              ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
+        bench->addAction(actions[id]);
+    }
     QMenu* go = menuBar()->addMenu(tr("&Go"));
     for (const ActionId id :
          {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
-          ActionId::go_drawers, ActionId::go_find_stock, ActionId::search_everywhere, ActionId::refresh}) {
+          ActionId::go_strip, ActionId::go_pull, ActionId::go_build, ActionId::go_drawers,
+          ActionId::go_find_stock, ActionId::go_measure, ActionId::go_count, ActionId::go_history,
+          ActionId::search_everywhere, ActionId::refresh}) {
         go->addAction(actions[id]);
     }
     menuBar()->addMenu(tr("&Help"))->addAction(actions[ActionId::show_keys]);
@@ -119,7 +134,22 @@ void MainWindow::connectGoActions() {
     on(ActionId::go_target, m_jobs, m_jobs->stackTable());
     on(ActionId::go_proposals, m_jobs, m_jobs->proposalTable());
     on(ActionId::go_lift, m_jobs, m_jobs->bench().slider());
+    connect((*m_actions)[ActionId::go_strip], &QAction::triggered, this,
+            [this] { goToBench(&m_workshop->strip()); });
+    connect((*m_actions)[ActionId::go_pull], &QAction::triggered, this,
+            [this] { goToBench(&m_workshop->pull()); });
+    connect((*m_actions)[ActionId::go_build], &QAction::triggered, this,
+            [this] { goToBench(&m_workshop->build()); });
     on(ActionId::go_drawers, m_drawers, m_drawers->table());
+    const auto beside = [&](ActionId id, QWidget* side) {
+        connect((*m_actions)[id], &QAction::triggered, this, [this, side] {
+            m_pages->setCurrentWidget(m_drawers);
+            m_drawers->goTo(side);
+        });
+    };
+    beside(ActionId::go_measure, &m_drawers->measure());
+    beside(ActionId::go_count, &m_drawers->count());
+    beside(ActionId::go_history, &m_drawers->history());
     connect((*m_actions)[ActionId::go_find_stock], &QAction::triggered, this, [this] {
         goTo(m_drawers, nullptr);
         m_drawers->focusFind();
@@ -171,6 +201,9 @@ void MainWindow::connectToolActions() {
 }
 
 PrintJob MainWindow::sheetOfPage() const {
+    if (m_pages->currentWidget() == m_workshop) {
+        return m_workshop->printJob();
+    }
     return m_pages->currentWidget() == m_drawers ? m_drawers->printJob() : m_jobs->printJob();
 }
 
@@ -199,6 +232,17 @@ std::vector<SearchHit> MainWindow::everything() {
         }
     }
     return hits;
+}
+
+/// The job that is looked at on the jobs page is the one that is worked on.
+void MainWindow::goToBench(QWidget* step) {
+    if (m_pages->currentWidget() == m_jobs) {
+        if (const auto job = m_jobs->pickedJob()) {
+            m_workshop->pickJob(*job);
+        }
+    }
+    m_pages->setCurrentWidget(m_workshop);
+    m_workshop->goTo(step);
 }
 
 void MainWindow::goTo(QWidget* page, QWidget* focus) {

@@ -1,6 +1,9 @@
+#include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/desk_theme.h"
 
+#include <QApplication>
 #include <QPushButton>
 #include <QSet>
 #include <QSignalSpy>
@@ -41,19 +44,35 @@ TEST_CASE("A button follows its action and names the key") {
 }
 
 TEST_CASE("Colours that mean something are readable on light and on dark ground") {
-    QPalette light;
-    light.setColor(QPalette::Base, Qt::white);
-    light.setColor(QPalette::Text, Qt::black);
-    QPalette dark;
-    dark.setColor(QPalette::Base, QColor(0x23, 0x24, 0x26));
-    dark.setColor(QPalette::Text, QColor(0xe6, 0xe6, 0xe6));
+    const QPalette light = lightPalette();
+    const QPalette dark = darkPalette();
+    CHECK_FALSE(isDark(light));
+    CHECK(isDark(dark));
     constexpr double wcag_aa = 4.5;
-    for (const QPalette& palette : {light, dark}) {
+    const QPalette before = QApplication::palette();
+    DeskTheme().apply({}); // as the system has it
+    const QPalette system = QApplication::palette();
+    QApplication::setPalette(before);
+    for (const QPalette& palette : {light, dark, system}) {
         const DeskColours colours = DeskColours::of(palette);
         const QColor base = palette.color(QPalette::Base);
+        const std::pair<QPalette::ColorRole, QPalette::ColorRole> pairs[] = {
+            {QPalette::Text, QPalette::Base},
+            {QPalette::Text, QPalette::AlternateBase},
+            {QPalette::WindowText, QPalette::Window},
+            {QPalette::ButtonText, QPalette::Button},
+            {QPalette::ToolTipText, QPalette::ToolTipBase},
+            {QPalette::HighlightedText, QPalette::Highlight},
+            {QPalette::Link, QPalette::Window}};
+        for (const auto& [ink, ground] : pairs) {
+            INFO(static_cast<int>(ink) << " on " << static_cast<int>(ground));
+            CHECK(contrastRatio(palette.color(ink), palette.color(ground)) >= wcag_aa);
+        }
         for (const QColor& colour : {colours.target, colours.substitute, colours.good, colours.warning,
                                      colours.bad, colours.quiet}) {
             CHECK(contrastRatio(colour, base) >= wcag_aa);
+            CHECK(contrastRatio(colour, palette.color(QPalette::AlternateBase)) >= wcag_aa);
+            CHECK(contrastRatio(colour, palette.color(QPalette::Window)) >= wcag_aa);
         }
     }
     CHECK(contrastRatio(Qt::black, Qt::white) == Approx(21.0));

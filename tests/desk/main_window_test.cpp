@@ -5,11 +5,14 @@
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/workshop/workshop_page.h"
 
 #include <QFile>
 #include <QLineEdit>
 #include <QListView>
 #include <QMenu>
+#include <QSlider>
 #include <QTableView>
 #include <QTest>
 
@@ -112,10 +115,11 @@ TEST_CASE("Everything that takes the focus on the pages has an accessible name o
     const DemoShopCopy shop;
     TestWindow test;
     test.window.openShop(shop.path());
-    const std::vector<QWidget*> pages{&test.window.jobs(), &test.window.drawers()};
+    const std::vector<QWidget*> pages{&test.window.jobs(), &test.window.workshop(), &test.window.drawers()};
     for (QWidget* page : pages) {
         for (const QWidget* widget : page->findChildren<QWidget*>()) {
-            const bool inner = widget->objectName().startsWith(QStringLiteral("qt_")); // Qt's own parts
+            const bool inner = widget->objectName().startsWith(QStringLiteral("qt_")) ||
+                               widget->inherits("QComboBoxListView"); // Qt's own parts
             if (!(widget->focusPolicy() & Qt::TabFocus) || inner) {
                 continue;
             }
@@ -124,4 +128,23 @@ TEST_CASE("Everything that takes the focus on the pages has an accessible name o
             CHECK_FALSE((widget->accessibleName() + text).isEmpty());
         }
     }
+}
+
+TEST_CASE("Tab walks through the jobs page from the list over the target to the answers and the lift") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    REQUIRE(QTest::qWaitForWindowActive(&test.window));
+    test.window.openShop(shop.path());
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    JobsPage& jobs = test.window.jobs();
+    jobs.jobList()->setFocus();
+    QList<QWidget*> walked;
+    for (int i = 0; i < 40 && !walked.contains(QApplication::focusWidget()); ++i) {
+        walked << QApplication::focusWidget();
+        QTest::keyClick(QApplication::focusWidget(), Qt::Key_Tab);
+    }
+    const auto place = [&](QWidget* widget) { return walked.indexOf(widget); };
+    CHECK(place(jobs.stackTable()) > place(jobs.jobList()));
+    CHECK(place(jobs.proposalTable()) > place(jobs.stackTable()));
+    CHECK(place(jobs.bench().slider()) > place(jobs.proposalTable()));
 }

@@ -4,16 +4,25 @@
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_theme.h"
+#include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/measure_panel.h"
 #include "app/desk/jobs/jobs_page.h"
+#include "app/desk/jobs/target_editor.h"
+#include "app/desk/length_edit.h"
+#include "app/desk/search_everywhere.h"
+#include "app/desk/settings_dialog.h"
 #include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/workshop/pull_panel.h"
+#include "app/desk/workshop/strip_panel.h"
+#include "app/desk/workshop/workshop_page.h"
 
 #include <QApplication>
 #include <QDir>
 #include <QLineEdit>
 #include <QLocale>
-#include <QTabWidget>
 #include <QTableView>
+#include <QTest>
 
 #include <clocale>
 #include <cstdio>
@@ -37,6 +46,11 @@ public:
         test.window.grab().save(QStringLiteral("%1/%2-%3.png").arg(m_folder, name, m_suffix));
     }
 
+    void takeWidget(QWidget& widget, const QString& name) const {
+        QCoreApplication::processEvents();
+        widget.grab().save(QStringLiteral("%1/%2-%3.png").arg(m_folder, name, m_suffix));
+    }
+
 private:
     QString m_folder;
     QString m_suffix;
@@ -46,6 +60,48 @@ private:
 void trigger(TestWindow& test, ActionId id) {
     test.window.actions()[id]->trigger();
     (void)settle([&] { return !test.window.busy(); });
+}
+
+void typeRow(StripPanel& strip, const char* row) {
+    strip.entry()->setText(QString::fromLatin1(row));
+    QTest::keyClick(strip.entry(), Qt::Key_Return);
+}
+
+void takeBench(const Album& album, TestWindow& test) {
+    trigger(test, ActionId::go_jobs);
+    test.window.jobs().pickJob("JOB-1002");
+    trigger(test, ActionId::go_strip);
+    StripPanel& strip = test.window.workshop().strip();
+    for (const char* row : {"5 24 0.099 0.101", "1 22 0.1", "1 20 0.149", "2 18 0.15 !1 bent"}) {
+        typeRow(strip, row);
+    }
+    trigger(test, ActionId::strip_write);
+    trigger(test, ActionId::strip_next_leg);
+    typeRow(strip, "4 24 0.099 0.101");
+    typeRow(strip, "1 22 0.1");
+    trigger(test, ActionId::strip_write);
+    typeRow(strip, "two of those");
+    album.take(test, QStringLiteral("13-strip"));
+    trigger(test, ActionId::go_pull);
+    for (int i = 0; i < 3; ++i) {
+        QTest::keyClick(test.window.workshop().pull().scan(), Qt::Key_Return);
+    }
+    trigger(test, ActionId::pull_short);
+    album.take(test, QStringLiteral("14-pull"));
+    trigger(test, ActionId::pull_undo);
+    trigger(test, ActionId::go_build);
+    album.take(test, QStringLiteral("15-build"));
+}
+
+void takeDialogs(const Album& album, TestWindow& test) {
+    trigger(test, ActionId::search_everywhere);
+    test.window.search()->field()->setText(QStringLiteral("24 0.1"));
+    album.takeWidget(*test.window.search(), QStringLiteral("17-search"));
+    test.window.search()->close();
+    SettingsDialog settings(test.settings.choices(), &test.window);
+    settings.workingLift()->setText(QStringLiteral("0.012 in"));
+    settings.show();
+    album.takeWidget(settings, QStringLiteral("18-settings"));
 }
 
 void takeAll(const Album& album) {
@@ -77,6 +133,24 @@ void takeAll(const Album& album) {
     album.take(test, QStringLiteral("8-drawers"));
     test.window.drawers().find()->setText(QStringLiteral("24 0.1"));
     album.take(test, QStringLiteral("9-drawers-found"));
+    test.window.drawers().find()->clear();
+    trigger(test, ActionId::go_measure);
+    test.window.drawers().measure().field()->setText(QStringLiteral("23.9 x 6 x 0.148"));
+    QTest::keyClick(test.window.drawers().measure().field(), Qt::Key_Return);
+    album.take(test, QStringLiteral("10-measured"));
+    test.window.drawers().table()->selectRow(0);
+    trigger(test, ActionId::go_count);
+    album.take(test, QStringLiteral("11-count"));
+    trigger(test, ActionId::go_history);
+    album.take(test, QStringLiteral("12-history"));
+    takeBench(album, test);
+    trigger(test, ActionId::go_jobs);
+    test.window.jobs().pickJob("JOB-1004");
+    trigger(test, ActionId::edit_rules);
+    test.window.jobs().target().draft().removeRow(1);
+    album.take(test, QStringLiteral("16-edited-and-rules"));
+    test.window.jobs().target().draft().history().undo();
+    takeDialogs(album, test);
 }
 
 } // namespace

@@ -183,3 +183,25 @@ TEST_CASE("Lengths are read in millimetres with either mark, and in inches when 
         CHECK_THROWS_AS(readLength(QString::fromLatin1(wrong)), InputError);
     }
 }
+
+TEST_CASE("A target saved in one window is in the other within a second, and an edit there is not lost") {
+    OpenJob open;
+    TestWindow other;
+    other.window.openShop(open.shop.path());
+    other.window.jobs().pickJob(job);
+    REQUIRE(settle([&] { return !other.window.busy(); }));
+    open.editor().draft().removeRow(3);
+    const std::size_t rows = open.editor().draft().rows().size();
+    open.test.window.actions()[ActionId::save_target]->trigger();
+    const auto seen = [&] { return other.window.jobs().target().draft().saved().size() == rows; };
+    CHECK(QTest::qWaitFor(seen, 1000));
+    CHECK_FALSE(other.window.jobs().target().draft().edited());
+
+    other.window.jobs().target().draft().removeRow(0);
+    const auto edited = other.window.jobs().target().draft().rows();
+    open.editor().draft().removeRow(2);
+    open.test.window.actions()[ActionId::save_target]->trigger();
+    CHECK(QTest::qWaitFor([&] { return other.window.jobs().target().draft().saved().size() == rows - 1; },
+                          1000));
+    CHECK(other.window.jobs().target().draft().rows() == edited);
+}

@@ -1,9 +1,11 @@
 #include "app/desk/drawers/stock_table_model.h"
 
 #include "app/desk/path_text.h"
+#include "inventory/bin.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 
+#include <QGuiApplication>
 #include <QRegularExpression>
 
 #include <algorithm>
@@ -29,12 +31,23 @@ bool numeric(int column) {
 
 } // namespace
 
+StateMark markOf(const StockLine& line) {
+    if (line.out() || line.low()) {
+        return StateMark::missing;
+    }
+    return line.lot.available() == 0 ? StateMark::held : StateMark::none;
+}
+
 std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
     std::vector<StockLine> lines;
     shop.consistently([&] {
         std::map<std::string, inventory::Part> parts;
         for (inventory::Part& part : inventory::PartCatalogue(shop).list()) {
             parts.emplace(part.code, part);
+        }
+        std::map<std::string, QString> cabinets;
+        for (const inventory::Bin& bin : inventory::BinList(shop).list()) {
+            cabinets.emplace(bin.code, textOf(bin.cabinet));
         }
         std::map<std::string, inventory::PartBalance> balances;
         for (inventory::PartBalance& balance : inventory::partBalances(shop)) {
@@ -43,7 +56,8 @@ std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
         for (inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {
             const inventory::Part& part = parts.at(lot.part);
             const std::int64_t available = balances.at(lot.part).available();
-            lines.push_back({lot, textOf(inventory::partSizeText(part)), part.reorder_point, available});
+            lines.push_back({lot, textOf(inventory::partSizeText(part)), part.reorder_point, available,
+                             cabinets[lot.bin]});
         }
         for (const auto& [code, part] : parts) {
             if (balances.at(code).on_hand > 0) {
@@ -56,7 +70,7 @@ std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
             none.od = part.od;
             none.id = part.id;
             none.thickness = part.thickness;
-            lines.push_back({none, textOf(inventory::partSizeText(part)), part.reorder_point, 0});
+            lines.push_back({none, textOf(inventory::partSizeText(part)), part.reorder_point, 0, {}});
         }
     });
     return lines;
@@ -65,6 +79,7 @@ std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
 void StockTableModel::setLines(std::vector<StockLine> lines) {
     beginResetModel();
     m_lines = std::move(lines);
+    m_search.assign(m_lines.size(), QString());
     endResetModel();
 }
 
@@ -145,6 +160,9 @@ QVariant StockTableModel::data(const QModelIndex& index, int role) const {
     switch (role) {
     case Qt::DisplayRole:
         return text(line, index.column());
+    case Qt::DecorationRole:
+        return index.column() == state ? QVariant(stateMarkIcon(markOf(line), QGuiApplication::palette()))
+                                       : QVariant();
     case Qt::TextAlignmentRole:
         return QVariant::fromValue(
             Qt::Alignment(Qt::AlignVCenter | (numeric(index.column()) ? Qt::AlignRight : Qt::AlignLeft)));
@@ -154,16 +172,25 @@ QVariant StockTableModel::data(const QModelIndex& index, int role) const {
         const QVariant value = sortValue(line, index.column());
         return value.isValid() ? value : QVariant(text(line, index.column()));
     }
-    case search_role: {
-        QString all = textOf(line.lot.description);
-        for (int column = 0; column < column_count; ++column) {
-            all += QLatin1Char(' ') + text(line, column);
-        }
-        return all.toLower();
-    }
+    case search_role:
+        return searchText(static_cast<std::size_t>(index.row()));
     default:
         return {};
     }
+}
+
+/// Typing asks for it of every line with every key, so it is made once.
+const QString& StockTableModel::searchText(std::size_t row) const {
+    QString& all = m_search[row];
+    if (all.isNull()) {
+        const StockLine& line = m_lines[row];
+        all = textOf(line.lot.description);
+        for (int column = 0; column < column_count; ++column) {
+            all += QLatin1Char(' ') + text(line, column);
+        }
+        all = all.toLower();
+    }
+    return all;
 }
 
 QVariant StockTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
@@ -217,7 +244,26 @@ void StockFilterModel::setWords(const QString& text) {
     invalidateFilter();
 }
 
+void StockFilterModel::setShown(Shown shown) {
+    m_shown = shown;
+    invalidateFilter();
+}
+
+void StockFilterModel::setCabinet(const QString& cabinet) {
+    m_cabinet = cabinet;
+    invalidateFilter();
+}
+
 bool StockFilterModel::filterAcceptsRow(int row, const QModelIndex& parent) const {
+    if (const auto* stock = qobject_cast<const StockTableModel*>(sourceModel())) {
+        const StockLine& line = stock->line(row);
+        const bool shown = m_shown == Shown::everything || (m_shown == Shown::low && line.low()) ||
+                           (m_shown == Shown::out && line.out()) ||
+                           (m_shown == Shown::reserved && line.lot.reserved > 0);
+        if (!shown || (!m_cabinet.isEmpty() && line.cabinet != m_cabinet)) {
+            return false;
+        }
+    }
     const QModelIndex index = sourceModel()->index(row, 0, parent);
     const QString text = sourceModel()->data(index, StockTableModel::search_role).toString();
     return std::all_of(m_words.begin(), m_words.end(),

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/desk/state_mark.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "inventory/stock_snapshot.h"
 #endif
@@ -18,10 +19,14 @@ struct StockLine {
     QString size;
     std::optional<std::int64_t> reorder_point;
     std::int64_t part_available = 0; ///< of the part, over all bins
+    QString cabinet{};               ///< of the bin; empty: nowhere
 
     [[nodiscard]] bool out() const { return lot.on_hand == 0; }
     [[nodiscard]] bool low() const { return reorder_point && part_available <= *reorder_point; }
 };
+
+/// A triangle for what is low or gone, a square for what is all reserved.
+[[nodiscard]] StateMark markOf(const StockLine& line);
 
 /// Every lot of the drawers by walking order, then the parts of which there is nothing.
 [[nodiscard]] std::vector<StockLine> readStockLines(inventory::ShopFile& shop);
@@ -57,11 +62,13 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] const QString& searchText(std::size_t row) const;
     [[nodiscard]] QString text(const StockLine& line, int column) const;
     [[nodiscard]] static QVariant sortValue(const StockLine& line, int column);
     [[nodiscard]] QString stateText(const StockLine& line) const;
 
     std::vector<StockLine> m_lines;
+    mutable std::vector<QString> m_search; ///< by row, made when first asked for
 };
 
 /// Keeps the lines that hold every word typed, in any order: "24 0.10 a3" finds the 24 mm disc in drawer A3.
@@ -69,14 +76,20 @@ class StockFilterModel : public QSortFilterProxyModel {
     Q_OBJECT
 
 public:
+    enum class Shown { everything, low, out, reserved };
+
     explicit StockFilterModel(QObject* parent = nullptr);
     void setWords(const QString& text);
+    void setShown(Shown shown);
+    void setCabinet(const QString& cabinet); ///< empty: all of them
 
 protected:
     [[nodiscard]] bool filterAcceptsRow(int row, const QModelIndex& parent) const override;
 
 private:
     QStringList m_words;
+    QString m_cabinet;
+    Shown m_shown = Shown::everything;
 };
 
 } // namespace shimledger::desk

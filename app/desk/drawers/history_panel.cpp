@@ -1,0 +1,124 @@
+#include "app/desk/drawers/history_panel.h"
+
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "app/services/history_text.h"
+#include "app/services/stock_flow.h"
+#include "inventory/inventory_error.h"
+
+#include <QComboBox>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QTableWidget>
+#include <QVBoxLayout>
+
+#include <algorithm>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr std::size_t most_rows = 500; // the latest; the CSV export has all
+
+} // namespace
+
+HistoryPanel::HistoryPanel(ShopSession& session, QWidget* parent)
+    : QWidget(parent), m_session(session), m_subject(new QComboBox), m_table(new QTableWidget(0, 4)),
+      m_reason(new QLineEdit), m_undo(new QPushButton(tr("&Undo this movement"))) {
+    m_subject->addItems({tr("of the part"), tr("of the drawer")});
+    m_subject->setAccessibleName(tr("Whose history"));
+    m_table->setHorizontalHeaderLabels({tr("When (UTC)"), tr("Change"), tr("Then"), tr("What happened")});
+    m_table->setAccessibleName(tr("Movements, the latest first"));
+    dressTable(*m_table);
+    m_reason->setPlaceholderText(tr("why it is undone"));
+    m_reason->setAccessibleName(tr("Why the movement is undone"));
+    auto* row = new QHBoxLayout;
+    row->addWidget(m_subject);
+    row->addWidget(m_reason, 1);
+    row->addWidget(m_undo);
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_table, 1);
+    layout->addLayout(row);
+    connect(m_subject, &QComboBox::currentIndexChanged, this, &HistoryPanel::read);
+    connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            &HistoryPanel::enableUndo);
+    connect(m_reason, &QLineEdit::textChanged, this, &HistoryPanel::enableUndo);
+    connect(m_undo, &QPushButton::clicked, this, &HistoryPanel::undo);
+    enableUndo();
+}
+
+void HistoryPanel::show(const std::string& part, const std::string& bin) {
+    m_part = part;
+    m_bin = bin;
+    read();
+}
+
+void HistoryPanel::read() {
+    m_table->setRowCount(0);
+    m_numbers.clear();
+    const bool of_bin = m_subject->currentIndex() == 1;
+    if (!m_session.isOpen() || (of_bin ? m_bin : m_part).empty()) {
+        enableUndo();
+        return;
+    }
+    try {
+        std::vector<services::HistoryLine> lines = of_bin ? services::binHistory(m_session.shop(), m_bin)
+                                                          : services::partHistory(m_session.shop(), m_part);
+        std::ranges::reverse(lines);
+        lines.resize(std::min(lines.size(), most_rows));
+        m_table->setRowCount(static_cast<int>(lines.size()));
+        for (int row = 0; row < m_table->rowCount(); ++row) {
+            const services::HistoryLine& line = lines[static_cast<std::size_t>(row)];
+            const QString change = (line.on_hand_change > 0 ? QStringLiteral("+") : QString()) +
+                                   QString::number(line.on_hand_change);
+            QString what = textOf(line.sentence);
+            if (line.undone) {
+                what += tr(" Undone later.");
+            }
+            const QStringList cells{
+                textOf(line.utc.text()).replace(QLatin1Char('T'), QLatin1Char(' ')).chopped(4),
+                line.on_hand_change == 0 ? QString() : change, QString::number(line.on_hand_after), what};
+            for (int column = 0; column < cells.size(); ++column) {
+                auto* item = new QTableWidgetItem(cells[column]);
+                item->setToolTip(what);
+                m_table->setItem(row, column, item);
+            }
+            const bool reversal = line.kind == inventory::MovementKind::reversal;
+            m_numbers.push_back(line.undone || reversal ? 0 : line.number);
+        }
+        m_table->resizeColumnsToContents();
+    } catch (const InputError& problem) {
+        emit failed(QString::fromUtf8(problem.what()));
+    } catch (const inventory::ShopFileFault& fault) {
+        emit failed(QString::fromUtf8(fault.what()));
+    }
+    enableUndo();
+}
+
+void HistoryPanel::enableUndo() {
+    const int row = m_table->currentRow();
+    m_undo->setEnabled(row >= 0 && row < static_cast<int>(m_numbers.size()) &&
+                       m_numbers[static_cast<std::size_t>(row)] > 0 && !m_reason->text().trimmed().isEmpty());
+}
+
+void HistoryPanel::undo() {
+    const std::int64_t number = m_numbers.at(static_cast<std::size_t>(m_table->currentRow()));
+    try {
+        services::undoMovement(m_session.shop(), number, false, m_reason->text().toStdString());
+    } catch (const InputError& problem) {
+        emit failed(QString::fromUtf8(problem.what()));
+        return;
+    } catch (const inventory::ShopFileFault& fault) {
+        emit failed(QString::fromUtf8(fault.what()));
+        return;
+    }
+    m_reason->clear();
+    m_session.announceChange();
+    emit done(tr("Movement %1 is undone by its reverse.").arg(number));
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,52 @@
+#pragma once
+
+#include <QWidget>
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QPushButton;
+class QTableWidget;
+
+namespace shimledger::desk {
+
+class ShopSession;
+
+/// What happened to a part or in a drawer, the latest first, each told in a sentence; one movement can be
+/// undone by its reverse, with a reason.
+class HistoryPanel : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit HistoryPanel(ShopSession& session, QWidget* parent = nullptr);
+
+    void show(const std::string& part, const std::string& bin); ///< empty: none
+    [[nodiscard]] QTableWidget* table() const { return m_table; }
+    [[nodiscard]] QComboBox* subject() const { return m_subject; }
+    [[nodiscard]] QLineEdit* reason() const { return m_reason; }
+    [[nodiscard]] QPushButton* undoButton() const { return m_undo; }
+
+signals:
+    void done(const QString& sentence);
+    void failed(const QString& sentence);
+
+private:
+    void read();
+    void undo();
+    void enableUndo();
+
+    ShopSession& m_session;
+    std::string m_part;
+    std::string m_bin;
+    std::vector<std::int64_t> m_numbers; ///< by row; 0: cannot be undone
+    QComboBox* m_subject;
+    QTableWidget* m_table;
+    QLineEdit* m_reason;
+    QPushButton* m_undo;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,132 @@
+#include "app/desk/drawers/measure_panel.h"
+
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "app/desk/workshop/strip_text.h"
+#include "app/services/stock_flow.h"
+#include "inventory/inventory_error.h"
+
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QSpinBox>
+#include <QTableWidget>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+MeasurePanel::MeasurePanel(ShopSession& session, QWidget* parent)
+    : QWidget(parent), m_session(session), m_field(new QLineEdit), m_remark(new QLabel),
+      m_matches(new QTableWidget(0, 5)), m_quantity(new QSpinBox), m_bin(new QLineEdit),
+      m_put_away(new QPushButton(tr("Put awa&y as used"))) {
+    m_field->setPlaceholderText(tr("As measured: 23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
+    m_field->setAccessibleName(tr("Measured sizes"));
+    m_field->setMinimumHeight(m_field->fontMetrics().height() + 16);
+    m_remark->setWordWrap(true);
+    m_remark->setTextFormat(Qt::PlainText);
+    m_matches->setHorizontalHeaderLabels({tr("Is"), tr("Off by"), tr("Available"), tr("Bins"), tr("Part")});
+    m_matches->setAccessibleName(tr("Parts of this size, the nearest first"));
+    dressTable(*m_matches);
+    m_quantity->setRange(1, 1000);
+    m_quantity->setAccessibleName(tr("How many are put away"));
+    m_bin->setPlaceholderText(tr("drawer"));
+    m_bin->setAccessibleName(tr("Drawer that they go into"));
+    auto* row = new QHBoxLayout;
+    row->addWidget(new QLabel(tr("Reclaimed:")));
+    row->addWidget(m_quantity);
+    row->addWidget(new QLabel(tr("into")));
+    row->addWidget(m_bin);
+    row->addWidget(m_put_away);
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_field);
+    layout->addWidget(m_remark);
+    layout->addWidget(m_matches, 1);
+    layout->addLayout(row);
+    setFocusProxy(m_field);
+    m_put_away->setEnabled(false);
+    connect(m_field, &QLineEdit::returnPressed, this, &MeasurePanel::search);
+    connect(m_matches->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            &MeasurePanel::matchPicked);
+    connect(m_bin, &QLineEdit::returnPressed, this, &MeasurePanel::putAway);
+    connect(m_put_away, &QPushButton::clicked, this, &MeasurePanel::putAway);
+}
+
+QString MeasurePanel::remark() const {
+    return m_remark->text();
+}
+
+void MeasurePanel::search() {
+    m_matches->setRowCount(0);
+    m_put_away->setEnabled(false);
+    try {
+        m_found = services::findParts(m_session.shop(), stripInMillimetres(m_field->text()).toStdString());
+    } catch (const InputError& problem) {
+        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+        return;
+    } catch (const inventory::ShopFileFault& fault) {
+        m_remark->setText(QString::fromUtf8(fault.what()));
+        return;
+    }
+    m_remark->setText(textOf(m_found.verdict));
+    m_matches->setRowCount(static_cast<int>(m_found.matches.size()));
+    for (int row = 0; row < m_matches->rowCount(); ++row) {
+        const services::PartMatch& match = m_found.matches[static_cast<std::size_t>(row)];
+        QString what = textOf(match.what);
+        if (!match.standard.empty()) {
+            what += QStringLiteral(", ") + textOf(match.standard);
+        }
+        const QStringList cells{what, textOf(match.differenceText()), QString::number(match.available),
+                                textOf(match.bins), textOf(match.part)};
+        for (int column = 0; column < cells.size(); ++column) {
+            m_matches->setItem(row, column, new QTableWidgetItem(cells[column]));
+        }
+    }
+    m_matches->resizeColumnsToContents();
+    if (m_matches->rowCount() > 0) {
+        m_matches->selectRow(0);
+        m_matches->setFocus(Qt::OtherFocusReason);
+    }
+}
+
+void MeasurePanel::matchPicked() {
+    const int row = m_matches->currentRow();
+    if (row < 0 || row >= static_cast<int>(m_found.matches.size())) {
+        return;
+    }
+    const services::PartMatch& match = m_found.matches[static_cast<std::size_t>(row)];
+    m_put_away->setEnabled(!match.part.empty());
+    m_bin->setText(
+        textOf(match.bins).section(QStringLiteral(", "), -1)); // used discs lie in the last of them
+    if (!match.part.empty()) {
+        emit partPicked(textOf(match.part));
+    }
+}
+
+void MeasurePanel::putAway() {
+    const int row = m_matches->currentRow();
+    if (!m_put_away->isEnabled() || row < 0) {
+        return;
+    }
+    services::PieceMove move;
+    move.part = m_found.matches.at(static_cast<std::size_t>(row)).part;
+    move.bin = m_bin->text().toStdString();
+    move.quantity = m_quantity->value();
+    move.condition = inventory::Condition::used;
+    move.reason = "reclaimed, put away by measuring";
+    try {
+        const services::FlowStep step = services::returnPieces(m_session.shop(), move);
+        m_session.announceChange();
+        emit done(step.sentences.empty() ? tr("Put away.") : textOf(step.sentences.front()));
+        m_field->selectAll();
+        m_field->setFocus(Qt::OtherFocusReason); // the next disc
+    } catch (const InputError& problem) {
+        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+    } catch (const inventory::ShopFileFault& fault) {
+        m_remark->setText(QString::fromUtf8(fault.what()));
+    }
+}
+
+} // namespace shimledger::desk

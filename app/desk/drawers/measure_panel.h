@@ -1,0 +1,52 @@
+#pragma once
+
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/parts_finder.h"
+#endif
+
+#include <QWidget>
+
+class QLabel;
+class QLineEdit;
+class QPushButton;
+class QSpinBox;
+class QTableWidget;
+
+namespace shimledger::desk {
+
+class ShopSession;
+
+/// What is this in my hand? Measured values find the part; discs that were reclaimed are put away from here.
+class MeasurePanel : public QWidget {
+    Q_OBJECT
+
+public:
+    explicit MeasurePanel(ShopSession& session, QWidget* parent = nullptr);
+
+    [[nodiscard]] QLineEdit* field() const { return m_field; }
+    [[nodiscard]] QTableWidget* matches() const { return m_matches; }
+    [[nodiscard]] QLineEdit* bin() const { return m_bin; }
+    [[nodiscard]] QSpinBox* quantity() const { return m_quantity; }
+    [[nodiscard]] QPushButton* putAwayButton() const { return m_put_away; }
+    [[nodiscard]] QString remark() const; ///< the verdict, or what was wrong
+
+signals:
+    void partPicked(const QString& part);
+    void done(const QString& sentence);
+
+private:
+    void search();
+    void matchPicked();
+    void putAway();
+
+    ShopSession& m_session;
+    services::PartSearch m_found;
+    QLineEdit* m_field;
+    QLabel* m_remark;
+    QTableWidget* m_matches;
+    QSpinBox* m_quantity;
+    QLineEdit* m_bin;
+    QPushButton* m_put_away;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,78 @@
+#pragma once
+
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/pick_list.h"
+#include "inventory/stock_movement.h"
+#endif
+
+#include <QWidget>
+
+#include <optional>
+#include <string>
+#include <vector>
+
+class QLabel;
+class QLineEdit;
+class QListWidget;
+
+namespace shimledger::desk {
+
+class DeskActions;
+class MessageStrip;
+class ScaledLabel;
+class ShopSession;
+
+/// Pulling at the bench, in type that is read from an arm's length: which drawer is next, how many of what,
+/// and what for. A scan of the drawer or Return books it; short, wrong and undo are one key each.
+class PullPanel : public QWidget {
+    Q_OBJECT
+
+public:
+    PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent = nullptr);
+
+    void show(const std::optional<std::string>& job); ///< reads what is open; the steps of the same job stay
+    void setActive(bool active);                      ///< whether the keys are meant for this panel
+
+    [[nodiscard]] QLineEdit* scan() const { return m_scan; }
+    [[nodiscard]] QString nextBin() const;
+    [[nodiscard]] int openLines() const { return static_cast<int>(m_open.size()); }
+    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
+
+signals:
+    void pulledAll();
+
+private:
+    /// What was done with one line, so that it can be taken back.
+    struct Step {
+        inventory::PostedBatch batch;
+        QString text;
+        bool pulled = true; ///< else given up: short or wrong
+    };
+    void connectActions();
+    void read();
+    void refresh();
+    void fillList();
+    void pull();
+    void giveUp(const QString& why, const std::string& reason);
+    void takeBack();
+    void enableActions();
+    template <typename Work>
+    bool book(Work&& work); ///< shows what the shop refuses; false then
+    [[nodiscard]] static QString lineText(const services::PickLine& line);
+
+    ShopSession& m_session;
+    const DeskActions& m_actions;
+    std::optional<std::string> m_job;
+    std::vector<services::PickLine> m_open; ///< in walking order
+    std::vector<Step> m_steps;
+    bool m_active = false;
+    QLabel* m_caption;
+    ScaledLabel* m_bin;
+    ScaledLabel* m_what;
+    ScaledLabel* m_for;
+    QLineEdit* m_scan;
+    QListWidget* m_list;
+    MessageStrip* m_strip;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,314 @@
+#include "app/desk/workshop/strip_panel.h"
+
+#include "app/desk/app_settings.h"
+#include "app/desk/desk_actions.h"
+#include "app/desk/desk_colours.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "app/desk/workshop/strip_text.h"
+#include "inventory/inventory_error.h"
+#include "inventory/job_book.h"
+
+#include <QComboBox>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QKeyEvent>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPlainTextEdit>
+#include <QPushButton>
+#include <QTableWidget>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSettings& settings,
+                       QWidget* parent)
+    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings), m_leg(new QComboBox),
+      m_entry(new QLineEdit), m_problem(new QLabel), m_table(new QTableWidget(0, 5)),
+      m_sides(new QPlainTextEdit), m_strip(new MessageStrip) {
+    m_leg->setAccessibleName(tr("Leg"));
+    m_entry->setMinimumHeight(48);
+    m_entry->setAccessibleName(tr("Discs as measured, from the piston face"));
+    m_entry->setPlaceholderText(
+        tr("count  OD  readings, such as 4 23.9 0.148 0.150; !1 bent for scrap; Return takes the row"));
+    m_entry->installEventFilter(this);
+    m_problem->setWordWrap(true);
+    m_problem->setTextFormat(Qt::PlainText);
+    m_problem->setAccessibleName(tr("What is wrong with the row"));
+    m_table->setHorizontalHeaderLabels(
+        {tr("Typed"), tr("Is"), tr("Mean (mm)"), tr("Goes back to"), tr("Remark")});
+    m_table->setAccessibleName(tr("Rows of the strip sheet, from the piston face"));
+    dressTable(*m_table);
+    m_table->installEventFilter(this);
+    m_sides->setReadOnly(true);
+    m_sides->setTabChangesFocus(true);
+    m_sides->setAccessibleName(tr("How the legs differ, and what goes back to the drawers"));
+
+    auto* top = new QHBoxLayout;
+    auto* caption = new QLabel(tr("Le&g"));
+    caption->setBuddy(m_leg);
+    top->addWidget(caption);
+    top->addWidget(m_leg);
+    top->addWidget(m_entry, 1);
+    auto* buttons = new QHBoxLayout;
+    for (const ActionId id : {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away}) {
+        QPushButton* button = actions.button(id);
+        button->setMinimumHeight(48);
+        buttons->addWidget(button);
+    }
+    buttons->addStretch();
+    auto* columns = new QHBoxLayout;
+    columns->addWidget(m_table, 5);
+    columns->addWidget(m_sides, 2);
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_strip);
+    layout->addLayout(top);
+    layout->addWidget(m_problem);
+    layout->addLayout(columns, 1);
+    layout->addLayout(buttons);
+    setFocusProxy(m_entry);
+    connect(m_entry, &QLineEdit::returnPressed, this, &StripPanel::takeRow);
+    connect(m_entry, &QLineEdit::textEdited, this, [this] {
+        m_problem->clear();
+        keepDraft();
+    });
+    connect(m_leg, &QComboBox::currentIndexChanged, this, &StripPanel::readLeg);
+    connect(m_actions[ActionId::strip_next_leg], &QAction::triggered, this, &StripPanel::nextLeg);
+    connect(m_actions[ActionId::strip_write], &QAction::triggered, this, &StripPanel::writeDown);
+    connect(m_actions[ActionId::strip_put_away], &QAction::triggered, this, &StripPanel::putAway);
+    enableActions();
+}
+
+int StripPanel::leg() const {
+    return m_leg->currentIndex() + 1;
+}
+
+QString StripPanel::topic() const {
+    return QStringLiteral("strip/%1/%2").arg(textOf(*m_job)).arg(leg());
+}
+
+QString StripPanel::problem() const {
+    return m_problem->text();
+}
+
+void StripPanel::setActive(bool active) {
+    m_active = active;
+    enableActions();
+}
+
+void StripPanel::show(const std::optional<std::string>& job) {
+    const bool same = job == m_job;
+    m_job = job;
+    if (same && m_job) {
+        showSides();
+        enableActions();
+        return;
+    }
+    m_strip->clear();
+    {
+        const QSignalBlocker quiet(m_leg);
+        m_leg->clear();
+        const auto found = job ? inventory::JobBook(m_session.shop()).find(*job) : std::nullopt;
+        for (int number = 1; found && number <= found->legs; ++number) {
+            m_leg->addItem(QString::number(number));
+        }
+    }
+    readLeg();
+}
+
+void StripPanel::readLeg() {
+    m_typed.clear();
+    m_entry->clear();
+    m_problem->clear();
+    m_written = false;
+    if (m_job && m_leg->count() > 0) {
+        const QString kept = m_settings.drafts().text(topic());
+        if (!kept.isEmpty()) { // the last line is what was still being typed
+            m_typed = kept.split(QLatin1Char('\n'));
+            m_entry->setText(m_typed.takeLast());
+        } else {
+            for (const services::StripView& sheet : services::stripSheets(m_session.shop(), *m_job)) {
+                if (sheet.leg == leg()) {
+                    for (const services::StripLine& line : sheet.lines) {
+                        m_typed << stripRowText(line.row);
+                    }
+                    m_written = !m_typed.isEmpty();
+                }
+            }
+        }
+    }
+    identify();
+    showSides();
+}
+
+std::vector<inventory::StripRow> StripPanel::rows() const {
+    std::vector<inventory::StripRow> result;
+    for (const QString& typed : m_typed) {
+        result.push_back(readStripRow(typed));
+    }
+    return result;
+}
+
+void StripPanel::identify() {
+    m_table->setRowCount(0);
+    if (m_job && !m_typed.isEmpty()) {
+        try {
+            const services::StripView view = services::identifyStrip(m_session.shop(), *m_job, leg(), rows());
+            m_table->setRowCount(static_cast<int>(view.lines.size()));
+            for (int row = 0; row < m_table->rowCount(); ++row) {
+                const services::StripLine& line = view.lines[static_cast<std::size_t>(row)];
+                const QStringList cells{m_typed[row],
+                                        line.what.empty() ? tr("not identified") : textOf(line.what),
+                                        line.mean ? textOf(line.mean->text(3)) : QString(),
+                                        textOf(line.row.bin), textOf(line.candidates)};
+                for (int column = 0; column < cells.size(); ++column) {
+                    m_table->setItem(row, column, new QTableWidgetItem(cells[column]));
+                }
+            }
+            m_table->resizeColumnsToContents();
+            m_table->scrollToBottom();
+        } catch (const InputError& problem) {
+            tell(QString::fromUtf8(problem.what()));
+        } catch (const inventory::ShopFileFault& fault) {
+            tell(QString::fromUtf8(fault.what()));
+        }
+    }
+    enableActions();
+}
+
+void StripPanel::takeRow() {
+    const QString typed = m_entry->text().trimmed();
+    if (typed.isEmpty() || !m_job) {
+        return;
+    }
+    try {
+        (void)readStripRow(typed);
+    } catch (const InputError& problem) {
+        tell(QString::fromUtf8(problem.what()));
+        return;
+    }
+    m_problem->clear();
+    m_typed << stripInMillimetres(typed);
+    m_written = false;
+    m_entry->clear();
+    keepDraft();
+    identify();
+}
+
+void StripPanel::fetchBack(int row) {
+    m_entry->setText(m_typed.takeAt(row));
+    m_written = false;
+    keepDraft();
+    identify();
+    m_entry->setFocus(Qt::OtherFocusReason);
+}
+
+void StripPanel::nextLeg() {
+    if (m_leg->count() > 0) {
+        m_leg->setCurrentIndex((m_leg->currentIndex() + 1) % m_leg->count());
+        m_entry->setFocus(Qt::OtherFocusReason);
+    }
+}
+
+void StripPanel::writeDown() {
+    if (!m_job || m_typed.isEmpty()) {
+        return;
+    }
+    if (!m_entry->text().trimmed().isEmpty()) { // what stands in the field belongs to it
+        takeRow();
+        if (!m_problem->text().isEmpty()) {
+            return;
+        }
+    }
+    try {
+        services::recordStrip(m_session.shop(), *m_job, leg(), rows());
+    } catch (const InputError& problem) {
+        tell(QString::fromUtf8(problem.what()));
+        return;
+    } catch (const inventory::ShopFileFault& fault) {
+        tell(QString::fromUtf8(fault.what()));
+        return;
+    }
+    m_settings.drafts().keep(topic(), {});
+    m_written = true;
+    m_strip->showMessage(MessageStrip::Kind::done,
+                         tr("Leg %1 of %2 is written down as found.").arg(leg()).arg(textOf(*m_job)));
+    m_session.announceChange();
+    enableActions();
+}
+
+void StripPanel::putAway() {
+    if (!m_job) {
+        return;
+    }
+    try {
+        services::putAway(m_session.shop(), *m_job);
+        m_strip->showMessage(MessageStrip::Kind::done,
+                             tr("The reclaimed discs of %1 are back in their drawers.").arg(textOf(*m_job)));
+        m_session.announceChange();
+    } catch (const InputError& problem) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
+    } catch (const inventory::ShopFileFault& fault) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
+    }
+}
+
+void StripPanel::keepDraft() {
+    if (!m_job || m_leg->count() == 0) {
+        return;
+    }
+    const bool anything = !m_entry->text().isEmpty() || (!m_typed.isEmpty() && !m_written);
+    m_settings.drafts().keep(
+        topic(), anything ? (m_typed + QStringList{m_entry->text()}).join(QLatin1Char('\n')) : QString());
+}
+
+void StripPanel::showSides() {
+    m_sides->setPlainText(m_job ? stripSides(m_session.shop(), *m_job, m_settings.choices().working_lift_mm)
+                                : QString());
+}
+
+void StripPanel::tell(const QString& sentence) {
+    QPalette ink = palette();
+    ink.setColor(QPalette::WindowText, DeskColours::of(palette()).bad);
+    m_problem->setPalette(ink);
+    m_problem->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
+}
+
+void StripPanel::enableActions() {
+    m_entry->setEnabled(m_job.has_value() && m_leg->count() > 0);
+    m_actions[ActionId::strip_next_leg]->setEnabled(m_active && m_leg->count() > 1);
+    m_actions[ActionId::strip_write]->setEnabled(m_active && m_job && !m_typed.isEmpty() && !m_written);
+    m_actions[ActionId::strip_put_away]->setEnabled(m_active && m_job.has_value());
+}
+
+/// Up in the empty field fetches the last row back; Return or Delete in the table do so with any row.
+bool StripPanel::eventFilter(QObject* watched, QEvent* event) {
+    if (event->type() != QEvent::KeyPress) {
+        return QWidget::eventFilter(watched, event);
+    }
+    const int key = static_cast<QKeyEvent*>(event)->key();
+    if (watched == m_entry && key == Qt::Key_Up && m_entry->text().isEmpty() && !m_typed.isEmpty()) {
+        fetchBack(static_cast<int>(m_typed.size()) - 1);
+        return true;
+    }
+    const int row = m_table->currentRow();
+    if (watched == m_table && row >= 0 && row < m_typed.size()) {
+        if (key == Qt::Key_Return || key == Qt::Key_Enter) {
+            fetchBack(row);
+            return true;
+        }
+        if (key == Qt::Key_Delete) {
+            m_typed.removeAt(row);
+            m_written = false;
+            keepDraft();
+            identify();
+            return true;
+        }
+    }
+    return QWidget::eventFilter(watched, event);
+}
+
+} // namespace shimledger::desk

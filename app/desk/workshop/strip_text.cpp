@@ -1,0 +1,90 @@
+#include "app/desk/workshop/strip_text.h"
+
+#include "app/desk/length_text.h"
+#include "app/desk/path_text.h"
+#include "app/services/strip_sheet.h"
+#include "planner/units/input_error.h"
+
+#include <QCoreApplication>
+#include <QRegularExpression>
+#include <QStringList>
+
+namespace shimledger::desk {
+
+namespace {
+
+QString words(const char* text) {
+    return QCoreApplication::translate("StripText", text);
+}
+
+} // namespace
+
+QString stripInMillimetres(const QString& typed) {
+    static const QRegularExpression comma(QStringLiteral("(?<=\\d),(?=\\d)"));
+    static const QRegularExpression inch(QStringLiteral("^(\\d*\\.?\\d+)(in|inch|\"|'')$"));
+    QStringList parts =
+        QString(typed).replace(comma, QStringLiteral(".")).split(QLatin1Char(' '), Qt::SkipEmptyParts);
+    for (QString& part : parts) {
+        if (part.startsWith(QLatin1Char('!'))) {
+            break; // a reason is no size
+        }
+        if (inch.match(part).hasMatch()) {
+            part = textOf(readLength(part).text(3));
+        }
+    }
+    return parts.join(QLatin1Char(' '));
+}
+
+inventory::StripRow readStripRow(const QString& typed) {
+    return services::parseStripRow(stripInMillimetres(typed).toStdString());
+}
+
+QString stripRowText(const inventory::StripRow& row) {
+    QString text = QStringLiteral("%1 x %2 x").arg(row.count).arg(textOf(row.od.text(1)));
+    for (const Length& reading : row.readings) {
+        text += QLatin1Char(' ') + textOf(reading.text(3));
+    }
+    if (!row.part.empty()) {
+        text += QLatin1Char(' ') + textOf(row.part);
+    }
+    if (row.scrap > 0) {
+        text += QStringLiteral(" !%1 %2").arg(row.scrap).arg(textOf(row.scrap_reason));
+    }
+    return text;
+}
+
+QString stripSides(inventory::ShopFile& shop, const std::string& job, double working_lift_mm) {
+    QStringList lines;
+    const auto sheets = services::stripSheets(shop, job);
+    if (sheets.empty()) {
+        return words("Nothing is written down for this job yet.");
+    }
+    if (sheets.size() > 1) {
+        try {
+            const auto legs = services::compareLegs(shop, job, sheets[0].leg, sheets[1].leg, working_lift_mm);
+            lines << words("How the legs differ");
+            for (const services::LegDifference& difference : legs.rows) {
+                lines << textOf(difference.sentence);
+            }
+            if (legs.rows.empty()) {
+                lines << words("Row by row they are equal.");
+            }
+            lines << textOf(legs.curve_sentence) << QString();
+        } catch (const InputError& problem) {
+            lines << QString::fromUtf8(problem.what()) << QString();
+        }
+    }
+    const services::PutAway away = services::putAwayList(shop, job);
+    lines << (away.lines.empty() ? words("Nothing is to go back to the drawers.")
+                                 : words("To go back to the drawers"));
+    for (const services::PutAwayLine& line : away.lines) {
+        const QString bin = line.bin.empty() ? words("no drawer yet") : textOf(line.bin);
+        lines << words("%1: %2 x %3").arg(bin).arg(line.quantity).arg(textOf(line.what));
+    }
+    for (const std::string& sentence : away.left_out) {
+        lines << textOf(sentence);
+    }
+    return lines.join(QLatin1Char('\n'));
+}
+
+} // namespace shimledger::desk

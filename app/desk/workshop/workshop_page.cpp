@@ -1,0 +1,117 @@
+#include "app/desk/workshop/workshop_page.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/path_text.h"
+#include "app/desk/print/print_flow.h"
+#include "app/desk/print/sheet_html.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/workshop/build_panel.h"
+#include "app/desk/workshop/pull_panel.h"
+#include "app/desk/workshop/strip_panel.h"
+#include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
+
+#include <QComboBox>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QTabWidget>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, AppSettings& settings,
+                           QWidget* parent)
+    : QWidget(parent), m_session(session), m_job(new QComboBox), m_steps(new QTabWidget),
+      m_strip(new StripPanel(session, actions, settings)), m_pull(new PullPanel(session, actions)),
+      m_build(new BuildPanel(session)) {
+    auto* caption = new QLabel(tr("&Job at the bench"));
+    caption->setBuddy(m_job);
+    m_job->setAccessibleName(tr("Job at the bench"));
+    m_job->setMinimumHeight(40);
+    m_job->setSizeAdjustPolicy(QComboBox::AdjustToContents);
+    m_steps->addTab(m_strip, tr("1  Strip"));
+    m_steps->addTab(m_pull, tr("2  Pull"));
+    m_steps->addTab(m_build, tr("3  Build"));
+    m_steps->setAccessibleName(tr("Steps at the bench"));
+    auto* top = new QHBoxLayout;
+    top->addWidget(caption);
+    top->addWidget(m_job);
+    top->addStretch();
+    auto* layout = new QVBoxLayout(this);
+    layout->addLayout(top);
+    layout->addWidget(m_steps, 1);
+    connect(m_job, &QComboBox::currentIndexChanged, this, &WorkshopPage::showJob);
+    connect(m_steps, &QTabWidget::currentChanged, this, &WorkshopPage::activate);
+    connect(m_pull, &PullPanel::pulledAll, this, [this] { goTo(m_build); });
+    activate();
+}
+
+void WorkshopPage::reload() {
+    const std::optional<std::string> picked = pickedJob();
+    {
+        const QSignalBlocker quiet(m_job);
+        m_job->clear();
+        for (const inventory::Job& job : inventory::JobBook(m_session.shop()).list()) {
+            if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
+                continue;
+            }
+            m_job->addItem(tr("%1: %2, %3 (%4)")
+                               .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
+                                    textOf(inventory::jobStatusName(job.status))),
+                           textOf(job.code));
+        }
+        const int row = picked ? m_job->findData(textOf(*picked)) : -1;
+        m_job->setCurrentIndex(row >= 0 ? row : (m_job->count() > 0 ? 0 : -1));
+    }
+    showJob();
+}
+
+void WorkshopPage::pickJob(const std::string& job) {
+    const int row = m_job->findData(textOf(job));
+    if (row >= 0) {
+        m_job->setCurrentIndex(row);
+    }
+}
+
+std::optional<std::string> WorkshopPage::pickedJob() const {
+    const QString code = m_job->currentData().toString();
+    return code.isEmpty() ? std::nullopt : std::optional(code.toStdString());
+}
+
+void WorkshopPage::showJob() {
+    const std::optional<std::string> job = pickedJob();
+    m_strip->show(job);
+    m_pull->show(job);
+    m_build->show(job);
+}
+
+void WorkshopPage::setActive(bool active) {
+    m_active = active;
+    activate();
+}
+
+void WorkshopPage::activate() {
+    m_strip->setActive(m_active && m_steps->currentWidget() == m_strip);
+    m_pull->setActive(m_active && m_steps->currentWidget() == m_pull);
+}
+
+void WorkshopPage::goTo(QWidget* step) {
+    m_steps->setCurrentWidget(step);
+    step->setFocus(Qt::ShortcutFocusReason);
+}
+
+PrintJob WorkshopPage::printJob() const {
+    const std::optional<std::string> job = pickedJob();
+    if (job && !inventory::StockLedger(m_session.shop()).reservationsOf(*job).empty()) {
+        return {QStringLiteral("pick-list-%1").arg(textOf(*job)),
+                [name = *job](inventory::ShopFile& shop) {
+                    return pickSheetHtml(services::pickList(shop, name));
+                },
+                {}};
+    }
+    return {QStringLiteral("build-sheet-%1").arg(job ? textOf(*job) : QString()),
+            [html = tableSheetHtml(m_build->sheet())](inventory::ShopFile&) { return html; },
+            {}};
+}
+
+} // namespace shimledger::desk

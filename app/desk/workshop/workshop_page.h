@@ -1,0 +1,54 @@
+#pragma once
+
+#include <QWidget>
+
+#include <optional>
+#include <string>
+
+class QComboBox;
+class QTabWidget;
+
+namespace shimledger::desk {
+
+class AppSettings;
+class BuildPanel;
+class DeskActions;
+class PullPanel;
+class ShopSession;
+class StripPanel;
+struct PrintJob;
+
+/// The page of the tech at the bench, for one job: strip and write down, pull, build.
+class WorkshopPage : public QWidget {
+    Q_OBJECT
+
+public:
+    WorkshopPage(ShopSession& session, const DeskActions& actions, AppSettings& settings,
+                 QWidget* parent = nullptr);
+
+    void reload(); ///< reads the shop; keeps the job and what was typed
+    void pickJob(const std::string& job);
+    void setActive(bool active); ///< whether this page is shown, and its keys are meant
+    [[nodiscard]] std::optional<std::string> pickedJob() const;
+    [[nodiscard]] PrintJob printJob() const;
+
+    [[nodiscard]] QTabWidget* steps() const { return m_steps; }
+    [[nodiscard]] StripPanel& strip() const { return *m_strip; }
+    [[nodiscard]] PullPanel& pull() const { return *m_pull; }
+    [[nodiscard]] BuildPanel& build() const { return *m_build; }
+    void goTo(QWidget* step); ///< and puts the focus where one types there
+
+private:
+    void showJob();
+    void activate();
+
+    ShopSession& m_session;
+    bool m_active = false;
+    QComboBox* m_job;
+    QTabWidget* m_steps;
+    StripPanel* m_strip;
+    PullPanel* m_pull;
+    BuildPanel* m_build;
+};
+
+} // namespace shimledger::desk

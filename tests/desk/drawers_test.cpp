@@ -1,0 +1,175 @@
+#include "desk_fixture.h"
+
+#include "app/desk/drawers/cabinet_view.h"
+#include "app/desk/drawers/count_panel.h"
+#include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/history_panel.h"
+#include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/shop_session.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
+#include "inventory/stock_verify.h"
+
+#include <QComboBox>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QSpinBox>
+#include <QTableView>
+#include <QTableWidget>
+#include <QTest>
+
+#include <algorithm>
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::desk;
+using namespace shimledger::desk::testing;
+
+namespace {
+
+struct Drawers {
+    Drawers() {
+        REQUIRE(QTest::qWaitForWindowActive(&test.window));
+        test.window.openShop(shop.path());
+        REQUIRE(settle([&] { return !test.window.busy(); }));
+    }
+    DrawersPage& page() { return test.window.drawers(); }
+    inventory::ShopFile& file() { return test.window.session().shop(); }
+    QString cell(int row, int column) {
+        return page().table()->model()->index(row, column).data().toString();
+    }
+    void press(Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
+        QWidget* focus = QApplication::focusWidget();
+        QTest::keyClick(focus != nullptr ? focus : &test.window, key, modifiers);
+    }
+    std::int64_t onHand(const std::string& part, const std::string& bin, inventory::Condition condition) {
+        std::int64_t sum = 0;
+        for (const inventory::StockLot& lot : inventory::stockSnapshot(file()).lots) {
+            sum += lot.part == part && lot.bin == bin && lot.condition == condition ? lot.on_hand : 0;
+        }
+        return sum;
+    }
+
+    DemoShopCopy shop;
+    TestWindow test;
+};
+
+} // namespace
+
+TEST_CASE("The drawers are narrowed to what is low, gone or reserved, and to one cabinet") {
+    Drawers drawers;
+    const int all = drawers.page().table()->model()->rowCount();
+    drawers.page().shownBox()->setCurrentIndex(static_cast<int>(StockFilterModel::Shown::low));
+    const int low = drawers.page().table()->model()->rowCount();
+    CHECK(low > 0);
+    CHECK(low < all);
+    drawers.page().shownBox()->setCurrentIndex(static_cast<int>(StockFilterModel::Shown::out));
+    for (int row = 0; row < drawers.page().table()->model()->rowCount(); ++row) {
+        CHECK(drawers.cell(row, StockTableModel::on_hand) == QStringLiteral("0"));
+    }
+    drawers.page().shownBox()->setCurrentIndex(0);
+    REQUIRE(drawers.page().cabinetBox()->count() > 2);
+    drawers.page().cabinetBox()->setCurrentIndex(1);
+    CHECK(drawers.page().table()->model()->rowCount() < all);
+    const auto& boxes = drawers.page().cabinet().boxes();
+    REQUIRE(boxes.size() > 3);
+    for (std::size_t i = 1; i < boxes.size(); ++i) {
+        CHECK(boxes[i].bin != boxes[i - 1].bin); // a drawer is drawn once
+    }
+}
+
+TEST_CASE("Walking through the cabinet by arrow keys opens the drawer's line") {
+    Drawers drawers;
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    CabinetView& cabinet = drawers.page().cabinet();
+    cabinet.setFocus();
+    CHECK(cabinet.current() == cabinet.boxes()[0].bin); // as the table has it
+    QTest::keyClick(&cabinet, Qt::Key_Right);
+    CHECK(cabinet.current() == cabinet.boxes()[1].bin);
+    CHECK(drawers.cell(drawers.page().table()->currentIndex().row(), StockTableModel::bin) ==
+          cabinet.current());
+    CHECK(cabinet.accessibleDescription().contains(cabinet.current()));
+}
+
+TEST_CASE("A measured disc is found, named with what it is off by, and put away as used") {
+    Drawers drawers;
+    drawers.press(Qt::Key_M, Qt::ControlModifier);
+    MeasurePanel& measure = drawers.page().measure();
+    REQUIRE(measure.field()->hasFocus());
+    QTest::keyClicks(measure.field(), QStringLiteral("23,9 x 6 x 0.148"));
+    QTest::keyClick(measure.field(), Qt::Key_Return);
+    REQUIRE(measure.matches()->rowCount() > 0);
+    CHECK(measure.matches()->item(0, 0)->text().contains(QStringLiteral("24.0 x 6.0 x 0.15")));
+    CHECK(measure.matches()->item(0, 1)->text().contains(QStringLiteral("thickness")));
+    CHECK(drawers.page().table()->model()->rowCount() > 0); // the table shows the same part
+    const std::string part = measure.matches()->item(0, 4)->text().toStdString();
+    const std::string bin = measure.bin()->text().toStdString();
+    REQUIRE_FALSE(bin.empty());
+    const auto before = drawers.onHand(part, bin, inventory::Condition::used);
+    measure.quantity()->setValue(3);
+    measure.putAwayButton()->click();
+    INFO(measure.remark().toStdString());
+    CHECK(drawers.onHand(part, bin, inventory::Condition::used) == before + 3);
+    CHECK(drawers.page().strip()->kind() == MessageStrip::Kind::done);
+    measure.field()->setText(QStringLiteral("nothing"));
+    QTest::keyClick(measure.field(), Qt::Key_Return);
+    CHECK(measure.matches()->rowCount() == 0);
+    CHECK(measure.remark().contains(QStringLiteral("nothing")));
+}
+
+TEST_CASE("Counting goes from line to line by number and Return, and books only what differs") {
+    Drawers drawers;
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    drawers.page().table()->selectRow(0);
+    const std::string part = drawers.cell(0, StockTableModel::part).toStdString();
+    const std::string bin = drawers.cell(0, StockTableModel::bin).toStdString();
+    const qint64 books = drawers.cell(0, StockTableModel::on_hand).toLongLong();
+    drawers.press(Qt::Key_T, Qt::ControlModifier);
+    CountPanel& count = drawers.page().count();
+    REQUIRE(count.counted()->hasFocus());
+    const auto before = inventory::StockLedger(drawers.file()).revision();
+    QTest::keyClicks(count.counted(), QString::number(books));
+    QTest::keyClick(count.counted(), Qt::Key_Return);
+    CHECK(inventory::StockLedger(drawers.file()).revision() == before);
+    CHECK(drawers.page().table()->currentIndex().row() == 1);
+    drawers.page().table()->selectRow(0);
+    QTest::keyClicks(count.counted(), QString::number(books + 2));
+    QTest::keyClick(count.counted(), Qt::Key_Return);
+    INFO(count.remark().toStdString());
+    CHECK(drawers.onHand(part, bin, inventory::Condition::fresh) == books + 2);
+    CHECK(inventory::verifyStock(drawers.file()).good());
+    QTest::keyClicks(count.counted(), QStringLiteral("a few"));
+    QTest::keyClick(count.counted(), Qt::Key_Return);
+    CHECK(count.remark().contains(QStringLiteral("a few")));
+}
+
+TEST_CASE("The history of a part is told the latest first, and a movement is undone with a reason") {
+    Drawers drawers;
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    drawers.page().table()->selectRow(0);
+    const std::string part = drawers.cell(0, StockTableModel::part).toStdString();
+    const std::string bin = drawers.cell(0, StockTableModel::bin).toStdString();
+    inventory::MovementLine line;
+    line.part = part;
+    line.bin = bin;
+    line.quantity = 4;
+    line.reason = "found under the bench";
+    inventory::StockLedger(drawers.file()).post({line});
+    drawers.test.window.session().announceChange();
+    drawers.press(Qt::Key_H, Qt::ControlModifier);
+    HistoryPanel& history = drawers.page().history();
+    REQUIRE(history.table()->hasFocus());
+    REQUIRE(history.table()->rowCount() > 1);
+    CHECK(history.table()->item(0, 1)->text() == QStringLiteral("+4"));
+    history.table()->selectRow(0);
+    CHECK_FALSE(history.undoButton()->isEnabled()); // not without a reason
+    const auto before = drawers.onHand(part, bin, inventory::Condition::fresh);
+    history.reason()->setText(QStringLiteral("counted twice"));
+    history.undoButton()->click();
+    CHECK(drawers.onHand(part, bin, inventory::Condition::fresh) == before - 4);
+    history.subject()->setCurrentIndex(1);
+    CHECK(history.table()->rowCount() > 1);
+}

@@ -1,0 +1,199 @@
+#include "desk_fixture.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/jobs/jobs_page.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/workshop/build_panel.h"
+#include "app/desk/workshop/pull_panel.h"
+#include "app/desk/workshop/strip_panel.h"
+#include "app/desk/workshop/strip_text.h"
+#include "app/desk/workshop/workshop_page.h"
+#include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_verify.h"
+#include "inventory/strip_record.h"
+#include "planner/units/input_error.h"
+
+#include <QLineEdit>
+#include <QListWidget>
+#include <QTabWidget>
+#include <QTableWidget>
+#include <QTest>
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::desk;
+using namespace shimledger::desk::testing;
+
+namespace {
+
+const std::string job = "JOB-1002";
+
+void press(Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
+    REQUIRE(QApplication::focusWidget() != nullptr);
+    QTest::keyClick(QApplication::focusWidget(), key, modifiers);
+}
+
+void type(const QString& text) {
+    REQUIRE(QApplication::focusWidget() != nullptr);
+    QTest::keyClicks(QApplication::focusWidget(), text);
+}
+
+struct Bench {
+    Bench() {
+        REQUIRE(QTest::qWaitForWindowActive(&test.window));
+        test.window.openShop(shop.path());
+        test.window.jobs().pickJob(job);
+        REQUIRE(settle([&] { return !test.window.busy(); }));
+    }
+    void reserve() {
+        press(Qt::Key_F5);
+        REQUIRE(settle([&] { return !test.window.busy(); }));
+        press(Qt::Key_F6);
+        REQUIRE(test.window.jobs().strip()->kind() == MessageStrip::Kind::done);
+    }
+    inventory::ShopFile& file() { return test.window.session().shop(); }
+    StripPanel& strip() { return test.window.workshop().strip(); }
+    PullPanel& pull() { return test.window.workshop().pull(); }
+
+    DemoShopCopy shop;
+    TestWindow test;
+};
+
+} // namespace
+
+TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") {
+    Bench bench;
+    bench.reserve();
+
+    press(Qt::Key_6, Qt::ControlModifier);
+    REQUIRE(bench.strip().entry()->hasFocus());
+    REQUIRE(bench.test.window.workshop().pickedJob() == job);
+    for (int leg = 1; leg <= 2; ++leg) {
+        type(QStringLiteral("5 24 0,099 0.101"));
+        press(Qt::Key_Return);
+        type(leg == 1 ? QStringLiteral("2 x 18 x 0.15 !1 bent") : QStringLiteral("2 18 0.15"));
+        press(Qt::Key_Return);
+        CHECK(bench.strip().problem().toStdString().empty());
+        REQUIRE(bench.strip().table()->rowCount() == 2);
+        CHECK(bench.strip().table()->item(0, 1)->text().contains(QStringLiteral("24.0")));
+        press(Qt::Key_Return, Qt::ControlModifier);
+        INFO(bench.strip().problem().toStdString());
+        CHECK(bench.strip().strip()->kind() == MessageStrip::Kind::done);
+        press(Qt::Key_L, Qt::ControlModifier);
+    }
+    const auto sheets = inventory::StripRecords(bench.file()).ofJob(job);
+    REQUIRE(sheets.size() == 2);
+    CHECK(sheets[0].rows.size() == 2);
+    CHECK(sheets[0].rows[1].scrap == 1);
+
+    press(Qt::Key_7, Qt::ControlModifier);
+    REQUIRE(bench.pull().scan()->hasFocus());
+    const int lines = bench.pull().openLines();
+    REQUIRE(lines > 2);
+    const QString first = bench.pull().nextBin();
+    type(first.toLower()); // as a scanner gives it
+    press(Qt::Key_Return);
+    CHECK(bench.pull().openLines() < lines);
+    CHECK(bench.pull().nextBin() != first);
+    press(Qt::Key_F4);
+    CHECK(bench.pull().openLines() == lines);
+    CHECK(bench.pull().nextBin() == first);
+    for (int i = 0; i < lines && bench.pull().openLines() > 0; ++i) {
+        press(Qt::Key_Return);
+    }
+    CHECK(bench.pull().openLines() == 0);
+    CHECK(inventory::JobBook(bench.file()).get(job).status == inventory::JobStatus::pulled);
+    CHECK(inventory::verifyStock(bench.file()).good());
+    CHECK(bench.test.window.workshop().steps()->currentWidget() == &bench.test.window.workshop().build());
+    QListWidget* build = bench.test.window.workshop().build().buildList();
+    REQUIRE(build->hasFocus());
+    REQUIRE(build->count() > 0);
+    press(Qt::Key_Home);
+    press(Qt::Key_Space);
+    CHECK(build->item(0)->checkState() == Qt::Checked);
+
+    press(Qt::Key_6, Qt::ControlModifier);
+    press(Qt::Key_B, Qt::ControlModifier);
+    INFO(bench.strip().strip()->sentence().toStdString());
+    CHECK(bench.strip().strip()->kind() == MessageStrip::Kind::done);
+    CHECK(inventory::verifyStock(bench.file()).good());
+}
+
+TEST_CASE("A wrong scan is told and books nothing") {
+    Bench bench;
+    bench.reserve();
+    press(Qt::Key_7, Qt::ControlModifier);
+    const auto before = inventory::StockLedger(bench.file()).revision();
+    const int lines = bench.pull().openLines();
+    type(QStringLiteral("no-such-drawer"));
+    press(Qt::Key_Return);
+    CHECK(bench.pull().strip()->kind() == MessageStrip::Kind::problem);
+    CHECK(bench.pull().strip()->sentence().contains(QStringLiteral("no-such-drawer")));
+    CHECK(bench.pull().openLines() == lines);
+    CHECK(inventory::StockLedger(bench.file()).revision() == before);
+}
+
+TEST_CASE("A short drawer and one with other discs are given up by one key each, and taken back by one") {
+    Bench bench;
+    bench.reserve();
+    press(Qt::Key_7, Qt::ControlModifier);
+    const int lines = bench.pull().openLines();
+    const auto promised = inventory::StockLedger(bench.file()).reservationsOf(job);
+    press(Qt::Key_F2);
+    press(Qt::Key_F3);
+    CHECK(bench.pull().openLines() == lines - 2);
+    CHECK(bench.pull().strip()->sentence().contains(QStringLiteral("F4")));
+    press(Qt::Key_F4);
+    press(Qt::Key_F4);
+    CHECK(bench.pull().openLines() == lines);
+    CHECK(inventory::StockLedger(bench.file()).reservationsOf(job) == promised);
+    CHECK(inventory::verifyStock(bench.file()).good());
+}
+
+TEST_CASE("A strip sheet half typed when the window closes is there again, also the row that was not taken") {
+    const DemoShopCopy shop;
+    QTemporaryDir folder;
+    ScriptedPrompts prompts;
+    AppSettings settings(folder.filePath(QStringLiteral("settings.ini")));
+    {
+        MainWindow window(settings, prompts);
+        window.show();
+        window.openShop(shop.path());
+        window.workshop().pickJob(job);
+        window.workshop().goTo(&window.workshop().strip());
+        QTest::keyClicks(window.workshop().strip().entry(), QStringLiteral("5 24 0.1"));
+        QTest::keyClick(window.workshop().strip().entry(), Qt::Key_Return);
+        QTest::keyClicks(window.workshop().strip().entry(), QStringLiteral("1 22 0."));
+        window.close();
+    }
+    MainWindow window(settings, prompts);
+    window.openShop(shop.path());
+    window.workshop().pickJob(job);
+    CHECK(window.workshop().strip().table()->rowCount() == 1);
+    CHECK(window.workshop().strip().entry()->text() == QStringLiteral("1 22 0."));
+}
+
+TEST_CASE("A row that is not understood stays in the field with a sentence beneath it") {
+    Bench bench;
+    press(Qt::Key_6, Qt::ControlModifier);
+    type(QStringLiteral("many discs"));
+    press(Qt::Key_Return);
+    CHECK(bench.strip().problem().contains(QStringLiteral("many discs")));
+    CHECK(bench.strip().entry()->text() == QStringLiteral("many discs"));
+    CHECK(bench.strip().table()->rowCount() == 0);
+}
+
+TEST_CASE("Strip rows are read with decimal commas and inches") {
+    CHECK(stripInMillimetres(QStringLiteral("4 x 23,9 x 0,148")) == QStringLiteral("4 x 23.9 x 0.148"));
+    CHECK(stripInMillimetres(QStringLiteral("4 24 0.006in !1 bent in two")) ==
+          QStringLiteral("4 24 0.152 !1 bent in two"));
+    const inventory::StripRow row = readStripRow(QStringLiteral("3 24 0.006\" 0,15"));
+    CHECK(row.count == 3);
+    REQUIRE(row.readings.size() == 2);
+    CHECK(row.readings[0].micrometres() == 152);
+    CHECK(readStripRow(stripRowText(row)) == row);
+    CHECK_THROWS_AS(readStripRow(QStringLiteral("4")), InputError);
+}
