@@ -18,7 +18,7 @@ using Faults = std::vector<std::string>;
 using LotKey = std::tuple<std::string, std::string, Length, Length, Length, bool>; // bin .. used
 using SizeKey = std::tuple<Length, Length, Length>;                                // OD, bore, thickness
 
-constexpr double grid_allowance = 0.03; // search grid against fine grid, relative pressure
+constexpr double grid_allowance = 0.01; // search grid against fine grid, relative pressure
 
 struct Run {
     Length od, bore, thickness;
@@ -225,7 +225,8 @@ void checkCurve(const SubstituteRequest& request, const SubstituteProposal& prop
         if (std::abs(told - found) > grid_allowance * std::max(1.0, found)) {
             faults.push_back("at a lift of " +
                              std::to_string(static_cast<int>(std::lround(proposal.lifts_mm[i] * 1000))) +
-                             " um the fine grid finds another pressure");
+                             " um the fine grid finds " + std::to_string(found) +
+                             " of the target's pressure, not " + std::to_string(told));
             break;
         }
     }

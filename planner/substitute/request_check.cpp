@@ -1,8 +1,45 @@
 #include "planner/substitute/request_check.h"
 
+#include "planner/substitute/target_groups.h"
+
+#include <algorithm>
 #include <cmath>
 
 namespace shimledger::planner {
+
+namespace {
+
+/// What the target and the drawers make impossible to ask.
+std::string whatIsWrongWithTarget(const SubstituteRequest& request) {
+    const StackSpec& target = *request.target;
+    const std::vector<TargetGroup> groups = targetGroups(target);
+    for (const TargetGroup& group : groups) {
+        const Material& first = target.rows()[static_cast<std::size_t>(group.first_row)].material;
+        for (int row = group.first_row; row < group.first_row + group.row_count; ++row) {
+            if (target.rows()[static_cast<std::size_t>(row)].material == first) continue;
+            return "The discs of " + group.od.text() + " mm OD that lie together (rows " +
+                   std::to_string(group.first_row + 1) + " to " +
+                   std::to_string(group.first_row + group.row_count) +
+                   ") are of different materials; substitutes are sought for groups of one material.";
+        }
+    }
+    if (request.rules.most_discs < static_cast<int>(groups.size())) {
+        return "The rules allow " + std::to_string(request.rules.most_discs) +
+               " discs in a stack, but the target has " + std::to_string(groups.size()) +
+               " groups of one OD, each of which needs at least one disc.";
+    }
+    const TargetGroup& face = groups.front();
+    const bool held = std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& item) {
+        return item.od == face.od && item.id == face.id;
+    });
+    if (!held) {
+        return "No bin holds discs of the face's OD, " + face.od.text() + " mm with bore " + face.id.text() +
+               " mm, and the face's OD is fixed.";
+    }
+    return {};
+}
+
+} // namespace
 
 std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (!request.target) return "There is no target stack: give the stack that a substitute is wanted for.";
@@ -18,6 +55,9 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.crossover_gap_tolerance < Length())
         return "The crossover's gap tolerance must not be negative.";
     if (rules.od_step < Length()) return "The OD step must not be negative.";
+    if (!rules.keep_every_od && rules.od_step == Length()) {
+        return "The rules let ODs move, but by a step of 0 mm: give the step, or keep every OD.";
+    }
     if (rules.most_other_groups_changed < 0)
         return "The number of other groups that may change must not be negative.";
     if (rules.most_discs_changed && *rules.most_discs_changed < 0) {
@@ -33,6 +73,12 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.low_speed_lift_mm < 0 || rules.low_speed_lift_mm >= rules.working_lift_mm) {
         return "The lift between low and high speed must lie within the working lift.";
     }
+    if (rules.low_speed_lift_mm == 0 && rules.low_speed_weight != rules.high_speed_weight) {
+        return "Low and high speed are weighted differently, but the lift between them is not given.";
+    }
+    if (!(request.limits.gap >= 0 && request.limits.gap < 1)) {
+        return "The gap of the proof must lie between 0 and 1 (it is a part of the pressure).";
+    }
     if (!(request.limits.seconds > 0)) return "The time limit must be positive.";
     if (request.limits.candidates < 1) return "The limit on candidates must be at least 1.";
     if (request.limits.proposals < 1) return "The number of proposals must be at least 1.";
@@ -43,7 +89,7 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
                    " holds a disc of impossible size or number: OD and thickness must be positive.";
         }
     }
-    return {};
+    return whatIsWrongWithTarget(request);
 }
 
 } // namespace shimledger::planner

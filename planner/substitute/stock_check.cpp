@@ -10,10 +10,12 @@
 
 namespace shimledger::planner {
 
-std::vector<Shortage> checkAgainstStock(const SubstituteRequest& request) {
+namespace {
+
+/// What `stock`, called `which` in sentences, cannot give of the target.
+std::vector<Shortage> shortagesIn(const SubstituteRequest& request, const UsableStock& stock,
+                                  const char* which) {
     std::vector<Shortage> shortages;
-    if (!request.target) return shortages;
-    const UsableStock stock(request, {});
     const StackSpec& target = *request.target;
     std::map<std::tuple<Length, Length, Length>, Shortage> wanted; // OD, bore, thickness
     std::vector<std::tuple<Length, Length, Length>> order;
@@ -35,14 +37,30 @@ std::vector<Shortage> checkAgainstStock(const SubstituteRequest& request) {
     for (const auto& key : order) {
         Shortage& shortage = wanted[key];
         if (shortage.needed <= shortage.available) continue;
-        shortage.sentence = shortage.od.text() + " x " + shortage.thickness.text(2) + " (bore " +
-                            std::get<1>(key).text() + "): " + std::to_string(shortage.needed) +
-                            " needed for " + std::to_string(request.legs) +
-                            (request.legs == 1 ? " leg, " : " legs, ") + std::to_string(shortage.available) +
-                            " available, " + std::to_string(shortage.needed - shortage.available) + " short";
+        shortage.sentence =
+            shortage.od.text() + " x " + shortage.thickness.text(2) + " (bore " + std::get<1>(key).text() +
+            "): " + std::to_string(shortage.needed) + " needed for " + std::to_string(request.legs) +
+            (request.legs == 1 ? " leg, " : " legs, ") + std::to_string(shortage.available) + which +
+            " available, " + std::to_string(shortage.needed - shortage.available) + " short";
         shortages.push_back(shortage);
     }
     return shortages;
+}
+
+} // namespace
+
+std::vector<Shortage> checkAgainstStock(const SubstituteRequest& request) {
+    if (!request.target) return {};
+    if (request.rules.mix_new_and_used) return shortagesIn(request, UsableStock(request, {}), "");
+    // Of one kind alone: what lacks least is told.
+    std::vector<Shortage> fresh = shortagesIn(request, UsableStock(request, false), " new ones");
+    std::vector<Shortage> used = shortagesIn(request, UsableStock(request, true), " used ones");
+    const auto pieces = [](const std::vector<Shortage>& shortages) {
+        std::int64_t sum = 0;
+        for (const Shortage& shortage : shortages) sum += shortage.needed - shortage.available;
+        return sum;
+    };
+    return pieces(used) < pieces(fresh) ? used : fresh;
 }
 
 std::vector<Shortage> causesOfImpossibility(const SubstituteRequest& request,

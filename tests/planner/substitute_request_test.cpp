@@ -1,0 +1,95 @@
+#include "planner/substitute/substitute_search.h"
+
+#include <catch2/catch.hpp>
+
+#include <string>
+
+using namespace shimledger;
+using namespace shimledger::planner;
+using namespace shimledger::length_literals;
+
+namespace {
+
+StockItem bin(const char* name, Length od, Length thickness, std::int64_t pieces, bool used = false) {
+    return {name, "", od, 6_mm, thickness, {}, used, pieces, 0, 0};
+}
+
+/// Three groups; the drawers hold one face disc too few for two legs and something else of each OD.
+SubstituteRequest shortRequest() {
+    SubstituteRequest request;
+    request.target =
+        StackSpec({10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm},
+                  {{2, 24_mm, 0.15_mm, {}, {}}, {1, 20_mm, 0.15_mm, {}, {}}, {1, 14_mm, 0.20_mm, {}, {}}});
+    request.stock = {bin("A1", 24_mm, 0.15_mm, 3), bin("A2", 24_mm, 0.10_mm, 8), bin("B1", 20_mm, 0.15_mm, 4),
+                     bin("B2", 20_mm, 0.20_mm, 4), bin("C1", 14_mm, 0.20_mm, 4)};
+    return request;
+}
+
+void refused(const SubstituteRequest& request, const std::string& words) {
+    const SubstituteResult result = findSubstitutes(request);
+    CHECK(result.status == SubstituteStatus::bad_request);
+    CHECK_THAT(result.message, Catch::Contains(words));
+    CHECK(result.proposals.empty());
+}
+
+} // namespace
+
+TEST_CASE("each bad request is refused with a sentence that names the rule") {
+    REQUIRE(findSubstitutes(shortRequest()).status == SubstituteStatus::proved_best);
+    SubstituteRequest request = shortRequest();
+    request.legs = 0;
+    refused(request, "number of legs is 0");
+    request = shortRequest();
+    request.stock.erase(request.stock.begin(), request.stock.begin() + 2);
+    refused(request, "No bin holds discs of the face's OD, 24.0 mm");
+    request = shortRequest();
+    request.rules.most_discs = 2;
+    refused(request, "3 groups");
+    request = shortRequest();
+    request.rules.keep_every_od = false;
+    request.rules.od_step = Length();
+    refused(request, "by a step of 0 mm");
+    request = shortRequest();
+    request.rules.high_speed_weight = 2;
+    refused(request, "the lift between them is not given");
+    request = shortRequest();
+    std::vector<DiscRow> rows = request.target->rows();
+    rows.insert(rows.begin() + 1, rows.front());
+    rows[1].thickness = 0.10_mm;
+    rows[1].material.elastic_modulus_mpa = 190'000;
+    request.target = StackSpec(request.target->valve(), rows);
+    refused(request, "different materials");
+}
+
+TEST_CASE(
+    "without mixing, a target that neither new nor used discs can build alone is not called buildable") {
+    SubstituteRequest request = shortRequest();
+    request.stock.push_back(bin("U1", 24_mm, 0.15_mm, 3, true));
+    CHECK(findSubstitutes(request).message == "The drawers hold the target itself.");
+    request.rules.mix_new_and_used = false;
+    const SubstituteResult result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    CHECK(result.proposals.front().discs_changed > 0);
+    CHECK(result.message == "Nothing else within the rules is closer than the first proposal.");
+    REQUIRE(result.shortages.size() == 1);
+    CHECK_THAT(result.shortages.front().sentence, Catch::Contains("3 new ones available, 1 short"));
+}
+
+TEST_CASE("the same request gets the same answer") {
+    const SubstituteResult first = findSubstitutes(shortRequest()), second = findSubstitutes(shortRequest());
+    REQUIRE(first.proposals.size() == second.proposals.size());
+    CHECK(first.examined == second.examined);
+    for (std::size_t i = 0; i < first.proposals.size(); ++i) {
+        CHECK(first.proposals[i].pressures_mpa == second.proposals[i].pressures_mpa);
+        CHECK(first.proposals[i].pulls.size() == second.proposals[i].pulls.size());
+    }
+}
+
+TEST_CASE("a search that is told to stop says that nothing is proved") {
+    SubstituteRequest request = shortRequest();
+    request.limits.candidates = 1;
+    request.limits.gap = 0;
+    const SubstituteResult result = findSubstitutes(request);
+    CHECK(result.status == SubstituteStatus::found_not_proved);
+    CHECK(result.lower_bound == 0);
+}
