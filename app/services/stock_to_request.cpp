@@ -66,7 +66,8 @@ std::vector<planner::StockItem> plannerStock(const inventory::StockSnapshot& sna
         if (lot.kind != inventory::PartKind::shim || !lot.od || !lot.id || !lot.thickness) continue;
         planner::StockItem item;
         item.available = lot.available() + ownPieces(lot, own);
-        if (item.available < 0) item.available = 0; // an empty bin is kept: it tells that the shop knows the size
+        if (item.available < 0)
+            item.available = 0; // an empty bin is kept: it tells that the shop knows the size
         item.bin = lot.bin;
         item.part = lot.part;
         item.od = *lot.od;
