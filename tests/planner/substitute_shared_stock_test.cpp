@@ -1,0 +1,95 @@
+#include "planner/substitute/shared_stock_plan.h"
+#include "planner/units/input_error.h"
+
+#include <catch2/catch.hpp>
+
+#include <map>
+#include <string>
+
+using namespace shimledger;
+using namespace shimledger::planner;
+using namespace shimledger::length_literals;
+
+namespace {
+
+StockItem bin(const char* name, Length od, Length thickness, std::int64_t pieces) {
+    return {name, "", od, 6_mm, thickness, {}, false, pieces, 0, 0};
+}
+
+SharedJob job(const char* name, int priority, int faces) {
+    return {name, priority,
+            StackSpec(
+                {10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm},
+                {{faces, 24_mm, 0.15_mm, {}, {}}, {1, 20_mm, 0.15_mm, {}, {}}, {1, 14_mm, 0.20_mm, {}, {}}}),
+            2};
+}
+
+/// Face discs for one job as it is and, of other thicknesses, for another.
+SharedStockRequest twoJobs() {
+    SharedStockRequest request;
+    request.jobs = {job("J1", 0, 2), job("J2", 5, 2)};
+    request.common.stock = {bin("A1", 24_mm, 0.15_mm, 5), bin("A2", 24_mm, 0.10_mm, 12),
+                            bin("A3", 24_mm, 0.20_mm, 3), bin("B1", 20_mm, 0.15_mm, 4),
+                            bin("C1", 14_mm, 0.20_mm, 4)};
+    return request;
+}
+
+void noDiscTwice(const SharedStockRequest& request, const SharedStockPlan& plan) {
+    std::map<std::string, std::int64_t> left;
+    for (const StockItem& item : request.common.stock) left[item.bin] += item.available;
+    for (const SharedJobPlan& planned : plan.jobs) {
+        if (!planned.proposal) continue;
+        for (const Pull& pull : planned.proposal->pulls) left[pull.bin] -= pull.quantity;
+    }
+    for (const auto& [name, pieces] : left) {
+        CAPTURE(name);
+        CHECK(pieces >= 0);
+    }
+}
+
+} // namespace
+
+TEST_CASE("two jobs that want the same discs share the drawers, and each is told what the other costs it") {
+    const SharedStockRequest request = twoJobs();
+    const SharedStockPlan plan = planTogether(request);
+    REQUIRE(plan.jobs.size() == 2);
+    noDiscTwice(request, plan);
+    CHECK(plan.unplanned == 0);
+    CHECK(plan.jobs[0].deviation_alone < 1e-9);
+    CHECK(plan.jobs[1].deviation_alone < 1e-9);
+    // Only one of them can have the target itself.
+    CHECK(std::min(plan.jobs[0].deviation, plan.jobs[1].deviation) < 1e-9);
+    const std::size_t loser = plan.jobs[0].deviation > 1e-9 ? 0 : 1;
+    CHECK(plan.jobs[loser].blocked_by == std::vector<std::string>{plan.jobs[1 - loser].name});
+    CHECK(plan.jobs[1 - loser].blocked_by.empty());
+    CHECK(plan.sum_of_deviations == Approx(plan.jobs[loser].deviation));
+    CHECK(plan.lower_bound <= plan.sum_of_deviations);
+    CHECK_FALSE(plan.proved); // nobody has shown that the loser could not do better with other discs
+}
+
+TEST_CASE("where the discs reach for one job only, the more urgent one is planned") {
+    SharedStockRequest request = twoJobs();
+    request.common.stock[3].available = 2; // 20 mm discs for two legs of one job
+    const SharedStockPlan plan = planTogether(request);
+    noDiscTwice(request, plan);
+    CHECK(plan.unplanned == 1);
+    CHECK_FALSE(plan.jobs[0].proposal);
+    CHECK(plan.jobs[1].proposal);
+    CHECK(plan.jobs[0].blocked_by == std::vector<std::string>{"J2"});
+    CHECK_THAT(plan.jobs[0].sentence, Catch::Contains("J2"));
+}
+
+TEST_CASE("jobs that do not meet get what they would get alone, and that is proved") {
+    SharedStockRequest request = twoJobs();
+    request.common.stock[0].available = 8;
+    const SharedStockPlan plan = planTogether(request);
+    noDiscTwice(request, plan);
+    CHECK(plan.proved);
+    CHECK(plan.sum_of_deviations < 1e-9);
+}
+
+TEST_CASE("a bad request among several jobs is named") {
+    SharedStockRequest request = twoJobs();
+    request.jobs[1].legs = 0;
+    CHECK_THROWS_WITH(planTogether(request), Catch::Contains("J2") && Catch::Contains("legs"));
+}
