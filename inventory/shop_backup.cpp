@@ -1,93 +1,104 @@
 #include "inventory/shop_backup.h"
 
 #include "inventory/inventory_error.h"
-#include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/file_copy.h"
 #include "inventory/storage/open_shop_file.h"
-#include "inventory/storage/query.h"
 
-#include <SQLiteCpp/Backup.h>
-#include <SQLiteCpp/Exception.h>
-#include <fcntl.h>
-#include <sqlite3.h>
-#include <unistd.h>
-
+#include <algorithm>
 #include <string>
 #include <system_error>
+#include <vector>
 
 namespace shimledger::inventory {
 
 namespace {
 
-// Removes the half-made copy and what SQLite keeps beside it, unless it got its name.
-class TemporaryCopy {
-public:
-    explicit TemporaryCopy(std::filesystem::path path) : m_path(std::move(path)) {}
-    ~TemporaryCopy() {
-        std::error_code ignored;
-        for (const char* suffix : {"", "-journal", "-wal", "-shm"}) {
-            std::filesystem::remove(m_path.string() + suffix, ignored);
-        }
-    }
-    TemporaryCopy(const TemporaryCopy&) = delete;
-    TemporaryCopy& operator=(const TemporaryCopy&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+namespace fs = std::filesystem;
 
-private:
-    std::filesystem::path m_path;
-};
-
-void copyInto(ShopConnection& source, const std::filesystem::path& copy) {
-    try {
-        SQLite::Database target(copy.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
-        SQLite::Backup backup(target, source.database());
-        // All pages in one step: one unchanging state, and the source stays open to writers (WAL).
-        const int result = backup.executeStep(-1);
-        if (result != SQLITE_DONE) {
-            throw ShopFileFault("the shop file is in use and could not be copied: try again in a moment");
-        }
-    } catch (const SQLite::Exception& error) {
-        throwTranslated(error, copy);
+// "shop-" + a day + ".db": nothing else in the folder is ever removed.
+bool isDaily(const std::string& name, const std::string& stem) {
+    const std::string pattern = stem + "-####-##-##.db";
+    if (name.size() != pattern.size()) return false;
+    for (std::size_t i = 0; i < name.size(); ++i) {
+        const bool digit_wanted = i > stem.size() && pattern[i] == '#';
+        if (digit_wanted ? (name[i] < '0' || name[i] > '9') : name[i] != pattern[i]) return false;
     }
+    return true;
 }
 
-// The name is given without replacing anything: link() fails where the name is taken, rename() would not.
-void giveName(const std::filesystem::path& copy, const std::filesystem::path& path) {
+void removeOldest(const fs::path& folder, const std::string& stem, const std::string& newest, int keep) {
+    std::vector<std::string> names;
+    for (const fs::directory_entry& entry : fs::directory_iterator(folder)) {
+        const std::string name = entry.path().filename().string();
+        if (name != newest && isDaily(name, stem)) names.push_back(name);
+    }
+    std::sort(names.begin(), names.end(), std::greater<>());
+    std::error_code ignored; // one that cannot be removed today is tried again tomorrow
+    for (std::size_t i = static_cast<std::size_t>(keep) - 1; i < names.size(); ++i)
+        fs::remove(folder / names[i], ignored);
+}
+
+fs::path freeName(const fs::path& path) {
     std::error_code error;
-    std::filesystem::create_hard_link(copy, path, error);
-    if (!error) return;
-    if (std::filesystem::exists(path)) {
-        throw InputError(path.string() + " exists already: give the backup a name that is free");
-    }
-    std::filesystem::rename(copy, path, error); // file systems without links
-    if (error) throw ShopFileFault("the backup " + path.string() + " cannot be written: " + error.message());
-}
-
-void syncToDisk(const std::filesystem::path& path, int flags) {
-    const int file = ::open(path.c_str(), flags); // NOLINT(cppcoreguidelines-pro-type-vararg)
-    if (file < 0) return; // a folder that cannot be opened cannot be synced; the copy itself was
-    const int failed = ::fsync(file);
-    ::close(file);
-    if (failed != 0) throw ShopFileFault("the disk did not take the backup " + path.string());
+    fs::path name = path.string() + ".replaced";
+    for (int number = 2; fs::exists(fs::symlink_status(name, error)); ++number)
+        name = path.string() + ".replaced-" + std::to_string(number);
+    return name;
 }
 
 } // namespace
 
-void backupShopFile(const ShopFile& shop, const std::filesystem::path& path) {
-    if (std::filesystem::exists(std::filesystem::symlink_status(path))) {
-        throw InputError(path.string() + " exists already: give the backup a name that is free");
+void backupShopFile(const ShopFile& shop, const fs::path& path) {
+    copyShopFile(shop.connection(), path, shopMigrations());
+}
+
+std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
+    if (keep < 1) throw InputError("at least one daily backup is kept, not " + std::to_string(keep));
+    const fs::path folder = backupFolderOf(shop.path());
+    const std::string stem = shop.path().stem().string();
+    const std::string name = stem + "-" + shop.now().text().substr(0, 10) + ".db";
+    std::error_code error;
+    if (fs::exists(folder / name, error)) return std::nullopt;
+    fs::create_directory(folder, error);
+    if (!fs::is_directory(folder)) {
+        throw ShopFileFault("the folder of the backups, " + folder.string() + ", cannot be made" +
+                            (error ? ": " + error.message() : ": a file has that name"));
     }
-    const std::filesystem::path folder =
-        path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
-    if (!std::filesystem::is_directory(folder))
-        throw InputError("there is no folder " + folder.string() + " for the backup");
-    const TemporaryCopy copy(path.string() + ".part-" + std::to_string(::getpid()));
-    copyInto(shop.connection(), copy.path());
-    // Opened as a shop file is, for reading: header, pragmas and pages are looked at.
-    static_cast<void>(
-        openShopFile(copy.path(), Access::readOnly, shop.connection().clock(), shopMigrations()));
-    syncToDisk(copy.path(), O_RDWR);
-    giveName(copy.path(), path);
-    syncToDisk(folder, O_RDONLY | O_DIRECTORY);
+    try {
+        backupShopFile(shop, folder / name);
+    } catch (const InputError&) {
+        if (fs::exists(folder / name, error)) return std::nullopt; // another program was quicker
+        throw;
+    }
+    removeOldest(folder, stem, name, keep);
+    return folder / name;
+}
+
+std::optional<fs::path> restoreShopFile(const fs::path& backup, const fs::path& path) {
+    // Whatever schema it has: it is brought up to date when it is opened from its new place.
+    const auto source = openBackup(backup, systemClock(), shopMigrations());
+    const fs::path fresh = path.string() + ".restoring";
+    std::error_code error;
+    fs::remove(fresh, error);
+    copyShopFile(*source, fresh, shopMigrations());
+    std::optional<fs::path> replaced;
+    // The log goes with its file: left behind, it would be written into the restored one.
+    if (fs::exists(path, error)) {
+        replaced = freeName(path);
+        fs::rename(path, *replaced, error);
+        if (error) {
+            fs::remove(fresh, error);
+            throw ShopFileFault("the shop file " + path.string() +
+                                " cannot be put aside: " + error.message());
+        }
+    }
+    for (const char* suffix : {"-wal", "-shm"}) {
+        const std::string name = (replaced ? *replaced : freeName(path)).string() + suffix;
+        fs::rename(path.string() + suffix, name, error); // there may be none
+    }
+    fs::rename(fresh, path, error);
+    if (error) throw ShopFileFault("the restored file cannot be given its name: " + error.message());
+    return replaced;
 }
 
 } // namespace shimledger::inventory

@@ -3,6 +3,7 @@
 #include "inventory/shop_file.h"
 
 #include <filesystem>
+#include <optional>
 
 namespace shimledger::inventory {
 
@@ -10,5 +11,23 @@ namespace shimledger::inventory {
 /// a temporary name beside `path`, checked, and then given its name, so that a file called `path` is always
 /// whole. Throws InputError when `path` exists already, ShopFileFault when the copy cannot be written.
 void backupShopFile(const ShopFile& shop, const std::filesystem::path& path);
+
+/// How many daily backups are kept where nothing else is said.
+inline constexpr int daily_backups_kept = 14;
+
+/// The first call of a day (UTC, by the shop's clock) makes a backup "shop-2026-11-25.db" in the folder
+/// "shop-backups" beside the shop file, and removes daily ones beyond the `keep` (1 or more) latest days; the
+/// new one always stays, also after a clock that jumped back. Backups from before a schema step
+/// ("shop-before-schema-3.db", made by opening an older file) are never removed. Returns the new backup; none
+/// where the day has one. Throws as backupShopFile.
+std::optional<std::filesystem::path> backupDaily(const ShopFile& shop, int keep = daily_backups_kept);
+
+/// Puts a backup in the place of a shop file that is lost or damaged; no program may have that file open. The
+/// backup is opened and looked through first. What was at `path`, with its write-ahead log, is kept beside it
+/// as "shop.db.replaced", "shop.db.replaced-2" and so on, which is returned; none where nothing was there.
+/// Throws InputError when the backup is no shop file, ShopFileFault when it is damaged or cannot be copied;
+/// the file at `path` is then as it was.
+std::optional<std::filesystem::path> restoreShopFile(const std::filesystem::path& backup,
+                                                     const std::filesystem::path& path);
 
 } // namespace shimledger::inventory

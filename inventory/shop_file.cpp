@@ -23,6 +23,10 @@ ShopFile ShopFile::openReadOnly(const std::filesystem::path& path, WallClock clo
     return ShopFile(openShopFile(path, Access::readOnly, std::move(clock), shopMigrations()));
 }
 
+ShopFile ShopFile::openForRescue(const std::filesystem::path& path) {
+    return ShopFile(openDamaged(path, systemClock(), shopMigrations()));
+}
+
 const std::filesystem::path& ShopFile::path() const {
     return m_connection->path();
 }

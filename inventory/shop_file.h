@@ -21,11 +21,15 @@ class ShopFile {
 public:
     /// Makes a new, empty shop file; throws InputError when anything exists at that path.
     [[nodiscard]] static ShopFile create(const std::filesystem::path& path, WallClock clock = systemClock());
-    /// Opens for reading and writing, and brings an older schema up to date.
+    /// Opens for reading and writing, and brings an older schema up to date, after a backup of
+    /// the older file (shop_backup.h).
     [[nodiscard]] static ShopFile open(const std::filesystem::path& path, WallClock clock = systemClock());
     /// Opens for reading; an older schema is refused, as it would have to be changed first.
     [[nodiscard]] static ShopFile openReadOnly(const std::filesystem::path& path,
                                                WallClock clock = systemClock());
+
+    /// For rescueShopFile alone: for reading, without looking for damage, whatever older schema it has.
+    [[nodiscard]] static ShopFile openForRescue(const std::filesystem::path& path);
 
     ShopFile(ShopFile&&) noexcept;
     ShopFile& operator=(ShopFile&&) noexcept;

@@ -1,6 +1,7 @@
 #include "inventory/storage/open_shop_file.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
 #include "inventory/storage/query.h"
 
@@ -52,6 +53,12 @@ void configure(ShopConnection& connection) {
     }
 }
 
+std::string whereBackupsAre(const std::filesystem::path& path) {
+    std::error_code error;
+    const std::filesystem::path folder = backupFolderOf(path);
+    return std::filesystem::is_directory(folder, error) ? " (" + folder.string() + ")" : "";
+}
+
 void lookForDamage(ShopConnection& connection) {
     std::error_code error;
     const std::uintmax_t size = std::filesystem::file_size(connection.path(), error);
@@ -61,7 +68,7 @@ void lookForDamage(ShopConnection& connection) {
     const std::string finding = check.text(0);
     if (finding != "ok") {
         throw ShopFileFault("the shop file " + connection.path().string() + " is damaged (" + finding +
-                            "): go back to a backup");
+                            "): go back to a backup" + whereBackupsAre(connection.path()));
     }
 }
 
@@ -100,7 +107,25 @@ std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, 
     configure(*connection);
     lookForDamage(*connection);
     checkSchemaNumber(*connection, newest);
-    if (access == Access::readWrite) migrate(*connection, migrations);
+    if (access == Access::readWrite && schemaNumber(*connection) < newest) {
+        copyBeforeMigration(*connection, migrations);
+        migrate(*connection, migrations);
+    }
+    return connection;
+}
+
+std::unique_ptr<ShopConnection> openDamaged(const std::filesystem::path& path, WallClock clock,
+                                            std::span<const Migration> migrations) {
+    checkFileHeader(path, migrations.back().number);
+    auto connection = std::make_unique<ShopConnection>(path, Access::readOnly, std::move(clock));
+    configure(*connection);
+    return connection;
+}
+
+std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
+                                           std::span<const Migration> migrations) {
+    auto connection = openDamaged(path, std::move(clock), migrations);
+    lookForDamage(*connection);
     return connection;
 }
 

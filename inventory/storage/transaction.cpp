@@ -3,10 +3,24 @@
 #include "inventory/inventory_error.h"
 
 #include <SQLiteCpp/Exception.h>
+#include <sqlite3.h>
 
 #include <stdexcept>
 
 namespace shimledger::inventory {
+
+namespace {
+
+// Something else, or nothing, stands at the path by now: what is written would be lost with the last
+// connection.
+bool fileHasMoved(ShopConnection& connection) {
+    int moved = 0;
+    const int asked =
+        sqlite3_file_control(connection.database().getHandle(), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
+    return asked == SQLITE_OK && moved != 0;
+}
+
+} // namespace
 
 WriteTransaction::WriteTransaction(ShopConnection& connection) : m_connection(connection) {
     if (connection.access() == Access::readOnly) {
@@ -16,6 +30,10 @@ WriteTransaction::WriteTransaction(ShopConnection& connection) : m_connection(co
         throw std::logic_error("a write was begun inside a read transaction");
     }
     if (connection.write_depth == 0) {
+        if (fileHasMoved(connection)) {
+            throw ShopFileFault("the shop file " + connection.path().string() +
+                                " was moved or removed while it was open: nothing was changed, open it anew");
+        }
         connection.execute("BEGIN IMMEDIATE");
     } else {
         // After a full disk or an I/O error SQLite has rolled the whole transaction back by itself; going on
