@@ -83,6 +83,8 @@ struct CommandLine {
     SubstituteVerb substitute, reserve;
     StockVerb import, exports, count, verify;
     SheetVerb pick, reorder, backup, job_list, job_show;
+    OrderVerb order_list, order_place, order_receive;
+    ReorderClassVerb reorder_class;
     std::function<int(Streams&)> chosen;
 
     template <typename Verb>
@@ -94,6 +96,49 @@ struct CommandLine {
 
     static void addShop(CLI::App* sub, std::string& shop_file) {
         sub->add_option("--db", shop_file, "Shop file")->required();
+    }
+
+    /// What was planned is ordered, what was ordered comes.
+    void addOrders() {
+        CLI::App* order = app.add_subcommand("order", "List, place and receive purchase orders");
+        order->require_subcommand(1);
+        CLI::App* sub = order->add_subcommand("list", "Orders that are open, with what has come");
+        addShop(sub, order_list.shop_file);
+        sub->add_flag("--all", order_list.all, "Closed orders too");
+        sub->add_flag("--json", order_list.json, "Write JSON");
+        runs(sub, order_list, &command::runOrderList);
+        sub = order->add_subcommand("place", "Order from one supplier what the reorder plan says");
+        addShop(sub, order_place.shop_file);
+        sub->add_option("--supplier", order_place.supplier, "Supplier")->required();
+        sub->add_option("--set", order_place.changes, "PART=PACKS: change, add, or drop with 0 (repeatable)");
+        sub->add_option("--order", order_place.order, "Order code (default: the next PO-YEAR-NUMBER)");
+        sub->add_option("--note", order_place.note, "Note on the order");
+        sub->add_flag("--json", order_place.json, "Write JSON");
+        runs(sub, order_place, &command::runOrderPlace);
+        sub = order->add_subcommand("receive", "Book a delivery, or a part of it");
+        addShop(sub, order_receive.shop_file);
+        sub->add_option("--order", order_receive.order, "Order code")->required();
+        sub->add_option("--line", order_receive.changes, "LINE=QUANTITY or LINE=QUANTITY@BIN (repeatable)");
+        sub->add_flag("--all", order_receive.all, "Everything that is still expected");
+        sub->add_option("--bin", order_receive.bin, "Drawer for parts that lie in none yet");
+        sub->add_flag("--close", order_receive.close, "Expect nothing more");
+        runs(sub, order_receive, &command::runOrderReceive);
+
+        sub = app.add_subcommand("reorder-class", "Show how classes of parts are ordered, or set it for one");
+        addShop(sub, reorder_class.shop_file);
+        CLI::Option* name = sub->add_option("--class", reorder_class.part_class,
+                                            "Class to set (\"\": every class without settings of its own)");
+        const auto figure = [&](const char* option, auto& value, const char* what) {
+            sub->add_option(option, value, what)->needs(name);
+        };
+        figure("--service", reorder_class.service_per_mille, "Service level, per mille");
+        figure("--review", reorder_class.review_days, "Days from one look to the next");
+        figure("--line-cost", reorder_class.line_cost, "Cost of one more line on an order");
+        figure("--holding", reorder_class.holding_percent, "Cost of keeping a piece, % of its price a year");
+        figure("--cover", reorder_class.cover_months, "Never order for more months than this");
+        figure("--dead", reorder_class.dead_months, "Months without demand until stock is dead");
+        name->each([this](const std::string&) { reorder_class.set = true; });
+        runs(sub, reorder_class, &command::runReorderClass);
     }
 
     CommandLine() {
@@ -186,6 +231,8 @@ struct CommandLine {
         sub->add_option("--paper", reorder.paper, "a4 or letter")->capture_default_str();
         sub->add_flag("--json", reorder.json, "Write JSON as well");
         runs(sub, reorder, &command::runReorder);
+
+        addOrders();
 
         sub = app.add_subcommand("backup", "Copy the shop file while others work on it");
         addShop(sub, backup.shop_file);

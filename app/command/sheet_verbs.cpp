@@ -34,7 +34,7 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = inventory::ShopFile::open(verb.shop_file);
     const services::ReorderPlan plan = services::reorderPlan(shop);
-    services::writeReorderSheet(plan, verb.out_file, paper);
+    services::writeReorderSheet(plan, verb.out_file, paper, services::reorderReview(shop, plan));
     if (verb.json) {
         nlohmann::json root = {{"orders", nlohmann::json::array()},
                                {"unoffered", nlohmann::json::array()},
@@ -45,8 +45,11 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
                 lines.push_back({{"part", line.part},
                                  {"packs", line.packs},
                                  {"pack_size", line.pack_size},
-                                 {"pack_price", inventory::moneyText(line.pack_price)},
+                                 {"pack_price", inventory::moneyText(line.price())},
                                  {"total", inventory::moneyText(line.total())},
+                                 {"reorder_point", line.reorder_point.value_or(0)},
+                                 {"order_up_to", line.order_up_to},
+                                 {"demand", line.demand},
                                  {"reason", line.reason}});
             }
             root["orders"].push_back({{"supplier", order.supplier.name},
@@ -54,12 +57,21 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
                                       {"total", inventory::moneyText(order.total())},
                                       {"lines", lines}});
         }
+        root["quality"] = nlohmann::json::array();
+        for (const services::PlanQuality& quality : plan.quality) {
+            root["quality"].push_back({{"currency", quality.currency},
+                                       {"cost", inventory::moneyText(quality.cost)},
+                                       {"gap", quality.gap},
+                                       {"proved", quality.gap == 0},
+                                       {"how", quality.sentence}});
+        }
         for (const services::ReorderLine& line : plan.unoffered)
             root["unoffered"].push_back(
                 {{"part", line.part}, {"wanted", line.wanted}, {"reason", line.reason}});
         streams.out << root.dump(2) << '\n';
         return exit_done;
     }
+    for (const services::PlanQuality& quality : plan.quality) streams.out << quality.sentence << '\n';
     for (const services::SupplierOrder& order : plan.orders) {
         streams.out << fmt::format("{}: {} lines, {} {}\n", order.supplier.name, order.lines.size(),
                                    inventory::moneyText(order.total()), order.supplier.currency);

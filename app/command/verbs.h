@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <iosfwd>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -64,6 +65,19 @@ struct SheetVerb {
     bool json = false;
 };
 
+struct OrderVerb {
+    std::string shop_file, supplier, order, note, bin;
+    std::vector<std::string> changes; ///< "PART=PACKS" to place, "LINE=QUANTITY@BIN" to receive
+    bool all = false, close = false, json = false;
+};
+
+struct ReorderClassVerb {
+    std::string shop_file, part_class;
+    bool set = false;
+    std::optional<int> service_per_mille, review_days, holding_percent, cover_months, dead_months;
+    std::optional<std::string> line_cost;
+};
+
 int runDemo(const DemoVerb& verb, Streams& streams);
 int runLift(const LiftVerb& verb, Streams& streams);
 int runSubstitute(const SubstituteVerb& verb, Streams& streams);
@@ -74,6 +88,10 @@ int runStockCount(const StockVerb& verb, Streams& streams);
 int runStockVerify(const StockVerb& verb, Streams& streams);
 int runPick(const SheetVerb& verb, Streams& streams);
 int runReorder(const SheetVerb& verb, Streams& streams);
+int runReorderClass(const ReorderClassVerb& verb, Streams& streams);
+int runOrderList(const OrderVerb& verb, Streams& streams);
+int runOrderPlace(const OrderVerb& verb, Streams& streams);
+int runOrderReceive(const OrderVerb& verb, Streams& streams);
 int runBackup(const SheetVerb& verb, Streams& streams);
 int runJobList(const SheetVerb& verb, Streams& streams);
 int runJobShow(const SheetVerb& verb, Streams& streams);

@@ -143,7 +143,7 @@ DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
                              demo.pick_list.string()));
     demo.reorder_sheet = folder / "reorder.xlsx";
     const ReorderPlan reorder = reorderPlan(shop);
-    writeReorderSheet(reorder, demo.reorder_sheet, options.paper);
+    writeReorderSheet(reorder, demo.reorder_sheet, options.paper, reorderReview(shop, reorder));
     for (const SupplierOrder& order : reorder.orders) {
         say(options,
             fmt::format("To buy from {}: {}, {} {}", order.supplier.name,

@@ -97,6 +97,8 @@ TEST_CASE("reorder writes the sheet, and as JSON gives packs with their reasons"
     const auto& line = json["orders"][0]["lines"][0];
     CHECK(line["packs"].get<int>() >= 1);
     CHECK(line["reason"].get<std::string>().find("available ") == 0);
+    REQUIRE(json["quality"].size() == 1);
+    CHECK(json["quality"][0]["proved"] == true);
     CHECK(readBytes(folder / "r.xlsx").substr(0, 2) == "PK");
     CHECK(runShimledger({"reorder", "--db", shop, "--out", folder / "r.xlsx", "--paper", "a5"}).code ==
           exit_bad_input);

@@ -1,5 +1,6 @@
 #include "app/services/sheets/reorder_sheet.h"
 
+#include "app/services/sheets/reorder_review_sheets.h"
 #include "app/services/sheets/sheet_writer.h"
 
 #include <set>
@@ -10,7 +11,7 @@ namespace {
 
 constexpr int heading_row = 4;
 constexpr int first_line_row = heading_row + 1;
-constexpr int supplier_last_column = 11;
+constexpr int supplier_last_column = 12;
 
 /// "F6": column letter and row number as a formula has them.
 std::string cellName(char column, int row) {
@@ -26,25 +27,41 @@ std::string supplierText(const SupplierOrder& order) {
     return text + ".";
 }
 
+/// The price of a pack, following the packs typed in where it comes down with their number.
+Cell priceCell(const ReorderLine& line, const std::string& packs) {
+    if (line.breaks.empty()) return moneyCell(line.pack_price);
+    std::string formula = inventory::moneyText(line.pack_price);
+    for (const auto& step : line.breaks) { // the last step is asked for first
+        formula = "IF(" + packs + ">=" + std::to_string(step.from_packs) + "," +
+                  inventory::moneyText(step.pack_price) + "," + formula + ")";
+    }
+    return formulaCell("=" + formula, moneyCell(line.price()).number);
+}
+
+std::string whyText(const ReorderLine& line) {
+    return line.demand.empty() ? line.reason : line.reason + "; demand " + line.demand;
+}
+
 void writeLine(SheetWriter& writer, int row, const ReorderLine& line) {
     const std::string packs = cellName('F', row);
-    writer.rowHeight(row, 30);
+    writer.rowHeight(row, 45);
     writer.put(row, 0, blankCell(), Look::tick);
     writer.put(row, 1, textCell(line.part), Look::wrapped);
     writer.put(row, 2, textCell(line.what), Look::wrapped);
     writer.put(row, 3, textCell(line.supplier_code), Look::wrapped);
-    writer.put(row, 4, textCell(line.reason), Look::wrapped);
+    writer.put(row, 4, textCell(whyText(line)), Look::wrapped);
     writer.put(row, 5, numberCell(line.packs), Look::number);
     writer.put(row, 6, numberCell(line.pack_size), Look::number);
     writer.put(row, 7,
                formulaCell("=" + packs + "*" + cellName('G', row), static_cast<double>(line.pieces())),
                line.unit == "ml" ? Look::millilitres : Look::number);
-    writer.put(row, 8, moneyCell(line.pack_price), Look::money);
+    writer.put(row, 8, priceCell(line, packs), Look::money);
     writer.put(row, 9, formulaCell("=" + packs + "*" + cellName('I', row), moneyCell(line.total()).number),
                Look::money);
     writer.put(row, 10, textCell(line.priced_on ? line.priced_on->text() : ""), Look::text);
     writer.put(row, 11, line.shelf_life_months ? numberCell(*line.shelf_life_months) : blankCell(),
                Look::number);
+    writer.put(row, 12, blankCell(), Look::tick);
 }
 
 struct WrittenOrder {
@@ -55,14 +72,14 @@ struct WrittenOrder {
 WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
     WrittenOrder written;
     written.sheet = writer.addSheet(order.supplier.name, "Order to " + order.supplier.name, true,
-                                    {6, 19, 30, 12, 44, 7, 7, 10, 9, 10, 12, 12});
+                                    {6, 19, 26, 10, 46, 7, 7, 10, 9, 10, 12, 10, 13});
     writer.putAcross(1, 0, supplier_last_column, supplierText(order), Look::note);
     writer.putAcross(2, 0, supplier_last_column,
-                     "Change the packs as you like: pieces and totals follow. Order number: "
-                     "______________________",
+                     "Change the packs as you like (0 drops a line): prices, pieces and totals follow.",
                      Look::note);
-    writer.headings(heading_row, {"Done", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
-                                  "Price of a pack", "Total", "Priced on", "Shelf life, months"});
+    writer.headings(heading_row,
+                    {"Done", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
+                     "Last price of a pack", "Total", "Priced on", "Shelf life, months", "Order number"});
     writer.rowHeight(heading_row, 32);
     int row = first_line_row;
     for (const ReorderLine& line : order.lines) writeLine(writer, row++, line);
@@ -139,16 +156,33 @@ int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan,
 
 } // namespace
 
-void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file, PaperSize paper) {
+ReorderReview reorderReview(inventory::ShopFile& shop, const ReorderPlan& plan) {
+    ReorderReview review;
+    review.summary = reorderSummary(shop);
+    std::set<std::string> parts;
+    for (const SupplierOrder& order : plan.orders) {
+        for (const ReorderLine& line : order.lines) parts.insert(line.part);
+    }
+    review.courses = stockCourses(shop, plan, parts);
+    return review;
+}
+
+void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file, PaperSize paper,
+                       const ReorderReview& review) {
     SheetWriter writer(file, "Reorder", plan.made, paper);
     writeSummaryHead(writer);
     int row = writeSummaryOrders(writer, plan, {"summary"}) + 1;
     if (plan.orders.empty()) writer.putAcross(row++, 0, 8, "Nothing needs to be bought.", Look::wrapped);
+    for (const PlanQuality& quality : plan.quality) {
+        writer.putAcross(row++, 0, 8, quality.sentence + ".", Look::wrapped);
+    }
     for (const std::string& note : plan.notes) writer.putAcross(row++, 0, 8, note, Look::wrapped);
     for (const ReorderLine& line : plan.unoffered) {
         writer.putAcross(row++, 0, 8, line.part + " (" + line.what + "): " + line.reason, Look::wrapped);
     }
     for (const SupplierOrder& order : plan.orders) writeOrder(writer, order);
+    if (review.summary) writeDrawersSheet(writer, *review.summary);
+    writeCourseSheets(writer, review.courses);
     writer.finish();
 }
 

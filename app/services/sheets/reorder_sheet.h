@@ -1,15 +1,29 @@
 #pragma once
 
 #include "app/services/reorder.h"
+#include "app/services/reorder_summary.h"
 #include "app/services/sheets/paper_size.h"
+#include "app/services/stock_course.h"
 
 #include <filesystem>
+#include <map>
+#include <optional>
+#include <string>
 
 namespace shimledger::services {
 
-/// Writes a summary and one sheet per supplier as .xlsx, with totals that follow the packs typed in. A file
-/// of that name is replaced, once the new one is whole. Throws FileFault.
+/// What goes beside the orders: how the drawers stand, and a chart for each part that is bought.
+struct ReorderReview {
+    std::optional<ReorderSummary> summary;
+    std::map<std::string, StockCourse> courses; ///< by part
+};
+
+[[nodiscard]] ReorderReview reorderReview(inventory::ShopFile& shop, const ReorderPlan& plan);
+
+/// Writes a summary, one sheet per supplier with totals that follow the packs typed in (price breaks too),
+/// and, from the review, a sheet on the drawers and one of charts, as .xlsx. A file of that name is replaced,
+/// once the new one is whole. Throws FileFault.
 void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file,
-                       PaperSize paper = PaperSize::a4);
+                       PaperSize paper = PaperSize::a4, const ReorderReview& review = {});
 
 } // namespace shimledger::services

@@ -8,6 +8,7 @@
 #include <xlsxwriter.h>
 
 #include <array>
+#include <cstdint>
 #include <filesystem>
 #include <set>
 #include <string>
@@ -30,6 +31,21 @@ enum class Look {
     total,
     tick,
     last
+};
+
+/// Lines over days, from cells of another sheet. Rows and columns as in put().
+struct LineChart {
+    struct Line {
+        std::string name;
+        int column = 0;
+        std::uint32_t colour = 0; ///< 0xRRGGBB
+        bool dashed = false;
+    };
+    std::string title;
+    std::string sheet; ///< name, as addSheet gave it
+    int first_row = 0, last_row = 0;
+    int day_column = 0;
+    std::vector<Line> lines{};
 };
 
 /// One .xlsx in the making. It is written under a temporary name beside `file` and takes its place in
@@ -56,6 +72,12 @@ public:
     void rowHeight(int row, double points);
     /// What was put since addSheet and where typing is meant: a whole number, 0 or more.
     void wholeNumbersOnly(int first_row, int last_row, int column);
+    /// The sheet is for charts to read, not for people: hidden, and not printed.
+    void hideSheet();
+    /// A chart with its upper left corner in that cell.
+    void putChart(int row, int column, const LineChart& chart, int width_pixels, int height_pixels);
+    /// A new page begins above each of these rows.
+    void breakPagesAt(const std::vector<int>& rows);
     void finish();
 
 private:
