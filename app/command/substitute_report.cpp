@@ -8,6 +8,8 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <cstddef>
+#include <optional>
 #include <ostream>
 
 namespace shimledger::command {
@@ -16,7 +18,8 @@ namespace {
 
 using planner::SubstituteProposal;
 
-void tellProposal(const SubstituteProposal& proposal, int number, std::ostream& out) {
+void tellProposal(const SubstituteProposal& proposal, const services::WarpComparison* warp, int number,
+                  std::ostream& out) {
     const std::string merits = services::meritsText(proposal.merits);
     out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}\n", number,
                        100 * proposal.deviation.signed_deviation, proposal.deviation.at_lift_mm,
@@ -33,12 +36,28 @@ void tellProposal(const SubstituteProposal& proposal, int number, std::ostream& 
                        proposal.discs_changed);
     if (proposal.leg_difference > 0)
         out << fmt::format("   the legs differ by {:.1f} % (measured lots)\n", 100 * proposal.leg_difference);
+    if (warp != nullptr) out << "   " << warp->sentence << '\n';
     out << "   pull:";
     for (const planner::Pull& pull : proposal.pulls) {
         out << fmt::format(" {} {} x {} x {}{};", pull.bin, pull.quantity, pull.od.text(),
                            pull.thickness.text(2), pull.used ? " used" : "");
     }
     out << '\n';
+}
+
+nlohmann::json onsetJson(const std::optional<planner::WarpOnset>& onset) {
+    if (!onset) return nullptr;
+    return {{"pressure_mpa", onset->pressure_mpa},
+            {"lift_mm", onset->lift_mm},
+            {"lobes", onset->lobes},
+            {"disc", onset->row + 1}};
+}
+
+nlohmann::json warpJson(const services::WarpComparison& warp) {
+    return {{"onset", onsetJson(warp.proposal_onset)}, {"round_to_mm", warp.round_to_mm},
+            {"round_deviation", warp.round_deviation}, {"whole_range", warp.whole},
+            {"reached_mm", warp.reached_mm},           {"signed_deviation", warp.warped.signed_deviation},
+            {"at_lift_mm", warp.warped.at_lift_mm},    {"sentence", warp.sentence}};
 }
 
 nlohmann::json proposalJson(const SubstituteProposal& proposal) {
@@ -78,17 +97,23 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
 
 } // namespace
 
-void tellSubstitutes(const planner::SubstituteResult& result, std::ostream& out) {
+void tellSubstitutes(const services::CheckedSubstitutes& checked, std::ostream& out) {
+    const planner::SubstituteResult& result = checked.result;
     for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
     out << result.message << '\n';
-    int number = 0;
-    for (const SubstituteProposal& proposal : result.proposals) tellProposal(proposal, ++number, out);
+    if (!checked.range.sentence.empty()) out << checked.range.sentence << '\n';
+    for (std::size_t i = 0; i < result.proposals.size(); ++i) {
+        const services::WarpComparison* warp =
+            i < checked.comparisons.size() ? &checked.comparisons[i] : nullptr;
+        tellProposal(result.proposals[i], warp, static_cast<int>(i) + 1, out);
+    }
     out << fmt::format("\n{}: {} stacks computed, {} excluded by bounds and rules, {:.2f} s\n",
                        planner::substituteStatusName(result.status), result.examined, result.excluded,
                        result.seconds);
 }
 
-std::string substitutesJson(const planner::SubstituteResult& result) {
+std::string substitutesJson(const services::CheckedSubstitutes& checked) {
+    const planner::SubstituteResult& result = checked.result;
     nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
                            {"message", result.message},
                            {"proposals", nlohmann::json::array()},
@@ -97,8 +122,14 @@ std::string substitutesJson(const planner::SubstituteResult& result) {
                            {"lower_bound", result.lower_bound},
                            {"shortages", nlohmann::json::array()},
                            {"seconds", result.seconds}};
-    for (const SubstituteProposal& proposal : result.proposals)
-        root["proposals"].push_back(proposalJson(proposal));
+    root["compared_to_mm"] = checked.range.compared_lift_mm;
+    root["range"] = checked.range.sentence;
+    root["target_onset"] = onsetJson(checked.range.target_onset);
+    for (std::size_t i = 0; i < result.proposals.size(); ++i) {
+        root["proposals"].push_back(proposalJson(result.proposals[i]));
+        if (i < checked.comparisons.size())
+            root["proposals"].back()["warp"] = warpJson(checked.comparisons[i]);
+    }
     for (const planner::Shortage& shortage : result.shortages) {
         root["shortages"].push_back({{"od_mm", shortage.od.millimetres()},
                                      {"thickness_mm", shortage.thickness.millimetres()},

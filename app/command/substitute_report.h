@@ -1,6 +1,6 @@
 #pragma once
 
-#include "planner/substitute/substitute_result.h"
+#include "app/services/warp_check.h"
 
 #include <iosfwd>
 #include <string>
@@ -8,8 +8,8 @@
 namespace shimledger::command {
 
 /// The result for people, and as JSON after the contract of the command.
-void tellSubstitutes(const planner::SubstituteResult& result, std::ostream& out);
-[[nodiscard]] std::string substitutesJson(const planner::SubstituteResult& result);
+void tellSubstitutes(const services::CheckedSubstitutes& checked, std::ostream& out);
+[[nodiscard]] std::string substitutesJson(const services::CheckedSubstitutes& checked);
 /// The exit code that the status stands for.
 [[nodiscard]] int exitCodeOf(planner::SubstituteStatus status);
 

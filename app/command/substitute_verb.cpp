@@ -5,7 +5,7 @@
 
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
-#include "planner/substitute/substitute_search.h"
+#include "app/services/warp_check.h"
 #include "planner/units/input_error.h"
 
 #include <csignal>
@@ -60,13 +60,18 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     return settings;
 }
 
-int tell(const SubstituteVerb& verb, const planner::SubstituteResult& result, Streams& streams) {
+services::CheckedSubstitutes answerOf(const services::JobPlan& plan) {
+    return {plan.result, plan.range, plan.warp_results};
+}
+
+int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked, Streams& streams) {
+    const planner::SubstituteResult& result = checked.result;
     if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
         streams.error << result.message << '\n';
     } else if (verb.json) {
-        streams.out << substitutesJson(result);
+        streams.out << substitutesJson(checked);
     } else {
-        tellSubstitutes(result, streams.out);
+        tellSubstitutes(checked, streams.out);
     }
     return exitCodeOf(result.status);
 }
@@ -83,7 +88,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
         auto shop = inventory::ShopFile::open(verb.shop_file);
-        return tell(verb, services::planJob(shop, verb.job, settings).result, streams);
+        return tell(verb, answerOf(services::planJob(shop, verb.job, settings)), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
@@ -94,7 +99,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
-    return tell(verb, planner::findSubstitutes(request), streams);
+    return tell(verb, services::findCheckedSubstitutes(request), streams);
 }
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
@@ -102,7 +107,7 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     auto shop = inventory::ShopFile::open(verb.shop_file);
     const InterruptWatch watch;
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
-    if (plan.result.proposals.empty()) return tell(verb, plan.result, streams);
+    if (plan.result.proposals.empty()) return tell(verb, answerOf(plan), streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
     streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, " << reserved.consumables

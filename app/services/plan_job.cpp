@@ -7,6 +7,8 @@
 #include "planner/substitute/substitute_search.h"
 #include "planner/units/input_error.h"
 
+#include <utility>
+
 namespace shimledger::services {
 
 namespace {
@@ -64,7 +66,10 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
 JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSettings& settings) {
     JobPlan plan;
     static_cast<JobCheck&>(plan) = checkJob(shop, job, settings);
-    plan.result = planner::findSubstitutes(plan.request);
+    CheckedSubstitutes checked = findCheckedSubstitutes(plan.request);
+    plan.result = std::move(checked.result);
+    plan.range = std::move(checked.range);
+    plan.warp_results = std::move(checked.comparisons);
     return plan;
 }
 

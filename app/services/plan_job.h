@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/services/stock_to_request.h"
+#include "app/services/warp_check.h"
 #include "inventory/job.h"
 #include "inventory/shop_file.h"
 #include "planner/substitute/substitute_result.h"
@@ -37,6 +38,8 @@ struct JobCheck {
 /// The same with an answer. A proposal may be handed to reservePlan().
 struct JobPlan : JobCheck {
     planner::SubstituteResult result;
+    ComparedRange range;                      ///< how far the search compared, and why
+    std::vector<WarpComparison> warp_results; ///< one a proposal, over the whole working range
 };
 
 /// Runs up to the limits of the settings; a progress callback that returns false ends it with what was found.

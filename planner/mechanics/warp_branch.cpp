@@ -1,9 +1,11 @@
 #include "planner/mechanics/warp_branch.h"
 
+#include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/lobed_stack.h"
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace shimledger::planner {
 
@@ -12,6 +14,7 @@ namespace {
 constexpr double branch_start = 0.8;    // of the onset pressure: below it the rim is round
 constexpr double largest_step = 0.08;   // of the onset pressure
 constexpr double smallest_step = 0.002; // of the onset pressure: the branch is lost
+constexpr double most_onset_loads = 20; // far past all that was checked
 constexpr double sure_margin = 1.02;    // look for the onset a little beyond the last lift
 
 /// From the present pressure of the branch to `target`, in steps that shrink where Newton fails.
@@ -29,7 +32,83 @@ bool follow(LobedStack& branch, double target, double onset_pressure) {
     return true;
 }
 
+/// The curve through points whose slopes are those of parabolas through three neighbours.
+LiftCurve smoothCurve(std::vector<LiftPoint> points) {
+    LiftPoint before; // rest
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        LiftPoint& point = points[i];
+        const double step = point.pressure_mpa - before.pressure_mpa;
+        const double chord = (point.lift_mm - before.lift_mm) / step;
+        point.lift_slope_mm_per_mpa = chord;
+        if (i + 1 < points.size()) {
+            const double next_step = points[i + 1].pressure_mpa - point.pressure_mpa;
+            const double next_chord = (points[i + 1].lift_mm - point.lift_mm) / next_step;
+            point.lift_slope_mm_per_mpa = (chord * next_step + next_chord * step) / (step + next_step);
+        }
+        before = point;
+    }
+    return LiftCurve(std::move(points));
+}
+
+/// Takes the branch from its start until its mean lift passes `last_lift`; false where it is lost before.
+bool followPastLift(LobedStack& branch, double last_lift, double onset_pressure,
+                    std::vector<LiftPoint>& points) {
+    bool followed = branch.started();
+    while (followed) {
+        const LiftPoint point{branch.pressure(), branch.rim().mean_mm, 0};
+        if (points.empty() ||
+            (point.lift_mm > points.back().lift_mm && point.pressure_mpa > points.back().pressure_mpa)) {
+            points.push_back(point);
+        }
+        if (point.lift_mm >= last_lift) return true;
+        if (point.pressure_mpa > most_onset_loads * onset_pressure) return false;
+        followed = follow(branch, branch.pressure() + largest_step * onset_pressure, onset_pressure);
+    }
+    return false;
+}
+
 } // namespace
+
+WarpPressures warpedPressures(const StackSpec& stack, std::span<const double> lifts_mm) {
+    WarpPressures result;
+    const GroupedStack grouped = groupStack(stack);
+    const LiftModel model(stack.valve(), grouped.shapes);
+    LiftWorkspace workspace = model.makeWorkspace();
+    std::vector<double> round(lifts_mm.size());
+    const SolveReport solve = model.pressuresAtLifts(grouped.sums, lifts_mm, Regime::large, workspace, round);
+    if (!solve.converged) {
+        result.reason = solve.reason;
+        return result;
+    }
+    const WarpOnsetResult found = findWarpOnset(stack, lifts_mm.back());
+    result.caution = found.caution;
+    result.reason = found.reason;
+    result.onset = found.onset;
+    result.converged = found.converged;
+    if (!found.onset) {
+        if (found.converged) result.pressures_mpa = std::move(round);
+        return result;
+    }
+    const double start = branch_start * found.onset->pressure_mpa;
+    std::vector<LiftPoint> points;
+    for (std::size_t i = 0; i < round.size() && round[i] < start; ++i)
+        points.push_back({round[i], lifts_mm[i], 0});
+    LobedStack branch(stack, grouped, found.onset->lobes, start);
+    result.converged = followPastLift(branch, lifts_mm.back(), found.onset->pressure_mpa, points);
+    if (!result.converged) {
+        result.reason =
+            "the warped branch was lost at " +
+            Length::fromMicrometres(points.empty() ? 0 : std::llround(points.back().lift_mm * 1000)).text(2) +
+            " mm of lift";
+    }
+    if (points.empty()) return result;
+    const LiftCurve curve = smoothCurve(std::move(points));
+    for (const double lift : lifts_mm) {
+        if (lift > curve.greatestLift()) break;
+        result.pressures_mpa.push_back(curve.pressureAt(lift));
+    }
+    return result;
+}
 
 WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_mpa) {
     WarpCurve curve;

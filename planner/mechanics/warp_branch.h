@@ -34,4 +34,16 @@ struct WarpCurve {
 /// The same in `points` steps of pressure up to about the given mean lift.
 [[nodiscard]] WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points = 20);
 
+/// Pressures at the first of the lifts asked for, as many as were reached.
+struct WarpPressures {
+    std::vector<double> pressures_mpa;
+    std::optional<WarpOnset> onset; ///< none up to the last lift: the pressures are the round solution's
+    bool converged = false;         ///< false: `reason` says why not all were reached
+    std::string reason;
+    std::string caution;
+};
+
+/// The pressures at which the mean rim lift passes these ascending lifts (at least one, above 0).
+[[nodiscard]] WarpPressures warpedPressures(const StackSpec& stack, std::span<const double> lifts_mm);
+
 } // namespace shimledger::planner

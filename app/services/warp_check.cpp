@@ -1,0 +1,184 @@
+#include "app/services/warp_check.h"
+
+#include "app/services/proposal_text.h"
+#include "planner/mechanics/stack_lift.h"
+#include "planner/mechanics/warp_branch.h"
+#include "planner/substitute/request_check.h"
+#include "planner/substitute/substitute_search.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <span>
+#include <utility>
+
+namespace shimledger::services {
+
+namespace {
+
+constexpr int drawn_points = 30;
+
+void addNote(std::vector<std::string>& notes, const std::string& note) {
+    if (!note.empty()) notes.push_back(note);
+}
+
+std::string onsetWords(const std::optional<planner::WarpOnset>& onset) {
+    return onset ? fmt::format("from {:.2f} mm", onset->lift_mm) : std::string("not");
+}
+
+/// The largest difference of the search's own curves up to `last_mm`, with its sign.
+double deviationUpTo(const planner::SubstituteProposal& proposal, double last_mm) {
+    double signed_deviation = 0;
+    for (std::size_t i = 0; i < proposal.lifts_mm.size(); ++i) {
+        if (proposal.lifts_mm[i] > last_mm) break;
+        const double deviation = proposal.pressures_mpa[i] / proposal.target_pressures_mpa[i] - 1;
+        if (std::abs(deviation) > std::abs(signed_deviation)) signed_deviation = deviation;
+    }
+    return signed_deviation;
+}
+
+std::string comparisonSentence(const WarpComparison& comparison,
+                               const std::optional<planner::WarpOnset>& target_onset, double working_lift_mm,
+                               const std::string& trouble) {
+    std::string text;
+    if (!target_onset && !comparison.proposal_onset && comparison.whole) {
+        text = fmt::format("Both stacks stay round up to {:.2f} mm", working_lift_mm);
+    } else {
+        text = fmt::format("The target warps {}, this stack {}", onsetWords(target_onset),
+                           onsetWords(comparison.proposal_onset));
+    }
+    if (comparison.reached_mm > 0) {
+        text += fmt::format("; with warping it differs by at most {} (at {:.2f} mm) up to {:.2f} mm",
+                            percentText(comparison.warped.signed_deviation), comparison.warped.at_lift_mm,
+                            comparison.reached_mm);
+    }
+    text += '.';
+    if (!comparison.whole) {
+        text += fmt::format(" Beyond that nothing is known: {}.",
+                            trouble.empty() ? "the curve could not be followed" : trouble);
+    }
+    return text;
+}
+
+WarpComparison compare(const planner::WarpPressures& target, const planner::WarpPressures& proposal,
+                       std::span<const double> lifts_mm) {
+    WarpComparison comparison;
+    comparison.proposal_onset = proposal.onset;
+    const std::size_t both = std::min(target.pressures_mpa.size(), proposal.pressures_mpa.size());
+    comparison.whole = both == lifts_mm.size() && target.converged && proposal.converged;
+    if (both > 0) {
+        comparison.reached_mm = lifts_mm[both - 1];
+        comparison.warped = planner::compareCurves(lifts_mm.first(both), {target.pressures_mpa.data(), both},
+                                                   {proposal.pressures_mpa.data(), both});
+    }
+    return comparison;
+}
+
+} // namespace
+
+WarpDrawing drawWarp(const planner::StackSpec& stack, double lift_mm) {
+    WarpDrawing drawing;
+    const planner::StackReport round =
+        planner::StackLift(stack).overLift(lift_mm, planner::Regime::large, drawn_points);
+    for (const planner::LiftPoint& point : round.curve.points()) {
+        drawing.round_lifts_mm.push_back(point.lift_mm);
+        drawing.round_pressures_mpa.push_back(point.pressure_mpa);
+    }
+    const planner::WarpCurve curve = planner::warpedCurveOverLift(stack, lift_mm, drawn_points);
+    drawing.onset = curve.onset;
+    addNote(drawing.notes, curve.caution);
+    if (!curve.converged) drawing.notes.push_back("The warped curve ends early: " + curve.reason + ".");
+    if (!curve.onset) return drawing;
+    for (const planner::WarpPoint& point : curve.points) {
+        if (point.max_lift_mm == point.min_lift_mm) continue; // still the round one
+        drawing.warped_pressures_mpa.push_back(point.pressure_mpa);
+        drawing.mean_lifts_mm.push_back(point.mean_lift_mm);
+        drawing.min_lifts_mm.push_back(point.min_lift_mm);
+        drawing.max_lifts_mm.push_back(point.max_lift_mm);
+    }
+    return drawing;
+}
+
+ComparedRange comparedRange(const planner::SubstituteRequest& request) {
+    ComparedRange range;
+    range.working_lift_mm = range.compared_lift_mm = request.rules.working_lift_mm;
+    range.sentence = fmt::format("Compared up to the working lift of {:.2f} mm", range.working_lift_mm);
+    if (request.rules.regime == planner::Regime::small || !request.target) {
+        range.sentence += '.';
+        return range;
+    }
+    const planner::WarpOnsetResult found = planner::findWarpOnset(*request.target, range.working_lift_mm);
+    range.target_onset = found.onset;
+    if (found.onset) {
+        range.compared_lift_mm = std::min(range.working_lift_mm, found.onset->lift_mm);
+        range.sentence =
+            fmt::format("Compared up to {:.2f} mm, where the target's discs begin to warp; the working lift "
+                        "is {:.2f} mm.",
+                        range.compared_lift_mm, range.working_lift_mm);
+    } else if (found.converged) {
+        range.sentence += "; the target's discs stay round over it.";
+    } else {
+        range.sentence += fmt::format("; whether the target warps is not known: {}.", found.reason);
+    }
+    if (!found.caution.empty()) range.sentence += ' ' + found.caution;
+    return range;
+}
+
+planner::StackSpec pulledStack(const planner::StackSpec& target,
+                               const planner::SubstituteProposal& proposal) {
+    std::map<std::pair<Length, Length>, std::pair<double, double>> sums; // pieces, pieces x micrometres
+    for (const planner::Pull& pull : proposal.pulls) {
+        auto& [pieces, thickness] = sums[{pull.od, pull.thickness}];
+        pieces += static_cast<double>(pull.quantity);
+        thickness += static_cast<double>(pull.quantity) *
+                     static_cast<double>(pull.measured.value_or(pull.thickness).micrometres());
+    }
+    std::vector<planner::DiscRow> rows;
+    for (const planner::ProposalRow& row : proposal.rows) {
+        rows.push_back(row.row);
+        const auto sum = sums.find({row.row.od, row.row.thickness});
+        if (sum != sums.end() && sum->second.first > 0) {
+            rows.back().thickness =
+                Length::fromMicrometres(std::llround(sum->second.second / sum->second.first));
+        }
+    }
+    return {target.valve(), std::move(rows)};
+}
+
+CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& request) {
+    CheckedSubstitutes checked;
+    if (!planner::whatIsWrongWith(request).empty()) {
+        checked.result = planner::findSubstitutes(request); // tells it
+        return checked;
+    }
+    checked.range = comparedRange(request);
+    planner::SubstituteRequest searched = request;
+    planner::SubstituteRules& rules = searched.rules;
+    rules.working_lift_mm = checked.range.compared_lift_mm;
+    if (rules.low_speed_lift_mm >= rules.working_lift_mm) { // all that is compared is low speed
+        rules.low_speed_lift_mm = 0;
+    }
+    checked.result = planner::findSubstitutes(searched);
+    if (request.rules.regime == planner::Regime::small || checked.result.proposals.empty()) return checked;
+
+    const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
+    const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
+    for (const planner::SubstituteProposal& proposal : checked.result.proposals) {
+        const planner::WarpPressures built =
+            planner::warpedPressures(pulledStack(*request.target, proposal), lifts);
+        WarpComparison comparison = compare(target, built, lifts);
+        comparison.round_to_mm = checked.range.compared_lift_mm;
+        if (built.onset) comparison.round_to_mm = std::min(comparison.round_to_mm, built.onset->lift_mm);
+        comparison.round_deviation = deviationUpTo(proposal, comparison.round_to_mm);
+        comparison.sentence =
+            comparisonSentence(comparison, target.onset, request.rules.working_lift_mm,
+                               target.converged ? built.reason : "of the target, " + target.reason);
+        if (!built.caution.empty()) comparison.sentence += ' ' + built.caution;
+        checked.comparisons.push_back(std::move(comparison));
+    }
+    return checked;
+}
+
+} // namespace shimledger::services

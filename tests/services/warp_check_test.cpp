@@ -1,0 +1,139 @@
+#include "app/services/warp_check.h"
+
+#include "planner/stack/stack_text.h"
+
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <string_view>
+
+using namespace shimledger;
+using namespace shimledger::services;
+
+namespace {
+
+Length mm(double millimetres) {
+    return Length::fromMillimetres(millimetres);
+}
+
+planner::StackSpec stack(std::string_view text) {
+    return {{mm(10), mm(13), mm(20), mm(6), {}, {}}, planner::parseStackText(text)};
+}
+
+planner::StockItem item(const char* bin, double od, double thickness, int count) {
+    planner::StockItem discs;
+    discs.bin = bin;
+    discs.od = mm(od);
+    discs.id = mm(6);
+    discs.thickness = mm(thickness);
+    discs.available = count;
+    return discs;
+}
+
+/// A lone disc of 0.15 that the drawers do not hold: thinner ones can stand in for it. It warps near 0.30 mm.
+planner::SubstituteRequest loneDisc() {
+    planner::SubstituteRequest request;
+    request.target = stack("24 x 0.15");
+    request.legs = 1;
+    request.stock = {item("A1", 24, 0.10, 20), item("A2", 24, 0.12, 20)};
+    request.rules.working_lift_mm = 0.40;
+    return request;
+}
+
+} // namespace
+
+TEST_CASE(
+    "The search compares up to the target's onset where that comes before the working lift, and says so") {
+    planner::SubstituteRequest request = loneDisc();
+    const ComparedRange past = comparedRange(request);
+    REQUIRE(past.target_onset.has_value());
+    CHECK(past.compared_lift_mm == Approx(0.30).margin(0.03));
+    CHECK(past.compared_lift_mm == past.target_onset->lift_mm);
+    CHECK(past.sentence.find("begin to warp") != std::string::npos);
+
+    request.rules.working_lift_mm = 0.20;
+    const ComparedRange before = comparedRange(request);
+    CHECK_FALSE(before.target_onset.has_value());
+    CHECK(before.compared_lift_mm == 0.20);
+    CHECK(before.sentence.find("stay round") != std::string::npos);
+
+    request.rules.working_lift_mm = 0.40;
+    request.rules.regime = planner::Regime::small; // knows no warping
+    CHECK(comparedRange(request).compared_lift_mm == 0.40);
+}
+
+TEST_CASE("Every proposal is compared with its target over the whole working range, warped") {
+    const CheckedSubstitutes checked = findCheckedSubstitutes(loneDisc());
+    REQUIRE_FALSE(checked.result.proposals.empty());
+    REQUIRE(checked.comparisons.size() == checked.result.proposals.size());
+    for (std::size_t i = 0; i < checked.comparisons.size(); ++i) {
+        const WarpComparison& comparison = checked.comparisons[i];
+        INFO(comparison.sentence);
+        CHECK(checked.result.proposals[i].lifts_mm.back() == Approx(checked.range.compared_lift_mm));
+        CHECK(comparison.whole);
+        CHECK(comparison.reached_mm == Approx(0.40));
+        CHECK(comparison.round_to_mm <= checked.range.compared_lift_mm);
+        CHECK(std::abs(comparison.warped.signed_deviation) == Approx(comparison.warped.max_deviation));
+        CHECK(comparison.sentence.find("with warping it differs by at most") != std::string::npos);
+        // Up to the smaller onset both models tell the same, within what the branch's grid and lead-in do.
+        CHECK(comparison.warped.max_deviation > std::abs(comparison.round_deviation) - 0.03);
+    }
+}
+
+TEST_CASE("A stack compared with itself does not differ, warped or not") {
+    planner::SubstituteRequest request = loneDisc();
+    request.stock.push_back(item("A3", 24, 0.15, 1));
+    const CheckedSubstitutes checked = findCheckedSubstitutes(request);
+    REQUIRE_FALSE(checked.comparisons.empty());
+    CHECK(checked.comparisons.front().warped.max_deviation == 0);
+    REQUIRE(checked.comparisons.front().proposal_onset.has_value());
+    CHECK(checked.comparisons.front().proposal_onset->lift_mm == checked.range.target_onset->lift_mm);
+}
+
+TEST_CASE("A bad request is told by the result and nothing is compared") {
+    planner::SubstituteRequest request = loneDisc();
+    request.rules.working_lift_mm = -1;
+    const CheckedSubstitutes checked = findCheckedSubstitutes(request);
+    CHECK(checked.result.status == planner::SubstituteStatus::bad_request);
+    CHECK(checked.comparisons.empty());
+}
+
+TEST_CASE("A low-speed limit past the onset leaves one range, not a bad request") {
+    planner::SubstituteRequest request = loneDisc();
+    request.rules.low_speed_lift_mm = 0.35;
+    const CheckedSubstitutes checked = findCheckedSubstitutes(request);
+    INFO(checked.result.message);
+    CHECK_FALSE(checked.result.proposals.empty());
+}
+
+TEST_CASE("Measured discs are warped with their measured thickness") {
+    planner::SubstituteProposal proposal;
+    proposal.rows = {{{2, mm(24), mm(0.10), {}, {}}, 0, true}};
+    planner::Pull first, second;
+    first.od = second.od = mm(24);
+    first.thickness = second.thickness = mm(0.10);
+    first.quantity = 3;
+    first.measured = mm(0.104);
+    second.quantity = 1;
+    proposal.pulls = {first, second};
+    CHECK(pulledStack(stack("24 x 0.15"), proposal).rows().front().thickness == mm(0.103));
+}
+
+TEST_CASE("What is drawn has its mark, a round curve to the end and a band past the onset") {
+    const WarpDrawing drawing = drawWarp(stack("24 x 0.15"), 0.45);
+    REQUIRE(drawing.onset.has_value());
+    CHECK(drawing.notes.empty());
+    CHECK(drawing.round_lifts_mm.back() == Approx(0.45));
+    REQUIRE(drawing.mean_lifts_mm.size() > 3);
+    CHECK(drawing.mean_lifts_mm.back() >= 0.45);
+    CHECK(std::is_sorted(drawing.warped_pressures_mpa.begin(), drawing.warped_pressures_mpa.end()));
+    CHECK(drawing.max_lifts_mm.back() > 1.05 * drawing.min_lifts_mm.back());
+    for (std::size_t i = 0; i < drawing.mean_lifts_mm.size(); ++i) {
+        CHECK(drawing.min_lifts_mm[i] <= drawing.mean_lifts_mm[i]);
+        CHECK(drawing.mean_lifts_mm[i] <= drawing.max_lifts_mm[i]);
+    }
+    const WarpDrawing round = drawWarp(stack("24 x 0.15"), 0.20);
+    CHECK_FALSE(round.onset.has_value());
+    CHECK(round.mean_lifts_mm.empty());
+    CHECK(round.round_lifts_mm.size() == 30);
+}
