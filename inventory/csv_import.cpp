@@ -2,11 +2,13 @@
 
 #include "inventory/csv_reader.h"
 #include "inventory/import/import_session.h"
+#include "inventory/stock_snapshot.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
 
 #include <algorithm>
 #include <fstream>
+#include <map>
 #include <set>
 
 namespace shimledger::inventory {
@@ -133,10 +135,25 @@ bool anyProblemIn(const ImportReport& report, std::string_view file) {
                        [&](const ImportProblem& problem) { return problem.file == file; });
 }
 
+std::map<std::string, std::int64_t> onHand(const ShopFile& shop) {
+    std::map<std::string, std::int64_t> on_hand;
+    for (const PartBalance& balance : partBalances(shop)) on_hand[balance.part] = balance.on_hand;
+    return on_hand;
+}
+
+std::vector<ImportedStock> stockChanges(const ShopFile& shop, std::map<std::string, std::int64_t> before) {
+    std::vector<ImportedStock> changes;
+    for (const auto& [part, on_hand] : onHand(shop)) {
+        if (before[part] != on_hand) changes.push_back({part, before[part], on_hand});
+    }
+    return changes;
+}
+
 void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& report, bool keep) {
     WriteTransaction transaction(shop.connection());
     ImportSession session{shop, report, {}};
     openStaging(session);
+    const auto before = onHand(shop);
     for (const FileToRead& file : files) readFile(file, session);
     if (!anyProblemIn(report, "job_stacks.csv")) checkStackPositions(session);
     // A movement whose forerunners are missing would be refused for no fault of its own.
@@ -145,6 +162,7 @@ void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& rep
         postStaged(session);
     }
     closeStaging(session);
+    if (report.good()) report.stock = stockChanges(shop, before);
     if (keep && report.good()) transaction.commit();
 }
 

@@ -29,12 +29,20 @@ struct ImportedFile {
     std::int64_t rows = 0; ///< lines of data, the header not counted
 };
 
+/// What an import does to the stock of one part, all drawers together.
+struct ImportedStock {
+    std::string part;
+    std::int64_t before = 0; ///< on hand
+    std::int64_t after = 0;
+};
+
 struct ImportReport {
     std::vector<ImportedFile> files;     ///< in the order in which they were read
     std::vector<std::string> ignored;    ///< *.csv files of the folder that are no table of a shop
     std::vector<ImportProblem> problems; ///< of all files, in order; at most 10 000 are kept ...
     std::int64_t problem_count = 0;      ///< ... but all are counted
     std::int64_t movements = 0;          ///< ledger lines that the import posts (opening stock and history)
+    std::vector<ImportedStock> stock; ///< parts whose stock changes, by code; empty while there are problems
 
     [[nodiscard]] bool good() const { return problem_count == 0; }
 };

@@ -16,7 +16,8 @@ struct MeasuredThickness {
     Length mean; ///< rounded to the whole micrometre
     Length least;
     Length greatest;
-    int readings = 0; ///< 1 or more
+    int readings = 0;        ///< 1 or more
+    double deviation_mm = 0; ///< standard deviation of the sample; 0 with one reading
 
     bool operator==(const MeasuredThickness&) const = default;
 };

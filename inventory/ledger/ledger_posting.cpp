@@ -43,7 +43,7 @@ LedgerPosting::LedgerPosting(ShopConnection& connection, UtcTime utc)
     : m_connection(connection), m_writer(connection, utc) {}
 
 std::int64_t LedgerPosting::post(const MovementLine& line) {
-    const LineContext context = resolveLine(m_connection, line);
+    const LineContext context = resolveLine(m_connection, line, &m_memory);
     if (context.job) m_jobs.insert(*context.job);
     std::int64_t first = 0;
     for (MovementRow& row : effectsOf(m_connection, context)) {
@@ -51,6 +51,9 @@ std::int64_t LedgerPosting::post(const MovementLine& line) {
         const std::int64_t number = m_writer.append(row);
         if (first == 0) first = number;
     }
+    // These two have asked whether the job lives.
+    if (line.kind == MovementKind::reserve || (line.kind == MovementKind::issue && context.job))
+        m_memory.alive = true;
     return first;
 }
 

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "inventory/ledger/line_context.h"
 #include "inventory/ledger/movement_writer.h"
 #include "inventory/stock_movement.h"
 #include "inventory/storage/shop_connection.h"
@@ -29,6 +30,7 @@ private:
 
     ShopConnection& m_connection;
     MovementWriter m_writer;
+    JobMemory m_memory;
     std::set<std::int64_t> m_jobs; // touched by the batch
 };
 

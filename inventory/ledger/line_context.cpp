@@ -65,7 +65,7 @@ std::string LineContext::forJob() const {
     return line->job.empty() ? std::string() : " for job " + inQuotes(line->job);
 }
 
-LineContext resolveLine(ShopConnection& connection, const MovementLine& line) {
+LineContext resolveLine(ShopConnection& connection, const MovementLine& line, JobMemory* memory) {
     if (line.kind == MovementKind::reversal) {
         throw InputError("a reversal is posted by naming the movement that it undoes");
     }
@@ -76,7 +76,16 @@ LineContext resolveLine(ShopConnection& connection, const MovementLine& line) {
     context.lot.condition = conditionNumber(line.condition);
     checkFields(line);
     checkQuantity(line);
-    if (!line.job.empty()) context.job = jobId(connection, line.job);
+    if (!line.job.empty()) {
+        if (memory == nullptr || memory->code != line.job) {
+            context.job = jobId(connection, line.job);
+            if (memory != nullptr) *memory = {line.job, *context.job, false};
+        }
+        if (memory != nullptr) {
+            context.job = memory->id;
+            context.job_is_alive = memory->alive;
+        }
+    }
     if (!line.to_bin.empty()) context.to_bin = binId(connection, line.to_bin, "to_bin");
     if (!line.supplier.empty()) context.supplier = supplierId(connection, line.supplier);
     if (!line.wanted_part.empty() && line.wanted_part != line.part) {

@@ -18,6 +18,7 @@ struct LineContext {
     std::optional<std::int64_t> to_bin;
     std::optional<std::int64_t> wanted_part; ///< none: the part itself
     std::optional<std::int64_t> supplier;
+    bool job_is_alive = false; ///< known from a line before: need not be looked up again
 
     /// "part 'S-24' (used) in bin 'A3'"
     [[nodiscard]] std::string where() const;
@@ -25,9 +26,17 @@ struct LineContext {
     [[nodiscard]] std::string forJob() const;
 };
 
+/// What the lines of one batch share: mostly all are of one job. Valid within one write transaction.
+struct JobMemory {
+    std::string code;
+    std::int64_t id = 0;
+    bool alive = false;
+};
+
 /// Looks everything up and checks what can be said of the line alone: known codes, a whole quantity in range,
 /// only the fields that its kind takes. Throws FieldError.
-[[nodiscard]] LineContext resolveLine(ShopConnection& connection, const MovementLine& line);
+[[nodiscard]] LineContext resolveLine(ShopConnection& connection, const MovementLine& line,
+                                      JobMemory* memory = nullptr);
 
 /// Throws InputError if the job is closed or cancelled.
 void checkJobAlive(ShopConnection& connection, std::int64_t job);

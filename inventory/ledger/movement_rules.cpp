@@ -149,7 +149,7 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
         row.on_hand_change = quantity;
         break;
     case MovementKind::reserve:
-        checkJobAlive(connection, *context.job);
+        if (!context.job_is_alive) checkJobAlive(connection, *context.job);
         needAvailable(context, balance, "reserve", quantity);
         row.reserved_change = quantity;
         break;
@@ -160,7 +160,7 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
     case MovementKind::issue: {
         std::int64_t own = 0;
         if (context.job) {
-            checkJobAlive(connection, *context.job);
+            if (!context.job_is_alive) checkJobAlive(connection, *context.job);
             own = reservedFor(connection, *context.job, context.lot,
                               context.wanted_part.value_or(context.lot.part));
         }

@@ -12,32 +12,41 @@ std::int64_t nextNumber(ShopConnection& connection) {
     return query.integer(0);
 }
 
+// The row is there in all but the first movement of a lot, so it is changed first and added only if it was
+// not. (An upsert would hold the change itself against the table's checks, which a negative one breaks.)
 void changeBalance(ShopConnection& connection, const MovementRow& row) {
-    const LotBalance before = balanceOf(connection, row.lot);
+    Query change(connection,
+                 "UPDATE balances SET on_hand = on_hand + ?4, reserved = reserved + ?5 "
+                 "WHERE part_id = ?1 AND bin_id = ?2 AND condition = ?3",
+                 row.lot.part, row.lot.bin, row.lot.condition, row.on_hand_change, row.reserved_change);
+    if (change.runCounting() > 0) return;
     Query(connection,
-          "INSERT INTO balances (part_id, bin_id, condition, on_hand, reserved) VALUES (?1, ?2, ?3, ?4, ?5) "
-          "ON CONFLICT DO UPDATE SET on_hand = excluded.on_hand, reserved = excluded.reserved",
-          row.lot.part, row.lot.bin, row.lot.condition, before.on_hand + row.on_hand_change,
-          before.reserved + row.reserved_change)
+          "INSERT INTO balances (part_id, bin_id, condition, on_hand, reserved) VALUES (?1, ?2, ?3, ?4, ?5)",
+          row.lot.part, row.lot.bin, row.lot.condition, row.on_hand_change, row.reserved_change)
         .run();
 }
 
+// A reservation that comes to nothing is a row that goes: asked first, as most pulls take all of one.
 void changeReservation(ShopConnection& connection, const MovementRow& row) {
     const std::int64_t wanted = row.wanted_part.value_or(row.lot.part);
-    const std::int64_t after = reservedFor(connection, *row.job, row.lot, wanted) + row.reserved_change;
-    if (after == 0) {
-        Query(
+    if (row.reserved_change < 0) {
+        Query gone(
             connection,
             "DELETE FROM reservations WHERE job_id = ?1 AND part_id = ?2 AND bin_id = ?3 AND condition = ?4 "
-            "AND wanted_part_id = ?5",
-            *row.job, row.lot.part, row.lot.bin, row.lot.condition, wanted)
-            .run();
-        return;
+            "AND wanted_part_id = ?5 AND quantity = ?6",
+            *row.job, row.lot.part, row.lot.bin, row.lot.condition, wanted, -row.reserved_change);
+        if (gone.runCounting() > 0) return;
     }
+    Query change(
+        connection,
+        "UPDATE reservations SET quantity = quantity + ?6 WHERE job_id = ?1 AND part_id = ?2 AND bin_id = ?3 "
+        "AND condition = ?4 AND wanted_part_id = ?5",
+        *row.job, row.lot.part, row.lot.bin, row.lot.condition, wanted, row.reserved_change);
+    if (change.runCounting() > 0) return;
     Query(connection,
           "INSERT INTO reservations (job_id, part_id, bin_id, condition, wanted_part_id, quantity) "
-          "VALUES (?1, ?2, ?3, ?4, ?5, ?6) ON CONFLICT DO UPDATE SET quantity = excluded.quantity",
-          *row.job, row.lot.part, row.lot.bin, row.lot.condition, wanted, after)
+          "VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+          *row.job, row.lot.part, row.lot.bin, row.lot.condition, wanted, row.reserved_change)
         .run();
 }
 

@@ -28,6 +28,11 @@ void Query::run() {
                                std::string(m_sql));
 }
 
+int Query::runCounting() {
+    run();
+    return m_connection.database().getChanges();
+}
+
 void Query::mustRow() {
     if (!next()) throw std::logic_error("a row that must exist is not there: " + std::string(m_sql));
 }

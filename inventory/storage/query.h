@@ -29,9 +29,10 @@ public:
     Query(const Query&) = delete;
     Query& operator=(const Query&) = delete;
 
-    bool next();    ///< to the next row; false when there is none
-    void run();     ///< for statements that return no rows
-    void mustRow(); ///< next(), where a row must exist
+    bool next();       ///< to the next row; false when there is none
+    void run();        ///< for statements that return no rows
+    void mustRow();    ///< next(), where a row must exist
+    int runCounting(); ///< run(); how many rows it changed
 
     [[nodiscard]] bool isNull(int column) const;
     [[nodiscard]] std::int64_t integer(int column) const;

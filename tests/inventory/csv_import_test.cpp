@@ -168,6 +168,10 @@ TEST_CASE("a preview says what would come in and changes nothing") {
     CHECK(report.files[0].what == "bins");
     CHECK(report.files[0].rows == 2);
     CHECK(report.movements == 1);
+    REQUIRE(report.stock.size() == 1);
+    CHECK(report.stock[0].part == "S24-10");
+    CHECK(report.stock[0].before == 0);
+    CHECK(report.stock[0].after == 12);
     CHECK_FALSE(BinList(small.shop).find("C1"));
     CHECK(small.ledger.revision() == 0);
     writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\nA1,C,1\n");
