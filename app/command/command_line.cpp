@@ -1,4 +1,5 @@
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
+#include "app/command/shop_command_line.h"
 #include "app/command/verbs.h"
 
 #include "app/services/file_fault.h"
@@ -81,10 +82,11 @@ struct CommandLine {
     DemoVerb demo;
     LiftVerb lift;
     SubstituteVerb substitute, reserve;
-    StockVerb import, exports, count, verify;
+    StockVerb import, exports, verify;
     SheetVerb pick, reorder, backup, job_list, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
+    ShopCommandLine shop;
     std::function<int(Streams&)> chosen;
 
     template <typename Verb>
@@ -197,12 +199,6 @@ struct CommandLine {
         sub->add_option("--out", exports.path, "File, or folder with --everything")->required();
         sub->add_flag("--everything", exports.everything, "All tables, ready to be imported again");
         runs(sub, exports, &command::runStockExport);
-        sub = stock->add_subcommand("count", "Write a count sheet, or post one that was filled in");
-        addShop(sub, count.shop_file);
-        sub->add_option("--out", count.cabinet, "Count sheet to write (CSV)");
-        sub->add_option("--in", count.path, "Filled-in count sheet (CSV)");
-        sub->add_flag("--preview", count.preview, "Only show the differences");
-        runs(sub, count, &command::runStockCount);
         sub = stock->add_subcommand("verify", "Prove all balances from the movements");
         addShop(sub, verify.shop_file);
         sub->add_flag("--json", verify.json, "Write JSON");
@@ -238,6 +234,8 @@ struct CommandLine {
         addShop(sub, backup.shop_file);
         sub->add_option("--out", backup.out_file, "File to write")->required();
         runs(sub, backup, &command::runBackup);
+
+        shop.addTo(app, footer, chosen);
     }
 };
 

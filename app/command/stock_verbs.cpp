@@ -19,7 +19,15 @@ void tellImport(const inventory::ImportReport& report, const char* verb, std::os
     for (const inventory::ImportedFile& file : report.files) {
         out << file.file << ": " << file.rows << ' ' << file.what << '\n';
     }
-    out << verb << ' ' << report.movements << " movements.\n";
+    constexpr std::size_t most_told = 20;
+    for (std::size_t i = 0; i < report.stock.size() && i < most_told; ++i) {
+        const inventory::ImportedStock& part = report.stock[i];
+        out << "  " << part.part << ": " << part.before << " -> " << part.after << " on hand\n";
+    }
+    if (report.stock.size() > most_told)
+        out << "  and " << report.stock.size() - most_told << " more parts\n";
+    out << verb << ' ' << report.movements << " movements, which change the stock of " << report.stock.size()
+        << (report.stock.size() == 1 ? " part.\n" : " parts.\n");
 }
 
 } // namespace

@@ -56,7 +56,7 @@ struct SubstituteVerb {
 };
 
 struct StockVerb {
-    std::string shop_file, path, cabinet;
+    std::string shop_file, path;
     bool preview = false, json = false, everything = false, create = false;
 };
 
@@ -84,7 +84,6 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams);
 int runReserve(const SubstituteVerb& verb, Streams& streams);
 int runStockImport(const StockVerb& verb, Streams& streams);
 int runStockExport(const StockVerb& verb, Streams& streams);
-int runStockCount(const StockVerb& verb, Streams& streams);
 int runStockVerify(const StockVerb& verb, Streams& streams);
 int runPick(const SheetVerb& verb, Streams& streams);
 int runReorder(const SheetVerb& verb, Streams& streams);

@@ -132,6 +132,7 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
             }
             const auto held = books.find(nameOf(line));
             const std::int64_t now = held == books.end() ? 0 : held->second;
+            if (now == *line.counted) continue; // true already, as when a sheet is posted twice
             if (now != line.books) {
                 note(lotText(line) + ": the books had " + std::to_string(line.books) +
                      " when the sheet was made and have " + std::to_string(now) + " now: count it again");

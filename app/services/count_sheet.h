@@ -55,8 +55,8 @@ struct CountReview {
 };
 
 /// What the count would change; posts nothing. Throws InputError, naming every line: unknown bin or part, a
-/// lot counted twice, or one that has moved since the sheet was made (its books no longer agree: count it
-/// again).
+/// lot counted twice, or one whose books have changed since the sheet was made and do not agree with the
+/// count: count it again.
 [[nodiscard]] CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines);
 /// Reviews and posts the differences, all or none, each with its reason. Refused where any of a lot is
 /// reserved.

@@ -148,11 +148,13 @@ std::string verdictOn(const std::vector<PartMatch>& matches) {
         return text + ".";
     }
     if (!first.tied) return "It is " + nameOf(first) + ": " + first.differenceText() + ".";
-    std::string text = "Equally likely: " + nameOf(first);
+    const bool one_size = matches[1].what == first.what;
+    std::string text = (one_size ? "Of that size there are: " : "Equally likely: ") + nameOf(first);
     for (std::size_t i = 1; i < matches.size() && matches[i].tied && matches[i].within_tolerance; ++i) {
         text += " or " + nameOf(matches[i]);
     }
-    return text + ". Measure again, or look at what lay beside it.";
+    return text + (one_size ? ". Their material tells them apart, not a measurement."
+                            : ". Measure again, or look at what lay beside it.");
 }
 
 } // namespace

@@ -187,9 +187,9 @@ TEST_CASE("a count sheet goes out, comes back, and corrects what differs", "[com
     std::string header, first;
     std::getline(sheet, header);
     std::getline(sheet, first);
-    REQUIRE(first.ends_with(",\r"));
+    REQUIRE(first.ends_with(",,\r"));
     const std::string filled =
-        folder.write("filled.csv", header + "\n" + first.substr(0, first.size() - 1) + "999\n");
+        folder.write("filled.csv", header + "\n" + first.substr(0, first.size() - 2) + "999,\n");
     const Answer preview = run({"stock", "count", "--db", shop, "--in", filled, "--preview"});
     CHECK(preview.out.find("1 would be corrected") != std::string::npos);
     CHECK(run({"stock", "count", "--db", shop, "--in", filled}).out.find("1 corrected") != std::string::npos);

@@ -14,11 +14,11 @@ int verifyCode(const std::string& shop) {
     return runShimledger({"stock", "verify", "--db", shop}).code;
 }
 
-/// The line of a count sheet that begins with `start`, with `counted` as its last cell.
+/// The line of a count sheet that begins with `start`, with `counted` in the cell before the reason.
 std::string countedLine(const std::string& sheet, const std::string& start, const std::string& counted) {
     const std::size_t begin = sheet.find("\n" + start);
     REQUIRE(begin != std::string::npos);
-    return sheet.substr(begin + 1, sheet.find('\r', begin + 1) - begin - 1) + counted + "\r\n";
+    return sheet.substr(begin + 1, sheet.find('\r', begin + 1) - begin - 2) + counted + ",\r\n";
 }
 
 } // namespace

@@ -88,6 +88,9 @@ TEST_CASE("an O-ring is found in the standards' lists, and in the catalogue wher
     CHECK(search.matches[0].standard == "ISO 3601-1 code 210");
     CHECK(search.matches[0].available == 4);
     CHECK(search.matches[1].standard != "ISO 3601-1 code 210"); // not told twice
+    addRing(small.shop, "OR-210-FKM", "210", "18.64", "3.53");
+    CHECK_THAT(findParts(small.shop, "18.6 x 3.5 o-ring").verdict,
+               Contains("Of that size there are") && Contains("Their material tells them apart"));
 }
 
 TEST_CASE("a JIS ring next to an ISO ring of the same measure is a tie") {

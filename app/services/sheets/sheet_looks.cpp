@@ -68,6 +68,18 @@ lxw_format* makeFormat(lxw_workbook* workbook, Look look) {
         drawBox(format);
         format_set_indent(format, 1); // away from a number in the cell before
         break;
+    case Look::labelCode:
+        drawBox(format);
+        format_set_indent(format, 1);
+        format_set_bold(format);
+        format_set_font_size(format, 18);
+        break;
+    case Look::labelText:
+        drawBox(format);
+        format_set_indent(format, 1);
+        format_set_text_wrap(format);
+        format_set_font_size(format, 8);
+        break;
     case Look::tick:
     case Look::last:
         drawBox(format);

@@ -142,6 +142,26 @@ void SheetWriter::putAcross(int row, int first_column, int last_column, std::str
     if (lines > 1) rowHeight(row, line_points * lines);
 }
 
+void SheetWriter::putDown(int column, int first_row, int last_row, Look look) {
+    check(worksheet_merge_range(m_sheet, rowNumber(first_row), columnNumber(column), rowNumber(last_row),
+                                columnNumber(column), nullptr, m_formats[static_cast<std::size_t>(look)]));
+}
+
+void SheetWriter::putImage(int row, int column, const std::vector<unsigned char>& png, double side_mm) {
+    // The width stands at a fixed place of a PNG's header; a picture without resolution counts as 96 dpi.
+    constexpr std::size_t width_at = 16;
+    std::uint32_t width = 0;
+    for (std::size_t i = 0; i < 4; ++i) width = (width << 8U) | png.at(width_at + i);
+    constexpr double pixels_per_mm = 96 / 25.4;
+    lxw_image_options options{};
+    options.x_offset = 3;
+    options.y_offset = 3;
+    options.x_scale = side_mm * pixels_per_mm / width;
+    options.y_scale = options.x_scale;
+    check(worksheet_insert_image_buffer_opt(m_sheet, rowNumber(row), columnNumber(column), png.data(),
+                                            png.size(), &options));
+}
+
 void SheetWriter::headings(int row, const std::vector<std::string>& texts) {
     for (std::size_t column = 0; column < texts.size(); ++column) {
         if (texts[column].empty()) continue; // a gap between two tables

@@ -30,6 +30,8 @@ enum class Look {
     money,
     total,
     tick,
+    labelCode,
+    labelText,
     last
 };
 
@@ -67,6 +69,11 @@ public:
     /// Text over several columns, wrapped; `lines` is how tall the row must be.
     void putAcross(int row, int first_column, int last_column, std::string_view text, Look look,
                    int lines = 1);
+    /// One empty cell over several rows of a column.
+    void putDown(int column, int first_row, int last_row, Look look);
+    /// A square PNG picture, `side_mm` wide when the sheet is printed unscaled, inside the cell's upper left
+    /// corner.
+    void putImage(int row, int column, const std::vector<unsigned char>& png, double side_mm);
     /// Column headings in `row`, repeated on every page and kept in sight.
     void headings(int row, const std::vector<std::string>& texts);
     void rowHeight(int row, double points);

@@ -1,0 +1,50 @@
+#include "app/command/shop_verbs.h"
+
+#include "app/services/history_text.h"
+#include "inventory/stock_movement.h"
+#include "planner/units/input_error.h"
+
+#include <nlohmann/json.hpp>
+
+#include <ostream>
+
+namespace shimledger::command {
+
+int runHistory(const HistoryVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    std::vector<services::HistoryLine> lines;
+    if (verb.what == "part") {
+        lines = services::partHistory(shop, verb.code);
+    } else if (verb.what == "bin") {
+        lines = services::binHistory(shop, verb.code);
+    } else if (verb.what == "job") {
+        lines = services::jobHistory(shop, verb.code);
+    } else {
+        throw InputError("the history is that of a part, a bin or a job, not of '" + verb.what.substr(0, 40) +
+                         "'");
+    }
+    if (verb.json) {
+        nlohmann::json root = nlohmann::json::array();
+        for (const services::HistoryLine& line : lines) {
+            root.push_back({{"number", line.number},
+                            {"batch", line.batch},
+                            {"utc", line.utc.text()},
+                            {"movement", inventory::movementKindName(line.kind)},
+                            {"sentence", line.sentence},
+                            {"on_hand_change", line.on_hand_change},
+                            {"on_hand_after", line.on_hand_after},
+                            {"undone", line.undone}});
+        }
+        streams.out << root.dump(2) << '\n';
+        return exit_done;
+    }
+    for (const services::HistoryLine& line : lines) {
+        streams.out << line.utc.text() << "  #" << line.number << "  " << line.sentence;
+        if (verb.what != "job") streams.out << " " << line.on_hand_after << " there now.";
+        streams.out << '\n';
+    }
+    if (lines.empty()) streams.out << "Nothing has happened to it yet.\n";
+    return exit_done;
+}
+
+} // namespace shimledger::command

@@ -1,0 +1,196 @@
+// Options of the verbs of drawers, strips and wear; apart from command_line.cpp, so that each stays readable.
+#include "app/command/shop_command_line.h"
+
+#include <CLI/CLI.hpp>
+
+namespace shimledger::command {
+
+namespace {
+
+/// What every verb needs: the shop file, the help's foot, and to be the one that runs.
+class Adder {
+public:
+    Adder(const char* footer, std::function<int(Streams&)>& chosen) : m_footer(footer), m_chosen(chosen) {}
+
+    template <typename Verb>
+    CLI::App* add(CLI::App& parent, const char* name, const char* help, Verb& verb,
+                  int (*run)(const Verb&, Streams&)) const {
+        CLI::App* sub = parent.add_subcommand(name, help);
+        sub->footer(m_footer);
+        sub->add_option("--db", verb.shop_file, "Shop file")->required();
+        std::function<int(Streams&)>& chosen = m_chosen;
+        sub->callback([&verb, run, &chosen] {
+            chosen = [&verb, run](Streams& streams) { return run(verb, streams); };
+        });
+        return sub;
+    }
+
+private:
+    const char* m_footer;
+    std::function<int(Streams&)>& m_chosen;
+};
+
+CLI::App* group(CLI::App& app, const char* name, const char* help) {
+    CLI::App* sub = app.add_subcommand(name, help);
+    sub->require_subcommand(1);
+    return sub;
+}
+
+template <typename Verb>
+void needJob(CLI::App* sub, Verb& verb) {
+    sub->add_option("--job", verb.job, "Job")->required();
+}
+
+void addPiece(CLI::App* sub, FlowVerb& verb, bool job) {
+    sub->add_option("--part", verb.part, "Part")->required();
+    sub->add_option("--bin", verb.bin, "Bin, typed or scanned")->required();
+    sub->add_option("--quantity", verb.quantity, "Pieces, mm or ml")->required();
+    sub->add_flag("--used", verb.used, "Used ones");
+    sub->add_option("--reason", verb.reason, "Why");
+    if (job) sub->add_option("--job", verb.job, "Job");
+}
+
+void addStrip(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
+    CLI::App* strip = group(app, "strip", "What a strip found: record, show, compare legs, put away");
+    CLI::App* sub = adder.add(*strip, "record", "Write a leg's discs down, piston face first",
+                              verbs.strip_record, &runStripRecord);
+    needJob(sub, verbs.strip_record);
+    sub->add_option("--leg", verbs.strip_record.leg, "Leg")->capture_default_str();
+    sub->add_option("--row", verbs.strip_record.rows,
+                    "\"4 x 23.9 x 0.148 0.150 !1 bent\": count, OD, readings or part, scrap (repeat)");
+    sub->add_option("--rows", verbs.strip_record.rows_file, "The same from a file, one row a line");
+    sub = adder.add(*strip, "show", "The strip sheets of a job", verbs.strip_show, &runStripShow);
+    needJob(sub, verbs.strip_show);
+    sub = adder.add(*strip, "compare", "How two legs differ, by discs and by curve", verbs.strip_compare,
+                    &runStripCompare);
+    needJob(sub, verbs.strip_compare);
+    sub->add_option("--leg", verbs.strip_compare.leg, "First leg")->capture_default_str();
+    sub->add_option("--with", verbs.strip_compare.other_leg, "Second leg")->capture_default_str();
+    sub->add_option("--working-lift", verbs.strip_compare.working_lift_mm, "Up to this lift, mm")
+        ->capture_default_str();
+    sub = adder.add(*strip, "put-away", "Return the reclaimed discs of a built job to their bins as used",
+                    verbs.strip_put_away, &runStripPutAway);
+    needJob(sub, verbs.strip_put_away);
+}
+
+void addWear(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
+    CLI::App* wear = group(app, "wear", "Inspection: show, record, kit, deferred parts");
+    needJob(adder.add(*wear, "show", "What to look at, what was found now and before", verbs.wear_show,
+                      &runWearShow),
+            verbs.wear_show);
+    WearVerb& record = verbs.wear_record;
+    CLI::App* sub = adder.add(*wear, "record", "Write a finding down", record, &runWearRecord);
+    needJob(sub, record);
+    sub->add_option("--leg", record.leg, "Leg; 0: of none")->capture_default_str();
+    sub->add_option("--part", record.part, "Part of the model's list");
+    sub->add_option("--place", record.place, "Or a place: chrome, slider");
+    sub->add_option("--percent", record.percent, "A bushing's surface worn through, %");
+    sub->add_option("--state", record.state, "good, worn or damaged");
+    sub->add_option("--decision", record.decision, "replace, defer or keep")->capture_default_str();
+    sub->add_option("--quantity", record.quantity, "Pieces that it is about")->capture_default_str();
+    sub->add_option("--reason", record.reason, "Why it is replaced or deferred");
+    sub->add_option("--note", record.note, "Note");
+    sub = adder.add(*wear, "kit", "What the inspection calls for", verbs.wear_kit, &runWearKit);
+    needJob(sub, verbs.wear_kit);
+    sub->add_flag("--apply", verbs.wear_kit.apply, "Make it the job's consumables");
+    adder.add(*wear, "deferred", "Parts put off, which will be asked for", verbs.wear_deferred,
+              &runWearDeferred);
+}
+
+void addORing(CLI::App& app, ORingVerb& verb, const Adder& adder) {
+    CLI::App* sub =
+        adder.add(app, "oring", "O-rings that fit a groove: stretch, squeeze, fill", verb, &runORing);
+    sub->add_option("--bore", verb.bore, "Groove in the inner part, sealing against this bore, mm");
+    sub->add_option("--rod", verb.rod, "Groove in the housing, sealing against this rod, mm");
+    sub->add_option("--depth", verb.depth, "Groove's bottom to the sealed surface, mm")->required();
+    sub->add_option("--width", verb.width, "Groove's width, mm")->required();
+    sub->add_option("--depth-tolerance", verb.depth_tolerance, "+- mm")->capture_default_str();
+    sub->add_option("--diameter-tolerance", verb.diameter_tolerance, "+- mm")->capture_default_str();
+    sub->add_flag("--moving", verb.moving, "It slides (default: it is at rest)");
+    sub->add_option("--size", verb.size, "Judge this one first: 210, P18, G25");
+    sub->add_flag("--json", verb.json, "Write JSON");
+}
+
+void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
+    CLI::App* sub = adder.add(stock, "count", "Write a count sheet, or post one that was filled in",
+                              verbs.count, &runStockCount);
+    sub->add_option("--out", verbs.count.out_file, "Count sheet to write: .xlsx, else CSV");
+    sub->add_option("--cabinet", verbs.count.cabinet, "Only this cabinet");
+    sub->add_option("--in", verbs.count.in_file, "Filled-in count sheet (CSV)");
+    sub->add_flag("--preview", verbs.count.preview, "Only show the differences");
+    sub->add_option("--paper", verbs.count.paper, "a4 or letter")->capture_default_str();
+
+    sub = adder.add(stock, "receive", "Book a delivery, against an order or without", verbs.receive,
+                    &runReceive);
+    sub->add_option("--order", verbs.receive.order, "Order");
+    sub->add_option("--line", verbs.receive.lines, "NUMBER=QUANTITY@BIN of the order (repeat)");
+    sub->add_flag("--close", verbs.receive.close, "Nothing more is expected of the order");
+    sub->add_option("--part", verbs.receive.part, "Without an order: part");
+    sub->add_option("--bin", verbs.receive.bin, "bin, typed or scanned");
+    sub->add_option("--quantity", verbs.receive.quantity, "pieces, mm or ml");
+    sub->add_flag("--used", verbs.receive.used, "used ones");
+    sub->add_option("--reason", verbs.receive.reason, "Why");
+    sub = adder.add(stock, "expected", "What open orders still bring", verbs.expected, &runExpected);
+    sub->add_option("--order", verbs.expected.order, "Only this order");
+
+    addPiece(adder.add(stock, "issue", "Take pieces out", verbs.issue, &runIssue), verbs.issue, true);
+    addPiece(adder.add(stock, "return", "Put pieces back", verbs.give_back, &runReturn), verbs.give_back,
+             true);
+    addPiece(adder.add(stock, "scrap", "Throw pieces away", verbs.scrap, &runScrap), verbs.scrap, true);
+    sub = adder.add(stock, "move", "Move pieces to another bin", verbs.move, &runMove);
+    addPiece(sub, verbs.move, false);
+    sub->add_option("--to", verbs.move.to_bin, "The other bin")->required();
+    sub = adder.add(stock, "undo", "Undo a movement by its reverse", verbs.undo, &runUndo);
+    sub->add_option("--movement", verbs.undo.movement, "Its number (see history)")->required();
+    sub->add_flag("--batch", verbs.undo.whole_batch, "All that was posted together with it");
+    sub->add_option("--reason", verbs.undo.reason, "Why")->required();
+    sub = adder.add(stock, "reading", "Write micrometer readings of a lot down", verbs.reading, &runReading);
+    sub->add_option("--part", verbs.reading.part, "Part")->required();
+    sub->add_option("--bin", verbs.reading.bin, "Bin, typed or scanned")->required();
+    sub->add_option("--mm", verbs.reading.readings, "Readings, mm")->required();
+    sub->add_flag("--used", verbs.reading.used, "Of the used ones");
+}
+
+} // namespace
+
+void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int(Streams&)>& chosen) {
+    const Adder adder(footer, chosen);
+    CLI::App* sub =
+        adder.add(app, "find", "Which part is it: 23.9 x 6 x 0.148, or 18.6 x 3.5 oring", find, &runFind);
+    sub->add_option("MEASURED", find.words, "Sizes in mm, and the kind of part where it is known")
+        ->required();
+    sub->add_option("--most", find.most, "Most answers")->capture_default_str();
+    sub->add_flag("--json", find.json, "Write JSON");
+
+    sub = adder.add(app, "history", "What became of a part, a bin or a job, in sentences", history,
+                    &runHistory);
+    sub->add_option("WHAT", history.what, "part, bin or job")->required();
+    sub->add_option("CODE", history.code, "Its code")->required();
+    sub->add_flag("--json", history.json, "Write JSON");
+
+    addStrip(app, *this, adder);
+    addWear(app, *this, adder);
+    addORing(app, o_ring, adder);
+
+    sub = adder.add(app, "labels", "Labels for bins with a QR mark (.xlsx)", labels, &runLabels);
+    sub->add_option("--out", labels.out_file, "File to write")->required();
+    sub->add_option("--bin", labels.bins, "Only this bin (repeat)");
+    sub->add_option("--cabinet", labels.cabinet, "Only this cabinet");
+    sub->add_option("--paper", labels.paper, "a4 or letter")->capture_default_str();
+
+    addStock(*app.get_subcommand("stock"), *this, adder);
+    CLI::App& job = *app.get_subcommand("job");
+    sub = adder.add(job, "pull", "Pull what is reserved: all of it, or that of one scanned bin", pull,
+                    &runPull);
+    needJob(sub, pull);
+    sub->add_option("--bin", pull.bin, "Bin, typed or scanned");
+    sub->add_option("--part", pull.part, "Only this part of it");
+    sub = adder.add(job, "close", "End a job; what it still holds is released", close, &runJobClose);
+    needJob(sub, close);
+    sub->add_flag("--issue", close.issue_rest, "What it still holds counts as pulled");
+    sub = adder.add(job, "cancel", "Give a job up; what it holds is released", cancel, &runJobCancel);
+    needJob(sub, cancel);
+    sub->add_option("--reason", cancel.reason, "Why");
+}
+
+} // namespace shimledger::command

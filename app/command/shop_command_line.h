@@ -1,0 +1,29 @@
+#pragma once
+
+#include "app/command/shop_verbs.h"
+
+#include <functional>
+
+namespace CLI {
+class App;
+}
+
+namespace shimledger::command {
+
+/// The verbs of drawers, strips and wear, filled from the arguments.
+struct ShopCommandLine {
+    FindVerb find;
+    HistoryVerb history;
+    StripVerb strip_record, strip_show, strip_compare, strip_put_away;
+    WearVerb wear_show, wear_record, wear_kit, wear_deferred;
+    ORingVerb o_ring;
+    LabelsVerb labels;
+    CountVerb count;
+    FlowVerb receive, expected, issue, give_back, scrap, move, undo, reading, pull, close, cancel;
+
+    /// Adds them to the program, whose `stock` and `job` are there already; `chosen` is set to what the
+    /// arguments ask for. This struct must stay where it is until that has run.
+    void addTo(CLI::App& app, const char* footer, std::function<int(Streams&)>& chosen);
+};
+
+} // namespace shimledger::command

@@ -1,0 +1,86 @@
+#pragma once
+
+#include "app/command/verbs.h"
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+namespace shimledger::command {
+
+struct FindVerb {
+    std::string shop_file;
+    std::vector<std::string> words;
+    int most = 8;
+    bool json = false;
+};
+
+struct HistoryVerb {
+    std::string shop_file, what, code;
+    bool json = false;
+};
+
+struct StripVerb {
+    std::string shop_file, job, rows_file;
+    int leg = 1, other_leg = 2;
+    std::vector<std::string> rows;
+    double working_lift_mm = 0.30;
+};
+
+struct WearVerb {
+    std::string shop_file, job, part, place, state, decision = "keep", reason, note;
+    int leg = 1, percent = -1; ///< -1: not said
+    std::int64_t quantity = 1;
+    bool apply = false;
+};
+
+struct ORingVerb {
+    std::string shop_file, bore, rod, depth, width, size, depth_tolerance = "0", diameter_tolerance = "0";
+    bool moving = false, json = false;
+};
+
+struct LabelsVerb {
+    std::string shop_file, out_file, cabinet, paper = "a4";
+    std::vector<std::string> bins;
+};
+
+struct CountVerb {
+    std::string shop_file, out_file, in_file, cabinet, paper = "a4";
+    bool preview = false;
+};
+
+/// Movements of pieces: stock receive, issue, return, scrap, move, undo, reading.
+struct FlowVerb {
+    std::string shop_file, order, part, bin, to_bin, job, reason;
+    std::vector<std::string> lines;    ///< of an order: NUMBER=QUANTITY@BIN
+    std::vector<std::string> readings; ///< mm
+    std::int64_t quantity = 0, movement = 0;
+    bool used = false, whole_batch = false, close = false, issue_rest = false;
+};
+
+int runFind(const FindVerb& verb, Streams& streams);
+int runHistory(const HistoryVerb& verb, Streams& streams);
+int runStripRecord(const StripVerb& verb, Streams& streams);
+int runStripShow(const StripVerb& verb, Streams& streams);
+int runStripCompare(const StripVerb& verb, Streams& streams);
+int runStripPutAway(const StripVerb& verb, Streams& streams);
+int runWearShow(const WearVerb& verb, Streams& streams);
+int runWearRecord(const WearVerb& verb, Streams& streams);
+int runWearKit(const WearVerb& verb, Streams& streams);
+int runWearDeferred(const WearVerb& verb, Streams& streams);
+int runORing(const ORingVerb& verb, Streams& streams);
+int runLabels(const LabelsVerb& verb, Streams& streams);
+int runStockCount(const CountVerb& verb, Streams& streams);
+int runReceive(const FlowVerb& verb, Streams& streams);
+int runExpected(const FlowVerb& verb, Streams& streams);
+int runIssue(const FlowVerb& verb, Streams& streams);
+int runReturn(const FlowVerb& verb, Streams& streams);
+int runScrap(const FlowVerb& verb, Streams& streams);
+int runMove(const FlowVerb& verb, Streams& streams);
+int runUndo(const FlowVerb& verb, Streams& streams);
+int runReading(const FlowVerb& verb, Streams& streams);
+int runPull(const FlowVerb& verb, Streams& streams);
+int runJobClose(const FlowVerb& verb, Streams& streams);
+int runJobCancel(const FlowVerb& verb, Streams& streams);
+
+} // namespace shimledger::command

@@ -1,0 +1,78 @@
+#include "app/command/shop_verbs.h"
+
+#include "app/services/wear_inspection.h"
+
+#include <ostream>
+
+namespace shimledger::command {
+
+namespace {
+
+void tell(const std::vector<services::KitLine>& lines, const char* word, std::ostream& out) {
+    for (const services::KitLine& line : lines) {
+        out << word << ": " << line.quantity << " of " << line.part << " (" << line.what
+            << "): " << line.reason << '\n';
+    }
+}
+
+} // namespace
+
+int runWearShow(const WearVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job)) {
+        streams.out << (line.leg == 0 ? std::string("no leg") : "leg " + std::to_string(line.leg)) << "  "
+                    << (line.part.empty() ? line.place : line.what + " (" + line.part + ")") << ": ";
+        if (line.finding) {
+            streams.out << inventory::wearDecisionName(line.finding->decision);
+            if (!line.finding->reason.empty()) streams.out << " (" << line.finding->reason << ")";
+        } else {
+            streams.out << "not looked at";
+        }
+        if (!line.trend.empty()) streams.out << "; " << line.trend;
+        streams.out << '\n';
+    }
+    return exit_done;
+}
+
+int runWearRecord(const WearVerb& verb, Streams& streams) {
+    inventory::WearFinding finding;
+    finding.job = verb.job;
+    finding.leg = verb.leg;
+    finding.part = verb.part;
+    finding.place = verb.place;
+    if (verb.percent != -1) finding.worn_percent = verb.percent;
+    finding.state = inventory::parseWearState(verb.state);
+    finding.decision = inventory::parseWearDecision(verb.decision);
+    finding.quantity = verb.quantity;
+    finding.reason = verb.reason;
+    finding.note = verb.note;
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    inventory::WearBook(shop).record(finding);
+    streams.out << "Written down for " << verb.job << ".\n";
+    return exit_done;
+}
+
+int runWearKit(const WearVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const services::JobKit kit =
+        verb.apply ? services::applyKit(shop, verb.job) : services::jobKit(shop, verb.job);
+    tell(kit.wanted, "Wanted", streams.out);
+    tell(kit.deferred, "Deferred", streams.out);
+    for (const std::string& sentence : kit.open) streams.out << "Open: " << sentence << '\n';
+    if (verb.apply) streams.out << "The kit is now the list of consumables of " << verb.job << ".\n";
+    return exit_done;
+}
+
+int runWearDeferred(const WearVerb& verb, Streams& streams) {
+    auto shop = inventory::ShopFile::open(verb.shop_file);
+    const auto deferred = inventory::WearBook(shop).deferred();
+    for (const inventory::DeferredPart& part : deferred) {
+        streams.out << part.quantity << " of " << part.part << ", put off by";
+        for (const std::string& job : part.jobs) streams.out << ' ' << job;
+        streams.out << '\n';
+    }
+    if (deferred.empty()) streams.out << "Nothing has been put off.\n";
+    return exit_done;
+}
+
+} // namespace shimledger::command

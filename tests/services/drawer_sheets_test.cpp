@@ -1,0 +1,40 @@
+#include "small_shop.h"
+
+#include "app/services/file_fault.h"
+#include "app/services/sheets/bin_label_sheet.h"
+#include "app/services/sheets/count_sheet_sheet.h"
+#include "app/services/sheets/png_image.h"
+
+#include <catch2/catch.hpp>
+
+using namespace shimledger;
+using namespace shimledger::services;
+
+TEST_CASE("a count sheet and a label sheet give the same bytes for the same shop, on both papers") {
+    SmallShop small;
+    for (const PaperSize paper : {PaperSize::a4, PaperSize::letter}) {
+        writeCountSheet(countSheet(small.shop), small.folder / "count-1.xlsx", paper);
+        writeCountSheet(countSheet(small.shop), small.folder / "count-2.xlsx", paper);
+        CHECK(readBytes(small.folder / "count-1.xlsx") == readBytes(small.folder / "count-2.xlsx"));
+        writeBinLabelSheet(binLabels(small.shop, {}), small.shop.now(), small.folder / "labels-1.xlsx",
+                           paper);
+        writeBinLabelSheet(binLabels(small.shop, {}), small.shop.now(), small.folder / "labels-2.xlsx",
+                           paper);
+        CHECK(readBytes(small.folder / "labels-1.xlsx") == readBytes(small.folder / "labels-2.xlsx"));
+    }
+    CHECK(readBytes(small.folder / "labels-1.xlsx") != readBytes(small.folder / "count-1.xlsx"));
+    CHECK_THROWS_AS(writeCountSheet(countSheet(small.shop), small.folder / "no/such/folder.xlsx"), FileFault);
+}
+
+TEST_CASE("a mark's picture is a PNG of the mark and its quiet zone") {
+    const QrMark mark = qrMark("A1");
+    const std::vector<unsigned char> png = markImage(mark, 4);
+    const std::vector<unsigned char> signature{0x89, 'P', 'N', 'G', '\r', '\n', 0x1a, '\n'};
+    CHECK(std::vector<unsigned char>(png.begin(), png.begin() + 8) == signature);
+    const std::size_t side = (21 + 8) * 4; // version 1 and four quiet modules on each side
+    CHECK(png.at(18) == side / 256);
+    CHECK(png.at(19) == side % 256);
+    CHECK(png.at(22) == side / 256);
+    CHECK(png.at(23) == side % 256);
+    CHECK(png != markImage(qrMark("A2"), 4));
+}
