@@ -88,6 +88,8 @@ TEST_CASE("Rows are inserted, changed, moved and deleted by keys, undone, redone
     open.table()->setCurrentIndex(open.table()->model()->index(1, StackTableModel::count));
     press(Qt::Key_Insert);
     REQUIRE(open.table()->model()->rowCount() == rows + 1);
+    // At once, as a button, and not only after the next move of the cursor.
+    CHECK(QTest::qWaitFor([&] { return open.test.window.actions()[ActionId::undo_edit]->isEnabled(); }, 500));
     QTest::keyClicks(open.table(), QStringLiteral("3")); // typing begins an edit
     press(Qt::Key_Return);
     CHECK(QTest::qWaitFor([&] { return open.cell(2, StackTableModel::count) == QStringLiteral("3"); }, 1000));

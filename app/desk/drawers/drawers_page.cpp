@@ -45,6 +45,11 @@ DrawersPage::DrawersPage(ShopSession& session, QWidget* parent)
     m_table->setModel(m_filter);
     m_table->setAccessibleName(tr("Stock"));
     dressTable(*m_table);
+    // How many there are is read before what the part is called.
+    QHeaderView& header = *m_table->horizontalHeader();
+    for (const int column : {StockTableModel::measured, StockTableModel::part}) {
+        header.moveSection(header.visualIndex(column), StockTableModel::column_count - 1);
+    }
     m_table->setSortingEnabled(true);
     m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
     layOut();
@@ -121,8 +126,6 @@ void DrawersPage::reload() {
     m_model->setLines(readStockLines(m_session.shop()));
     if (first) {
         m_table->resizeColumnsToContents();
-        m_table->setColumnWidth(StockTableModel::size,
-                                std::max(m_table->columnWidth(StockTableModel::size), 150));
     }
     fillCabinets();
     narrow();

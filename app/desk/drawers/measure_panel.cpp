@@ -30,6 +30,7 @@ MeasurePanel::MeasurePanel(ShopSession& session, QWidget* parent)
     m_matches->setHorizontalHeaderLabels({tr("Is"), tr("Off by"), tr("Available"), tr("Bins"), tr("Part")});
     m_matches->setAccessibleName(tr("Parts of this size, the nearest first"));
     dressTable(*m_matches);
+    m_matches->horizontalHeader()->moveSection(1, 3); // where it lies comes before what it is off by
     m_quantity->setRange(1, 1000);
     m_quantity->setAccessibleName(tr("How many are put away"));
     m_bin->setPlaceholderText(tr("drawer"));

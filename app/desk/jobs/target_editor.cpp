@@ -64,6 +64,10 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     connectActions();
 
     connect(m_draft, &TargetDraft::changed, this, &TargetEditor::refresh);
+    // A step counts only after it has been made, and so after changed(). Queued, since the history also tells
+    // of its end while this widget is being destroyed.
+    connect(&m_draft->history(), &QUndoStack::indexChanged, this, &TargetEditor::enableActions,
+            Qt::QueuedConnection);
     connect(m_model, &StackTableModel::rowTyped, m_draft, &TargetDraft::setRow);
     connect(m_model, &StackTableModel::typingRefused, this, &TargetEditor::tell);
     connect(delegate, &TypingDelegate::typed, this, [this](const QModelIndex& index, const QString& text) {

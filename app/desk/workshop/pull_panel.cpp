@@ -23,7 +23,8 @@ namespace shimledger::desk {
 PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent)
     : QWidget(parent), m_session(session), m_actions(actions), m_caption(new QLabel),
       m_bin(new ScaledLabel(7)), m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)),
-      m_scan(new QLineEdit), m_list(new QListWidget), m_strip(new MessageStrip) {
+      m_scan(new QLineEdit), m_done(new QPushButton(tr("Pulled (Return)"))), m_list(new QListWidget),
+      m_strip(new MessageStrip) {
     for (QLabel* label : std::initializer_list<QLabel*>{m_caption, m_bin, m_what, m_for}) {
         label->setTextFormat(Qt::PlainText);
         label->setWordWrap(true);
@@ -36,9 +37,8 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     m_list->setFocusPolicy(Qt::NoFocus); // the scanner's keys must not go astray
     m_list->setWordWrap(true);
     auto* buttons = new QHBoxLayout;
-    auto* done = new QPushButton(tr("Pulled (Return)"));
-    connect(done, &QPushButton::clicked, this, &PullPanel::pull);
-    buttons->addWidget(done);
+    connect(m_done, &QPushButton::clicked, this, &PullPanel::pull);
+    buttons->addWidget(m_done);
     for (const ActionId id : {ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
         buttons->addWidget(actions.button(id));
     }
@@ -268,6 +268,7 @@ void PullPanel::takeBack() {
 }
 
 void PullPanel::enableActions() {
+    m_done->setEnabled(!m_open.empty());
     m_actions[ActionId::pull_short]->setEnabled(m_active && !m_open.empty());
     m_actions[ActionId::pull_wrong]->setEnabled(m_active && !m_open.empty());
     m_actions[ActionId::pull_undo]->setEnabled(m_active && !m_steps.empty());

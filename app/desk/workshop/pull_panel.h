@@ -14,6 +14,7 @@
 class QLabel;
 class QLineEdit;
 class QListWidget;
+class QPushButton;
 
 namespace shimledger::desk {
 
@@ -71,6 +72,7 @@ private:
     ScaledLabel* m_what;
     ScaledLabel* m_for;
     QLineEdit* m_scan;
+    QPushButton* m_done;
     QListWidget* m_list;
     MessageStrip* m_strip;
 };
