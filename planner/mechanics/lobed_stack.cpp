@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 namespace shimledger::planner {
 
@@ -17,7 +18,7 @@ constexpr double contact_stiffness_mpa_per_mm = 5e5;
 constexpr int contact_angles = 10; // of half a lobe
 constexpr int most_rounds = 60;
 constexpr int free_rounds = 15;
-constexpr double settled_step_mm = 1e-7;
+constexpr double settled_step_mm = 1e-6; // what is left after such a step is its square
 // Where the deflection sits among a node's freedoms (value, slope for each of eight fields).
 constexpr std::array<int, 3> deflections = {0, 4, 10};
 
@@ -193,15 +194,39 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
     }
 }
 
-bool LobedStack::toPressure(double pressure_mpa) {
-    Eigen::VectorXd x = m_state;
-    Eigen::VectorXd residual, right(m_unknowns);
-    for (int round = 0; round < most_rounds; ++round) {
-        assemble(x, pressure_mpa, residual);
+void LobedStack::fillMatrix() {
+    // The entries come in the same order each time: only the first filling sorts them.
+    if (m_slots.empty()) {
         m_matrix.resize(m_unknowns, m_unknowns);
         m_matrix.setFromTriplets(m_entries.begin(), m_entries.end());
-        if (!m_analysed) m_factor.analyzePattern(m_matrix);
-        m_analysed = true;
+        m_slots.reserve(m_entries.size());
+        for (const auto& entry : m_entries)
+            m_slots.push_back(
+                static_cast<int>(&m_matrix.coeffRef(entry.row(), entry.col()) - m_matrix.valuePtr()));
+        m_factor.analyzePattern(m_matrix);
+        return;
+    }
+    double* values = m_matrix.valuePtr();
+    std::fill(values, values + m_matrix.nonZeros(), 0.0);
+    for (std::size_t i = 0; i < m_slots.size(); ++i) values[m_slots[i]] += m_entries[i].value();
+}
+
+bool LobedStack::toPressure(double pressure_mpa) {
+    // A straight step on from the last two states is closer than the last one; where it misleads (a contact
+    // changes), the last one is tried as well.
+    if (m_before.size() > 0 && m_pressure > m_before_pressure) {
+        const double ahead = (pressure_mpa - m_pressure) / (m_pressure - m_before_pressure);
+        if (ahead <= 2 && solve(pressure_mpa, m_state + ahead * (m_state - m_before), free_rounds))
+            return true;
+    }
+    return solve(pressure_mpa, m_state, most_rounds);
+}
+
+bool LobedStack::solve(double pressure_mpa, Eigen::VectorXd x, int rounds) {
+    Eigen::VectorXd residual, right(m_unknowns);
+    for (int round = 0; round < rounds; ++round) {
+        assemble(x, pressure_mpa, residual);
+        fillMatrix();
         m_factor.factorize(m_matrix);
         if (m_factor.info() != Eigen::Success) return false;
         for (std::size_t i = 0; i < m_free.size(); ++i) {
@@ -218,7 +243,9 @@ bool LobedStack::toPressure(double pressure_mpa) {
             largest = std::max(largest, std::abs(step(m_free[i])));
         }
         if (largest < settled_step_mm) {
-            m_state = x;
+            m_before = std::move(m_state);
+            m_before_pressure = m_pressure;
+            m_state = std::move(x);
             m_pressure = pressure_mpa;
             return true;
         }

@@ -43,6 +43,8 @@ private:
     void numberDofs();
     void addContacts(const std::vector<double>& rest_gaps);
     void assemble(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& residual);
+    void fillMatrix(); ///< from m_entries
+    [[nodiscard]] bool solve(double pressure_mpa, Eigen::VectorXd x, int rounds);
     [[nodiscard]] int nodeBase(int group, int dof) const;
 
     ContactLayout m_layout;
@@ -54,9 +56,11 @@ private:
     std::vector<Contact> m_contacts;
     Eigen::VectorXd m_state, m_load;
     std::vector<Eigen::Triplet<double>> m_entries;
+    std::vector<int> m_slots; ///< of each entry among the matrix's values
+    Eigen::VectorXd m_before; ///< the state before the present one, and its pressure
+    double m_before_pressure = 0;
     Sparse m_matrix;
     Eigen::SimplicialLDLT<Sparse> m_factor;
-    bool m_analysed = false;
     bool m_started = false;
     double m_pressure = 0;
     double m_preload_mm = 0;

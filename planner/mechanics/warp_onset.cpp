@@ -8,6 +8,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <cstddef>
+#include <utility>
 #include <vector>
 
 namespace shimledger::planner {
@@ -19,6 +21,7 @@ using Matrix = Eigen::SparseMatrix<double>;
 constexpr int fewest_lobes = 2;
 constexpr int most_lobes = 6;
 constexpr double lift_step_mm = 0.02;
+constexpr int look_stride = 3; // steps: a closing gap may hold discs again, but not within so little
 constexpr double lift_resolution_mm = 0.001;
 constexpr int fields = 3;                 // w_n, u_n, v_n
 constexpr int dofs_per_node = 2 * fields; // a value and a slope each
@@ -102,6 +105,7 @@ public:
     void setState(const StackState& state) {
         m_state = &state;
         const ContactLayout& layout = m_model.layout();
+        std::swap(m_number, m_last_number);
         m_number.clear();
         m_start.clear();
         int count = 0;
@@ -117,6 +121,7 @@ public:
                 m_number[deflectionDof(pair.lower_group, pair.lower_dof)];
         }
         m_size = count;
+        if (m_number != m_last_number) m_slots.clear();
         m_groups.clear();
         for (int g = 0; g < layout.groupCount(); ++g) {
             const PlateTables* tables = m_model.tables(g);
@@ -130,7 +135,7 @@ public:
     /// True where the disturbance of that many lobes is no longer held.
     [[nodiscard]] bool unstable(int lobes) {
         assemble(lobes);
-        m_factor.compute(m_matrix);
+        m_factor.factorize(m_matrix);
         if (m_factor.info() != Eigen::Success) return true;
         return (m_factor.vectorD().array() < 0).any();
     }
@@ -138,7 +143,7 @@ public:
     /// The group that moves most in the softest disturbance, by inverse iteration about the present state.
     [[nodiscard]] int softestGroup(int lobes) {
         assemble(lobes);
-        m_factor.compute(m_matrix);
+        m_factor.factorize(m_matrix);
         if (m_factor.info() != Eigen::Success) return 0;
         Eigen::VectorXd x = Eigen::VectorXd::Ones(m_size);
         for (int i = 0; i < 20; ++i) x = m_factor.solve(x).normalized();
@@ -172,8 +177,19 @@ private:
         for (int i = 0; i < m_size; ++i) {
             if (!used[at(i)]) m_entries.emplace_back(i, i, 1.0); // a number that gave way to a contact
         }
-        m_matrix.resize(m_size, m_size);
-        m_matrix.setFromTriplets(m_entries.begin(), m_entries.end());
+        // The same contacts give the same entries in the same order: sort and analyse them once.
+        if (m_slots.empty()) {
+            m_matrix.resize(m_size, m_size);
+            m_matrix.setFromTriplets(m_entries.begin(), m_entries.end());
+            for (const auto& entry : m_entries)
+                m_slots.push_back(
+                    static_cast<int>(&m_matrix.coeffRef(entry.row(), entry.col()) - m_matrix.valuePtr()));
+            m_factor.analyzePattern(m_matrix);
+            return;
+        }
+        double* values = m_matrix.valuePtr();
+        std::fill(values, values + m_matrix.nonZeros(), 0.0);
+        for (std::size_t i = 0; i < m_slots.size(); ++i) values[m_slots[i]] += m_entries[i].value();
     }
 
     void assembleGroup(int g, int lobes) {
@@ -218,7 +234,7 @@ private:
             }
             for (int i = 0; i < 12; ++i) {
                 for (int j = 0; j < 12; ++j) {
-                    if (numbers[at(i)] >= 0 && numbers[at(j)] >= 0) {
+                    if (numbers[at(j)] >= 0 && numbers[at(i)] >= numbers[at(j)]) { // lower triangle
                         m_entries.emplace_back(numbers[at(i)], numbers[at(j)], element(i, j));
                     }
                 }
@@ -229,7 +245,9 @@ private:
     const LiftModel& m_model;
     const std::vector<GroupSums>& m_sums;
     const StackState* m_state = nullptr;
-    std::vector<int> m_number; ///< of every group dof: group by group, node by node, w w' u u' v v'
+    std::vector<int> m_number;      ///< of every group dof: group by group, node by node, w w' u u' v v'
+    std::vector<int> m_last_number; ///< before the last setState
+    std::vector<int> m_slots;       ///< of each entry among the matrix's values
     std::vector<int> m_start;
     std::vector<RoundState> m_groups;
     std::vector<Eigen::Triplet<double>> m_entries;
@@ -263,8 +281,17 @@ WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm) {
         }
         return 0;
     };
-    const auto first = std::find_if(states.begin(), states.end(),
-                                    [&](const StackState& state) { return unstableLobes(state) != 0; });
+    // A coarse look, the last state included, then the first unstable one within the stride that holds it.
+    const auto unstable = [&](const StackState& state) { return unstableLobes(state) != 0; };
+    auto first = states.end();
+    for (auto from = states.begin(); from != states.end();) {
+        const auto to = from + std::min<std::ptrdiff_t>(look_stride, states.end() - from);
+        if (unstable(*(to - 1))) {
+            first = std::find_if(from, to - 1, unstable);
+            break;
+        }
+        from = to;
+    }
     result.converged = solve.converged || first != states.end();
     if (!result.converged) result.reason = solve.reason;
     if (first == states.end()) return result;

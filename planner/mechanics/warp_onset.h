@@ -27,7 +27,7 @@ struct WarpOnsetResult {
 /// the round large-deflection state becomes neutral: the second variation of the von Karman energy (bending,
 /// membrane, and the round state's forces acting on it) loses its positive definiteness, with the
 /// discs held together where they press on one another. Checked for clamp to rim radius ratios of 0.2 to 0.65
-/// against three-dimensional finite elements (tests/planner/warp_onset_test.cpp).
+/// against three-dimensional finite elements (tests/planner/warp_test.cpp).
 [[nodiscard]] WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm);
 
 } // namespace shimledger::planner
