@@ -67,7 +67,7 @@ int main(int count, char** arguments) {
         // come while entries are being posted, however busy the machine is.
         Acknowledged ready;
         if (round % 4 != 0 && ::read(ends[0], &ready, sizeof ready) != sizeof ready) return 3;
-        std::this_thread::sleep_for(std::chrono::microseconds(random() % 80'000));
+        std::this_thread::sleep_for(std::chrono::microseconds(random() % 250'000));
         ::kill(child, SIGKILL);
         int status = 0;
         ::waitpid(child, &status, 0);

@@ -134,7 +134,6 @@ TEST_CASE("a connection keeps its promises: foreign keys, write-ahead log, full 
     CHECK(pragma("foreign_keys") == "1");
     CHECK(pragma("journal_mode") == "wal");
     CHECK(pragma("synchronous") == "2");
-    CHECK(pragma("busy_timeout") == "15000");
     CHECK(pragma("application_id") == std::to_string(shop_application_id));
 }
 
