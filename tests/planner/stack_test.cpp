@@ -136,3 +136,26 @@ TEST_CASE("a STACK.json with a mistake names the field", "[stack]") {
               .find("count") != std::string::npos);
     CHECK(why(std::string(100, '[') + std::string(100, ']')).find("nested") != std::string::npos);
 }
+
+TEST_CASE("JSON nested a million deep is refused with a sentence", "[stack]") {
+    for (const char* open : {"[", "{\"valve\":"}) {
+        std::string deep;
+        for (int i = 0; i < 1'000'000; ++i) deep += open;
+        CHECK_THROWS_AS(parseStackJson(deep), InputError);
+    }
+    const std::string whole = std::string(1'000'000, '[') + std::string(1'000'000, ']');
+    CHECK_THROWS_AS(parseStackJson(whole), InputError);
+}
+
+TEST_CASE("a name of a megabyte, NUL bytes and emoji in a stack's text are refused with a short sentence",
+          "[stack]") {
+    for (const std::string& text : {std::string(1'000'000, 'x'), std::string("4 x 24\0 x 0.10", 14),
+                                    std::string("4 x \xf0\x9f\x94\xa7 x 0.1")}) {
+        try {
+            static_cast<void>(parseStackText(text));
+            FAIL("was taken");
+        } catch (const InputError& error) {
+            CHECK(std::string(error.what()).size() < 500);
+        }
+    }
+}
