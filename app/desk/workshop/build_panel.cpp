@@ -40,6 +40,9 @@ void fill(QListWidget& list, const inventory::JobStack& stack, const inventory::
             text += BuildPanel::tr("   for row %1").arg(*replaces);
         }
         auto* item = new QListWidgetItem(text, &list);
+        if (target == nullptr) { // only what is built is ticked off
+            continue;
+        }
         item->setFlags(Qt::ItemIsEnabled | Qt::ItemIsSelectable | Qt::ItemIsUserCheckable);
         item->setCheckState(Qt::Unchecked);
     }
@@ -74,8 +77,10 @@ QListWidget* BuildPanel::makeList(const QString& name) {
     auto* list = new QListWidget;
     list->setAccessibleName(name);
     list->setAlternatingRowColors(true);
-    list->setStyleSheet(QStringLiteral("QListWidget{font-size:20pt} QListWidget::item{min-height:44px}"
-                                       "QListWidget::indicator{width:30px;height:30px}"));
+    QFont large = list->font();
+    large.setPointSizeF(2 * large.pointSizeF()); // read from an arm's length
+    list->setFont(large);
+    list->setSpacing(3);
     return list;
 }
 

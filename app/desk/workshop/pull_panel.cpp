@@ -112,8 +112,13 @@ QString PullPanel::nextBin() const {
 }
 
 QString PullPanel::lineText(const services::PickLine& line) {
-    const QString unit = line.unit == "piece" ? QString() : QLatin1Char(' ') + textOf(line.unit);
-    QString text = tr("%1: %2%3 x %4").arg(textOf(line.bin)).arg(line.quantity).arg(unit, textOf(line.what));
+    const QString text =
+        line.unit == "piece"
+            ? tr("%1: %2 x %3").arg(textOf(line.bin)).arg(line.quantity).arg(textOf(line.what))
+            : tr("%1: %2 %3 of %4")
+                  .arg(textOf(line.bin))
+                  .arg(line.quantity)
+                  .arg(textOf(line.unit), textOf(line.what));
     return line.used ? text + tr(", used") : text;
 }
 
