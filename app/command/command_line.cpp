@@ -171,6 +171,8 @@ struct CommandLine {
         sub->add_option("--legs", substitute.legs, "Identical stacks to build")->capture_default_str();
         sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
         sub->add_option("--job", substitute.job, "Job");
+        sub->add_flag("--all-jobs", substitute.all_jobs,
+                      "Plan all open jobs of --db against one stock, the most urgent first");
         sub->add_flag("--json", substitute.json, "Write JSON");
         addRules(*sub, substitute);
         runs(sub, substitute, &command::runSubstitute);

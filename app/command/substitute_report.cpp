@@ -140,6 +140,10 @@ std::string substitutesJson(const services::CheckedSubstitutes& checked) {
     return root.dump(2) + "\n";
 }
 
+std::string proposalJsonText(const SubstituteProposal& proposal) {
+    return proposalJson(proposal).dump();
+}
+
 int exitCodeOf(planner::SubstituteStatus status) {
     switch (status) {
     case planner::SubstituteStatus::proved_best:

@@ -1,8 +1,10 @@
+#include "app/command/all_jobs_report.h"
 #include "app/command/stock_csv.h"
 #include "app/command/substitute_report.h"
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
+#include "app/services/plan_all_jobs.h"
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "app/services/warp_check.h"
@@ -80,10 +82,23 @@ int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked
 
 int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     const bool from_files = !verb.stack_file.empty() || !verb.stock_file.empty();
-    const bool from_shop = !verb.shop_file.empty() || !verb.job.empty();
-    if (from_files == from_shop) throw InputError("give either STACK.json with --stock, or --db with --job");
+    const bool from_shop = !verb.shop_file.empty() || !verb.job.empty() || verb.all_jobs;
+    if (from_files == from_shop)
+        throw InputError("give either STACK.json with --stock, or --db with --job or --all-jobs");
     const services::SearchSettings settings = settingsOf(verb);
     const InterruptWatch watch;
+    if (verb.all_jobs) {
+        if (verb.shop_file.empty() || !verb.job.empty())
+            throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+        auto shop = inventory::ShopFile::open(verb.shop_file);
+        const services::AllJobsPlan all = services::planAllJobs(shop, settings);
+        if (verb.json) {
+            streams.out << allJobsJson(all);
+        } else {
+            tellAllJobs(all, streams.out);
+        }
+        return exitCodeOf(all);
+    }
     if (from_shop) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");

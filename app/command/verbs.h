@@ -51,7 +51,8 @@ struct SubstituteVerb {
     std::string model = "large", tolerance = "precision";
     double seconds = 10;
     int proposals = 6;
-    int accept = 0; ///< reserve verb: 1-based proposal
+    int accept = 0;        ///< reserve verb: 1-based proposal
+    bool all_jobs = false; ///< substitute verb: all open jobs of the shop against one stock
     bool json = false;
 };
 

@@ -1,0 +1,37 @@
+#include "app/services/plan_all_jobs.h"
+
+#include "inventory/job_book.h"
+#include "inventory/stock_snapshot.h"
+#include "planner/units/input_error.h"
+
+namespace shimledger::services {
+
+AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings) {
+    AllJobsPlan all;
+    planner::SharedStockRequest request;
+    shop.consistently([&] {
+        const inventory::JobBook book(shop);
+        const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
+        all.revision = snapshot.revision;
+        request.common.stock = plannerStock(snapshot, inventory::SupplierList(shop).offers());
+        for (const inventory::Job& job : book.listStatus(inventory::JobStatus::open)) {
+            const auto target = book.stack(job.code, inventory::StackRole::target);
+            if (!target) {
+                all.left_out.push_back(job.code + " has no target stack");
+                continue;
+            }
+            try {
+                request.jobs.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
+            } catch (const InputError& error) {
+                all.left_out.emplace_back(error.what());
+            }
+        }
+    });
+    request.common.rules = settings.rules;
+    request.common.limits = settings.limits;
+    request.common.progress = settings.progress;
+    all.plan = planner::planTogether(request);
+    return all;
+}
+
+} // namespace shimledger::services
