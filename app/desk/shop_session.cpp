@@ -1,6 +1,9 @@
 #include "app/desk/shop_session.h"
 
 #include "app/desk/path_text.h"
+#include "inventory/drive_check.h"
+#include "inventory/inventory_error.h"
+#include "inventory/shop_backup.h"
 #include "inventory/stock_ledger.h"
 
 #include <QFileInfo>
@@ -22,6 +25,18 @@ ShopSession::ShopSession(QObject* parent) : QObject(parent) {
 
 void ShopSession::open(const std::filesystem::path& path) {
     take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::open(path)));
+    tellDangers();
+}
+
+void ShopSession::tellDangers() {
+    if (const auto warning = inventory::driveWarning(m_shop->path())) {
+        emit failed(QString::fromStdString(*warning));
+    }
+    try {
+        static_cast<void>(inventory::backupDaily(*m_shop));
+    } catch (const inventory::ShopFileFault& fault) {
+        emit failed(tr("Today's backup was not made: %1").arg(QString::fromUtf8(fault.what())));
+    }
 }
 
 void ShopSession::create(const std::filesystem::path& path) {

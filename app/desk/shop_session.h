@@ -51,6 +51,8 @@ private:
     [[nodiscard]] Stamp stamp() const;
     void take(std::unique_ptr<inventory::ShopFile> shop);
     void look();
+    void
+    tellDangers(); ///< makes the day's backup; says what went wrong with it, and that a drive is a network's
 
     std::unique_ptr<inventory::ShopFile> m_shop;
     QTimer m_watch;
