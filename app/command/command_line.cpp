@@ -83,7 +83,7 @@ struct CommandLine {
     LiftVerb lift;
     SubstituteVerb substitute, reserve;
     StockVerb import, exports, verify;
-    SheetVerb pick, reorder, backup, job_list, job_show;
+    SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
     ShopCommandLine shop;
@@ -236,6 +236,14 @@ struct CommandLine {
         addShop(sub, backup.shop_file);
         sub->add_option("--out", backup.out_file, "File to write")->required();
         runs(sub, backup, &command::runBackup);
+        sub = app.add_subcommand("restore", "Put a backup in the place of a lost or damaged shop file");
+        addShop(sub, restore.shop_file);
+        sub->add_option("--from", restore.out_file, "Backup")->required();
+        runs(sub, restore, &command::runRestore);
+        sub = app.add_subcommand("rescue", "Write what can still be read of a damaged shop file as CSV");
+        addShop(sub, rescue.shop_file);
+        sub->add_option("--out", rescue.out_file, "Folder, new or empty")->required();
+        runs(sub, rescue, &command::runRescue);
 
         shop.addTo(app, footer, chosen);
     }

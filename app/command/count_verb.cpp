@@ -15,7 +15,7 @@ int runStockCount(const CountVerb& verb, Streams& streams) {
     if (verb.out_file.empty() == verb.in_file.empty())
         throw InputError("give either --out FILE for a count sheet or --in FILE for a filled-in one");
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     if (!verb.out_file.empty()) {
         const services::CountSheet sheet = services::countSheet(shop, verb.cabinet);
         if (verb.out_file.ends_with(".xlsx")) {

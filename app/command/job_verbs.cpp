@@ -1,3 +1,4 @@
+#include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
 #include "app/services/plan_job.h"
@@ -39,7 +40,7 @@ std::string shortText(inventory::ShopFile& shop, const inventory::Job& job) {
 } // namespace
 
 int runJobList(const SheetVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
         streams.out << fmt::format("{:<10} {:<14} {:<12} {} leg{}  {}\n", job.code, job.model, job.valve.name,
                                    job.legs, job.legs == 1 ? " " : "s",
@@ -50,7 +51,7 @@ int runJobList(const SheetVerb& verb, Streams& streams) {
 }
 
 int runJobShow(const SheetVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const inventory::Job job = inventory::JobBook(shop).get(verb.job);
     streams.out << fmt::format("{}: {}, {} valve, {} legs, {}\n", job.code, job.model, job.valve.name,
                                job.legs, inventory::jobStatusName(job.status));

@@ -1,3 +1,4 @@
+#include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
 #include "app/services/place_order.h"
@@ -83,7 +84,7 @@ int runOrderList(const OrderVerb& verb, Streams& streams) {
 }
 
 int runOrderPlace(const OrderVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     services::ReorderPlan plan = services::reorderPlan(shop);
     for (const std::string& change : verb.changes) {
         const Assignment wish = parseAssignment(change, "PART=PACKS");
@@ -106,7 +107,7 @@ int runOrderPlace(const OrderVerb& verb, Streams& streams) {
 }
 
 int runOrderReceive(const OrderVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     std::vector<services::ReceivedLine> lines;
     const auto expected = services::expectedLines(shop, verb.order);
     for (const std::string& change : verb.changes) {
@@ -139,7 +140,7 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams) {
 }
 
 int runReorderClass(const ReorderClassVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     inventory::ReorderClasses classes(shop);
     if (verb.set) {
         inventory::ReorderClass settings = classes.of(verb.part_class);

@@ -1,3 +1,4 @@
+#include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
 #include "app/services/pick_list.h"
@@ -5,7 +6,6 @@
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
 #include "inventory/money.h"
-#include "inventory/shop_backup.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -16,7 +16,7 @@ namespace shimledger::command {
 
 int runPick(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::PickList list = services::pickList(shop, verb.job);
     services::writePickListSheet(list, verb.out_file, paper);
     for (const services::PickLine& line : list.lines) {
@@ -32,7 +32,7 @@ int runPick(const SheetVerb& verb, Streams& streams) {
 
 int runReorder(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::ReorderPlan plan = services::reorderPlan(shop);
     services::writeReorderSheet(plan, verb.out_file, paper, services::reorderReview(shop, plan));
     if (verb.json) {
@@ -79,13 +79,6 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
     for (const services::ReorderLine& line : plan.unoffered)
         streams.out << "Nobody sells " << line.part << ": " << line.reason << '\n';
     for (const std::string& note : plan.notes) streams.out << "Note: " << note << '\n';
-    streams.out << "Wrote " << verb.out_file << '\n';
-    return exit_done;
-}
-
-int runBackup(const SheetVerb& verb, Streams& streams) {
-    const auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
-    inventory::backupShopFile(shop, verb.out_file);
     streams.out << "Wrote " << verb.out_file << '\n';
     return exit_done;
 }

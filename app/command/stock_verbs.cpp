@@ -1,3 +1,4 @@
+#include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
 #include "inventory/csv_export.h"
@@ -37,8 +38,7 @@ int runStockImport(const StockVerb& verb, Streams& streams) {
     const bool folder = fs::is_directory(verb.path);
     if (!folder && !fs::exists(verb.path))
         throw InputError("'" + verb.path + "' cannot be read: there is no such file or folder");
-    auto shop =
-        verb.create ? inventory::ShopFile::create(verb.shop_file) : inventory::ShopFile::open(verb.shop_file);
+    auto shop = verb.create ? inventory::ShopFile::create(verb.shop_file) : openShop(verb.shop_file, streams);
     if (verb.preview) {
         const auto report =
             folder ? inventory::previewShopFolder(shop, verb.path) : inventory::previewFile(shop, verb.path);

@@ -1,12 +1,28 @@
 #include "app/command/verb_support.h"
 
+#include "inventory/drive_check.h"
+#include "inventory/inventory_error.h"
+#include "inventory/shop_backup.h"
 #include "planner/stack/stack_json.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
 #include <fstream>
+#include <ostream>
 
 namespace shimledger::command {
+
+inventory::ShopFile openShop(const std::string& path, Streams& streams) {
+    auto shop = inventory::ShopFile::open(path);
+    if (const auto warning = inventory::driveWarning(shop.path()))
+        streams.error << "Note: " << *warning << '\n';
+    try {
+        static_cast<void>(inventory::backupDaily(shop));
+    } catch (const inventory::ShopFileFault& fault) {
+        streams.error << "Note: today's backup was not made: " << fault.what() << '\n';
+    }
+    return shop;
+}
 
 std::string readFile(const std::string& path) {
     constexpr std::size_t most = std::size_t{64} << 20;

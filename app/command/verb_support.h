@@ -1,5 +1,7 @@
 #pragma once
 
+#include "app/command/verbs.h"
+#include "inventory/shop_file.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/scatter_band.h"
 #include "planner/stack/stack_spec.h"
@@ -9,6 +11,9 @@
 
 namespace shimledger::command {
 
+/// Opens a shop for work: makes the day's backup, and says on the error stream what an owner should know (a
+/// network drive, a backup that could not be made). Throws as ShopFile::open.
+[[nodiscard]] inventory::ShopFile openShop(const std::string& path, Streams& streams);
 /// The whole file; throws InputError where it cannot be read or is larger than 64 MB.
 [[nodiscard]] std::string readFile(const std::string& path);
 /// STACK.json; errors name the file.

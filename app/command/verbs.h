@@ -93,6 +93,8 @@ int runOrderList(const OrderVerb& verb, Streams& streams);
 int runOrderPlace(const OrderVerb& verb, Streams& streams);
 int runOrderReceive(const OrderVerb& verb, Streams& streams);
 int runBackup(const SheetVerb& verb, Streams& streams);
+int runRestore(const SheetVerb& verb, Streams& streams);
+int runRescue(const SheetVerb& verb, Streams& streams);
 int runJobList(const SheetVerb& verb, Streams& streams);
 int runJobShow(const SheetVerb& verb, Streams& streams);
 
