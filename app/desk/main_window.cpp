@@ -8,6 +8,7 @@
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
+#include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/start_page.h"
@@ -32,13 +33,14 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
       m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start(new StartPage(*m_actions)),
       m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts, settings)),
       m_workshop(new WorkshopPage(*m_session, *m_actions, settings)), m_drawers(new DrawersPage(*m_session)),
-      m_strip(new MessageStrip), m_search(new SearchEverywhere(this)),
-      m_print(new PrintFlow(*m_session, prompts, settings, this)),
+      m_reorder(new ReorderPage(*m_session, *m_actions, prompts)), m_strip(new MessageStrip),
+      m_search(new SearchEverywhere(this)), m_print(new PrintFlow(*m_session, prompts, settings, this)),
       m_import(new ImportFlow(*m_session, prompts, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
     m_pages->addTab(m_jobs, tr("Jobs"));
     m_pages->addTab(m_workshop, tr("Bench"));
     m_pages->addTab(m_drawers, tr("Drawers"));
+    m_pages->addTab(m_reorder, tr("Reorder"));
     m_stack->addWidget(m_start);
     m_stack->addWidget(m_pages);
     auto* centre = new QWidget;
@@ -123,6 +125,7 @@ void MainWindow::reloadPages() {
         m_jobs->reload();
         m_workshop->reload();
         m_drawers->reload();
+        m_reorder->reload();
     } catch (const inventory::ShopFileFault& fault) {
         showProblem(QString::fromUtf8(fault.what()));
     }
@@ -147,7 +150,7 @@ bool MainWindow::shopShown() const {
 }
 
 bool MainWindow::busy() const {
-    return m_demo_run.running() || m_jobs->busy() || m_print->busy() || m_import->busy();
+    return m_demo_run.running() || m_jobs->busy() || m_reorder->busy() || m_print->busy() || m_import->busy();
 }
 
 void MainWindow::closeEvent(QCloseEvent* event) {

@@ -21,6 +21,7 @@ class DrawersPage;
 class ImportFlow;
 class JobsPage;
 class MessageStrip;
+class ReorderPage;
 class PrintFlow;
 class SearchEverywhere;
 class ShopSession;
@@ -49,6 +50,7 @@ public:
     [[nodiscard]] JobsPage& jobs() const { return *m_jobs; }
     [[nodiscard]] DrawersPage& drawers() const { return *m_drawers; }
     [[nodiscard]] WorkshopPage& workshop() const { return *m_workshop; }
+    [[nodiscard]] ReorderPage& reorder() const { return *m_reorder; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
     [[nodiscard]] SearchEverywhere* search() const { return m_search; }
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
@@ -84,6 +86,7 @@ private:
     JobsPage* m_jobs;
     WorkshopPage* m_workshop;
     DrawersPage* m_drawers;
+    ReorderPage* m_reorder;
     MessageStrip* m_strip;
     SearchEverywhere* m_search;
     PrintFlow* m_print;

@@ -13,6 +13,7 @@
 #include "app/desk/main_window.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/print/print_flow.h"
+#include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/user_prompts.h"
@@ -36,11 +37,11 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::import_csv,    ActionId::import_folder, ActionId::print_sheet,      ActionId::save_pdf,
-    ActionId::go_jobs,       ActionId::go_target,     ActionId::go_proposals,     ActionId::go_lift,
-    ActionId::go_strip,      ActionId::go_pull,       ActionId::go_build,         ActionId::go_drawers,
-    ActionId::go_find_stock, ActionId::go_measure,    ActionId::go_count,         ActionId::go_history,
-    ActionId::copy_picture,  ActionId::refresh,       ActionId::search_everywhere};
+    ActionId::import_csv,    ActionId::import_folder, ActionId::print_sheet,  ActionId::save_pdf,
+    ActionId::go_jobs,       ActionId::go_target,     ActionId::go_proposals, ActionId::go_lift,
+    ActionId::go_strip,      ActionId::go_pull,       ActionId::go_build,     ActionId::go_drawers,
+    ActionId::go_find_stock, ActionId::go_reorder,    ActionId::go_measure,   ActionId::go_count,
+    ActionId::go_history,    ActionId::copy_picture,  ActionId::refresh,      ActionId::search_everywhere};
 
 } // namespace
 
@@ -71,7 +72,8 @@ void MainWindow::makeMenus() {
     QMenu* job = menuBar()->addMenu(tr("Jo&b"));
     for (const ActionId id :
          {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
-          ActionId::release_reservation, ActionId::export_pick_list, ActionId::export_reorder}) {
+          ActionId::release_reservation, ActionId::export_pick_list, ActionId::export_reorder,
+          ActionId::plan_reorder, ActionId::mark_ordered, ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
@@ -83,8 +85,8 @@ void MainWindow::makeMenus() {
     for (const ActionId id :
          {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
           ActionId::go_strip, ActionId::go_pull, ActionId::go_build, ActionId::go_drawers,
-          ActionId::go_find_stock, ActionId::go_measure, ActionId::go_count, ActionId::go_history,
-          ActionId::search_everywhere, ActionId::refresh}) {
+          ActionId::go_find_stock, ActionId::go_reorder, ActionId::go_measure, ActionId::go_count,
+          ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
         go->addAction(actions[id]);
     }
     menuBar()->addMenu(tr("&Help"))->addAction(actions[ActionId::show_keys]);
@@ -141,6 +143,7 @@ void MainWindow::connectGoActions() {
     connect((*m_actions)[ActionId::go_build], &QAction::triggered, this,
             [this] { goToBench(&m_workshop->build()); });
     on(ActionId::go_drawers, m_drawers, m_drawers->table());
+    on(ActionId::go_reorder, m_reorder, m_reorder->planTable());
     const auto beside = [&](ActionId id, QWidget* side) {
         connect((*m_actions)[id], &QAction::triggered, this, [this, side] {
             m_pages->setCurrentWidget(m_drawers);
@@ -201,6 +204,9 @@ void MainWindow::connectToolActions() {
 }
 
 PrintJob MainWindow::sheetOfPage() const {
+    if (m_pages->currentWidget() == m_reorder) {
+        return m_reorder->printJob();
+    }
     if (m_pages->currentWidget() == m_workshop) {
         return m_workshop->printJob();
     }

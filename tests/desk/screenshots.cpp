@@ -133,6 +133,9 @@ void takeAll(const Album& album) {
     album.take(test, QStringLiteral("8-drawers"));
     test.window.drawers().find()->setText(QStringLiteral("24 0.1"));
     album.take(test, QStringLiteral("9-drawers-found"));
+    trigger(test, ActionId::go_reorder);
+    album.take(test, QStringLiteral("reorder"));
+    trigger(test, ActionId::go_drawers);
     test.window.drawers().find()->clear();
     trigger(test, ActionId::go_measure);
     test.window.drawers().measure().field()->setText(QStringLiteral("23.9 x 6 x 0.148"));

@@ -185,7 +185,8 @@ void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
     }
     write(path, [path](inventory::ShopFile& shop) {
         const services::ReorderPlan plan = services::reorderPlan(shop);
-        services::writeReorderSheet(plan, pathOf(path));
+        services::writeReorderSheet(plan, pathOf(path), services::PaperSize::a4,
+                                    services::reorderReview(shop, plan));
         return tr("The reorder sheet for %1 is in %2.")
             .arg(counted(static_cast<qint64>(plan.orders.size()), tr("1 supplier"), tr("%1 suppliers")),
                  path);

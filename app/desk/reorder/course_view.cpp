@@ -1,0 +1,148 @@
+#include "app/desk/reorder/course_view.h"
+
+#include "app/desk/desk_colours.h"
+#include "app/desk/path_text.h"
+
+#include <QPainter>
+#include <QPainterPath>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+namespace shimledger::desk {
+
+namespace {
+
+/// From days and pieces to pixels.
+struct Scale {
+    QRectF area;
+    double first_day = 0, last_day = 1, top = 1;
+
+    [[nodiscard]] QPointF at(const services::CoursePoint& point) const {
+        return {x(point.day), y(point.pieces)};
+    }
+    [[nodiscard]] double x(inventory::CalendarDate day) const {
+        const auto days = static_cast<double>(day.day().time_since_epoch().count());
+        return area.left() + (days - first_day) / (last_day - first_day) * area.width();
+    }
+    [[nodiscard]] double y(double pieces) const { return area.bottom() - pieces / top * area.height(); }
+};
+
+double dayNumber(const services::CoursePoint& point) {
+    return static_cast<double>(point.day.day().time_since_epoch().count());
+}
+
+double greatest(const services::StockCourse& course) {
+    double top = std::max(1.0, static_cast<double>(course.reorder_point.value_or(0)));
+    for (const auto* points : {&course.past, &course.without, &course.with}) {
+        for (const auto& point : *points) top = std::max(top, point.pieces);
+    }
+    return top * 1.1;
+}
+
+/// Stock stands still until it is moved: the past is drawn in steps.
+QPainterPath pathOf(const std::vector<services::CoursePoint>& points, const Scale& scale, bool steps) {
+    QPainterPath path;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        const QPointF place = scale.at(points[i]);
+        if (i == 0) {
+            path.moveTo(place);
+            continue;
+        }
+        if (steps) path.lineTo(place.x(), path.currentPosition().y());
+        path.lineTo(place);
+    }
+    return path;
+}
+
+void legend(QPainter& painter, const QRectF& area, const std::vector<std::pair<QString, QPen>>& entries) {
+    double x = area.left();
+    const QFontMetricsF metrics(painter.font());
+    for (const auto& [words, pen] : entries) {
+        const double y = area.center().y();
+        painter.setPen(pen);
+        painter.drawLine(QPointF(x, y), QPointF(x + 24, y));
+        painter.setPen(painter.pen().color());
+        painter.drawText(QPointF(x + 30, y + metrics.ascent() / 2 - 1), words);
+        x += 42 + metrics.horizontalAdvance(words);
+    }
+}
+
+} // namespace
+
+CourseView::CourseView(QWidget* parent) : QWidget(parent) {
+    setAccessibleName(tr("Stock over time"));
+    setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
+}
+
+void CourseView::show(std::optional<services::StockCourse> course) {
+    m_course = std::move(course);
+    setAccessibleDescription(m_course ? sentence(*m_course) : QString());
+    setToolTip(accessibleDescription());
+    update();
+}
+
+QString CourseView::sentence(const services::StockCourse& course) {
+    const auto pieces = [](const std::vector<services::CoursePoint>& points) {
+        return points.empty() ? 0LL : std::llround(points.back().pieces);
+    };
+    QString words =
+        tr("%1: %2 on hand now; in %3 weeks %4 are expected if nothing is ordered, %5 as planned.")
+            .arg(textOf(course.part))
+            .arg(pieces(course.past))
+            .arg(std::max<std::size_t>(1, course.with.size()) - 1)
+            .arg(pieces(course.without))
+            .arg(pieces(course.with));
+    if (course.reorder_point) words += tr(" The reorder point is %1.").arg(*course.reorder_point);
+    return words;
+}
+
+void CourseView::paintEvent(QPaintEvent* /*event*/) {
+    QPainter painter(this);
+    painter.fillRect(rect(), palette().base());
+    const DeskColours colours = DeskColours::of(palette());
+    const QFontMetricsF metrics(font());
+    if (!m_course || m_course->past.empty() || m_course->with.empty()) {
+        painter.setPen(colours.quiet);
+        painter.drawText(rect(), Qt::AlignCenter, tr("Pick a line to see its stock over time."));
+        return;
+    }
+    painter.setRenderHint(QPainter::Antialiasing);
+    const services::StockCourse& course = *m_course;
+    Scale scale;
+    scale.top = greatest(course);
+    scale.first_day = dayNumber(course.past.front());
+    scale.last_day = dayNumber(course.with.back());
+    const double line = metrics.height();
+    const double side = metrics.horizontalAdvance(QString::number(std::llround(scale.top))) + 12;
+    scale.area = QRectF(rect()).adjusted(side, line * 1.5, -12, -line * 1.6);
+
+    painter.setPen(colours.quiet);
+    painter.drawRect(scale.area);
+    painter.drawText(QPointF(side, line), textOf(course.part + "  " + course.what));
+    for (const double part : {0.0, 0.5, 1.0}) {
+        const double pieces = scale.top * part;
+        painter.drawText(QRectF(0, scale.y(pieces) - line / 2, side - 6, line),
+                         Qt::AlignRight | Qt::AlignVCenter, QString::number(std::llround(pieces)));
+    }
+    const double today = scale.x(course.past.back().day);
+    painter.drawLine(QPointF(today, scale.area.top()), QPointF(today, scale.area.bottom()));
+
+    const QPen was(colours.target, 2), nothing(colours.bad, 2, Qt::DotLine),
+        planned(colours.good, 2, Qt::DashLine), point(colours.quiet, 1, Qt::DashDotLine);
+    painter.strokePath(pathOf(course.past, scale, true), was);
+    painter.strokePath(pathOf(course.without, scale, false), nothing);
+    painter.strokePath(pathOf(course.with, scale, false), planned);
+    std::vector<std::pair<QString, QPen>> entries{
+        {tr("on hand"), was}, {tr("nothing ordered"), nothing}, {tr("as planned"), planned}};
+    if (course.reorder_point) {
+        const double y = scale.y(static_cast<double>(*course.reorder_point));
+        painter.setPen(point);
+        painter.drawLine(QPointF(scale.area.left(), y), QPointF(scale.area.right(), y));
+        entries.emplace_back(tr("reorder point %1").arg(*course.reorder_point), point);
+    }
+    legend(painter, QRectF(side, scale.area.bottom() + 2, scale.area.width(), line * 1.5), entries);
+}
+
+} // namespace shimledger::desk

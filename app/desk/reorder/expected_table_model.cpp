@@ -1,0 +1,109 @@
+#include "app/desk/reorder/expected_table_model.h"
+
+#include "app/desk/path_text.h"
+
+#include <algorithm>
+
+namespace shimledger::desk {
+
+void ExpectedTableModel::setLines(const std::vector<services::ExpectedLine>& lines) {
+    beginResetModel();
+    m_rows.clear();
+    for (const services::ExpectedLine& line : lines) {
+        if (line.expected() > 0) m_rows.push_back({line, 0});
+    }
+    endResetModel();
+}
+
+std::vector<services::ReceivedLine> ExpectedTableModel::received(const std::string& order_code) const {
+    std::vector<services::ReceivedLine> lines;
+    for (const Row& row : m_rows) {
+        if (row.came > 0 && row.line.order == order_code) {
+            lines.push_back({row.line.order_line, row.came, row.line.bin});
+        }
+    }
+    return lines;
+}
+
+bool ExpectedTableModel::edited() const {
+    return std::any_of(m_rows.begin(), m_rows.end(), [](const Row& row) { return row.came > 0; });
+}
+
+int ExpectedTableModel::rowCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
+}
+
+int ExpectedTableModel::columnCount(const QModelIndex& parent) const {
+    return parent.isValid() ? 0 : column_count;
+}
+
+Qt::ItemFlags ExpectedTableModel::flags(const QModelIndex& index) const {
+    const Qt::ItemFlags flags = QAbstractTableModel::flags(index);
+    return index.isValid() && (index.column() == came || index.column() == bin) ? flags | Qt::ItemIsEditable
+                                                                                : flags;
+}
+
+QVariant ExpectedTableModel::data(const QModelIndex& index, int role) const {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
+        return {};
+    }
+    const Row& row = m_rows[static_cast<std::size_t>(index.row())];
+    const bool number = index.column() == expected || index.column() == came;
+    if (role == Qt::TextAlignmentRole) {
+        return QVariant::fromValue(
+            Qt::Alignment(Qt::AlignVCenter | (number ? Qt::AlignRight : Qt::AlignLeft)));
+    }
+    if (role != Qt::DisplayRole && role != Qt::EditRole) {
+        return {};
+    }
+    switch (index.column()) {
+    case order:
+        return textOf(row.line.order);
+    case supplier:
+        return textOf(row.line.supplier);
+    case part:
+        return textOf(row.line.part);
+    case what:
+        return textOf(row.line.what);
+    case expected:
+        return static_cast<qint64>(row.line.expected());
+    case came:
+        return static_cast<int>(row.came);
+    case bin:
+        return textOf(row.line.bin);
+    default:
+        return {};
+    }
+}
+
+bool ExpectedTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+    if (!checkIndex(index, CheckIndexOption::IndexIsValid) || role != Qt::EditRole) {
+        return false;
+    }
+    Row& row = m_rows[static_cast<std::size_t>(index.row())];
+    if (index.column() == bin) {
+        row.line.bin = value.toString().trimmed().toStdString();
+    } else if (index.column() == came) {
+        bool whole = false;
+        const int count = value.toInt(&whole);
+        if (!whole || count < 0 || count > row.line.expected()) {
+            return false;
+        }
+        row.came = count;
+    } else {
+        return false;
+    }
+    emit dataChanged(index, index);
+    return true;
+}
+
+QVariant ExpectedTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
+    if (orientation != Qt::Horizontal || role != Qt::DisplayRole) {
+        return {};
+    }
+    const QString names[column_count] = {tr("Order"),    tr("Supplier"), tr("Part"),       tr("What"),
+                                         tr("Expected"), tr("Came now"), tr("Into drawer")};
+    return section >= 0 && section < column_count ? QVariant(names[section]) : QVariant();
+}
+
+} // namespace shimledger::desk

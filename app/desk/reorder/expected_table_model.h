@@ -1,0 +1,46 @@
+#pragma once
+
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/receive_order.h"
+#endif
+
+#include <QAbstractTableModel>
+
+#include <vector>
+
+namespace shimledger::desk {
+
+/// What is still expected of open orders. What came now, and into which drawer, is typed in.
+class ExpectedTableModel : public QAbstractTableModel {
+    Q_OBJECT
+
+public:
+    enum Column { order, supplier, part, what, expected, came, bin, column_count };
+
+    using QAbstractTableModel::QAbstractTableModel;
+
+    /// Lines that expect nothing more are left out; `came` begins with 0.
+    void setLines(const std::vector<services::ExpectedLine>& lines);
+    /// Of that order, lines with something that came.
+    [[nodiscard]] std::vector<services::ReceivedLine> received(const std::string& order_code) const;
+    [[nodiscard]] const services::ExpectedLine& line(int row) const {
+        return m_rows.at(static_cast<std::size_t>(row)).line;
+    }
+    [[nodiscard]] bool edited() const;
+
+    [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
+    [[nodiscard]] Qt::ItemFlags flags(const QModelIndex& index) const override;
+    [[nodiscard]] QVariant data(const QModelIndex& index, int role) const override;
+    bool setData(const QModelIndex& index, const QVariant& value, int role) override;
+    [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
+
+private:
+    struct Row {
+        services::ExpectedLine line;
+        std::int64_t came = 0;
+    };
+    std::vector<Row> m_rows;
+};
+
+} // namespace shimledger::desk

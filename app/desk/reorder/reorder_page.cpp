@@ -1,0 +1,308 @@
+#include "app/desk/reorder/reorder_page.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "app/desk/print/print_flow.h"
+#include "app/desk/print/sheet_html.h"
+#include "app/desk/reorder/course_view.h"
+#include "app/desk/reorder/expected_table_model.h"
+#include "app/desk/reorder/plan_table_model.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "app/desk/user_prompts.h"
+#include "app/services/place_order.h"
+#include "inventory/inventory_error.h"
+#include "planner/units/input_error.h"
+
+#include <QHBoxLayout>
+#include <QItemSelectionModel>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QSplitter>
+#include <QTableView>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, QWidget* parent)
+    : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts),
+      m_plan(new PlanTableModel(this)), m_expected(new ExpectedTableModel(this)),
+      m_plan_table(new QTableView), m_expected_table(new QTableView), m_chart(new CourseView),
+      m_totals(new QLabel), m_add(new QLineEdit), m_strip(new MessageStrip) {
+    layOut(actions);
+    setFocusProxy(m_plan_table);
+    connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
+    connect(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
+        showCourse();
+        enableActions();
+    });
+    connect(m_expected_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            &ReorderPage::enableActions);
+    connect(m_add, &QLineEdit::returnPressed, this, &ReorderPage::addPart);
+    connect(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
+    connect(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
+    connect(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
+    const auto failed = [this](const QString& sentence) {
+        m_strip->showMessage(MessageStrip::Kind::problem, sentence);
+    };
+    connect(&m_run, &BackgroundRun::failed, this, failed);
+    connect(&m_course_run, &BackgroundRun::failed, this, failed);
+    enableActions();
+}
+
+void ReorderPage::layOut(DeskActions& actions) {
+    // Figures are typed over: any key begins, moving about does not.
+    const QAbstractItemView::EditTriggers edit_triggers =
+        QAbstractItemView::DoubleClicked | QAbstractItemView::SelectedClicked |
+        QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed;
+    m_plan_table->setModel(m_plan);
+    m_plan_table->setAccessibleName(tr("What to buy"));
+    dressTable(*m_plan_table);
+    m_plan_table->setEditTriggers(edit_triggers);
+    m_expected_table->setModel(m_expected);
+    m_expected_table->setAccessibleName(tr("On order"));
+    dressTable(*m_expected_table);
+    m_expected_table->setEditTriggers(edit_triggers);
+    m_totals->setWordWrap(true);
+    m_totals->setTextInteractionFlags(Qt::TextSelectableByMouse | Qt::TextSelectableByKeyboard);
+    m_add->setPlaceholderText(tr("Part to add to the picked supplier's order"));
+    m_add->setAccessibleName(tr("Part to add"));
+    auto* add_caption = new QLabel(tr("A&dd a part"));
+    add_caption->setBuddy(m_add);
+
+    auto* buttons = new QHBoxLayout;
+    buttons->addWidget(actions.button(ActionId::plan_reorder));
+    buttons->addWidget(actions.button(ActionId::mark_ordered));
+    buttons->addWidget(actions.button(ActionId::export_reorder));
+    buttons->addWidget(add_caption);
+    buttons->addWidget(m_add, 1);
+    auto* top = new QWidget;
+    auto* top_layout = new QVBoxLayout(top);
+    top_layout->setContentsMargins(0, 0, 0, 0);
+    top_layout->addWidget(m_plan_table, 1);
+    top_layout->addWidget(m_totals);
+    top_layout->addLayout(buttons);
+
+    auto* orders = new QWidget;
+    auto* orders_layout = new QVBoxLayout(orders);
+    orders_layout->setContentsMargins(0, 0, 0, 0);
+    auto* caption = new QLabel(tr("&On order"));
+    caption->setBuddy(m_expected_table);
+    orders_layout->addWidget(caption);
+    orders_layout->addWidget(m_expected_table, 1);
+    auto* receive_row = new QHBoxLayout;
+    receive_row->addWidget(actions.button(ActionId::receive_delivery));
+    receive_row->addStretch(1);
+    orders_layout->addLayout(receive_row);
+
+    auto* below = new QSplitter(Qt::Horizontal);
+    below->addWidget(m_chart);
+    below->addWidget(orders);
+    auto* split = new QSplitter(Qt::Vertical);
+    split->addWidget(top);
+    split->addWidget(below);
+    split->setStretchFactor(0, 3);
+    split->setStretchFactor(1, 2);
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_strip);
+    layout->addWidget(split, 1);
+}
+
+void ReorderPage::reload() {
+    m_stale = true;
+    if (isVisible()) {
+        startPlan();
+    }
+}
+
+void ReorderPage::showEvent(QShowEvent* event) {
+    QWidget::showEvent(event);
+    startPlan();
+}
+
+void ReorderPage::planAnew() {
+    m_strip->clear();
+    m_plan->setPlan({});
+    m_stale = true;
+    startPlan();
+}
+
+/// Runs the solver off the window's thread. What was typed over stays until somebody asks for a new plan.
+void ReorderPage::startPlan() {
+    if (!m_stale || !m_session.isOpen()) {
+        return;
+    }
+    m_stale = false;
+    attempt([this] { readExpected(); });
+    if (m_plan->edited()) {
+        m_strip->showMessage(
+            MessageStrip::Kind::note,
+            tr("The shop has changed since this plan was made; your changes are kept. Plan again "
+               "to see it anew."));
+        return;
+    }
+    m_run.start([this, path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        return [this, plan = services::reorderPlan(shop)] {
+            if (m_plan->edited()) {
+                return;
+            }
+            const int row = m_plan_table->currentIndex().row();
+            const bool first = m_plan->rowCount() == 0;
+            m_plan->setPlan(plan);
+            if (first) {
+                m_plan_table->resizeColumnsToContents();
+                m_plan_table->setColumnWidth(PlanTableModel::supplier, 160);
+                m_plan_table->setColumnWidth(PlanTableModel::why, 320);
+            }
+            m_plan_table->selectRow(std::max(0, std::min(row, m_plan->rowCount() - 1)));
+        };
+    });
+}
+
+void ReorderPage::readExpected() {
+    if (m_expected->edited()) {
+        return;
+    }
+    m_expected->setLines(services::expectedLines(m_session.shop()));
+    m_expected_table->resizeColumnsToContents();
+}
+
+QString ReorderPage::totals() const {
+    return m_totals->text();
+}
+
+void ReorderPage::showTotals() {
+    QStringList sentences;
+    for (const services::SupplierOrder& order : m_plan->plan().orders) {
+        QString words = tr("%1: %2 %3")
+                            .arg(textOf(order.supplier.name), textOf(inventory::moneyText(order.total())),
+                                 textOf(order.supplier.currency));
+        if (order.supplier.freight) {
+            words += tr(" and %1 freight").arg(textOf(inventory::moneyText(*order.supplier.freight)));
+        }
+        if (order.belowMinimum()) {
+            words += tr(", below the minimum of %1")
+                         .arg(textOf(inventory::moneyText(*order.supplier.minimum_order)));
+        }
+        sentences << words;
+    }
+    for (const services::PlanQuality& quality : m_plan->plan().quality) {
+        if (!m_plan->edited()) sentences << textOf(quality.sentence);
+    }
+    for (const std::string& note : m_plan->plan().notes) {
+        sentences << textOf(note);
+    }
+    m_totals->setText(sentences.join(QStringLiteral(".\n")));
+}
+
+void ReorderPage::showCourse() {
+    const int row = m_plan_table->currentIndex().row();
+    if (row < 0 || row >= m_plan->rowCount()) {
+        m_chart->show({});
+        return;
+    }
+    m_course_run.start([this, path = m_session.path(), plan = m_plan->plan(),
+                        part = m_plan->line(row).part](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        auto courses = services::stockCourses(shop, plan, {part});
+        return [this, course = courses[part]] { m_chart->show(course); };
+    });
+}
+
+void ReorderPage::enableActions() {
+    m_actions[ActionId::plan_reorder]->setEnabled(m_session.isOpen());
+    m_actions[ActionId::mark_ordered]->setEnabled(m_plan_table->currentIndex().isValid());
+    m_actions[ActionId::receive_delivery]->setEnabled(m_expected->rowCount() > 0);
+}
+
+void ReorderPage::attempt(const std::function<void()>& step) {
+    try {
+        step();
+    } catch (const InputError& problem) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
+    } catch (const inventory::ShopFileFault& fault) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
+    }
+}
+
+PrintJob ReorderPage::printJob() const {
+    services::ReorderPlan plan = m_plan->plan();
+    for (services::SupplierOrder& order : plan.orders) {
+        std::erase_if(order.lines, [](const services::ReorderLine& line) { return line.packs == 0; });
+    }
+    return {QStringLiteral("reorder"),
+            [html = reorderSheetHtml(plan)](inventory::ShopFile& /*shop*/) { return html; },
+            {}};
+}
+
+void ReorderPage::addPart() {
+    const QModelIndex picked = m_plan_table->currentIndex();
+    attempt([&] {
+        if (!picked.isValid()) {
+            throw InputError("pick a line of the supplier first that the part is to be ordered from");
+        }
+        services::ReorderPlan plan = m_plan->plan();
+        services::setPacks(m_session.shop(), plan, m_plan->orderOf(picked.row()).supplier.name,
+                           m_add->text().trimmed().toStdString(), 1);
+        m_plan->setEditedPlan(std::move(plan));
+        showTotals();
+        m_add->clear();
+    });
+}
+
+void ReorderPage::markOrdered() {
+    const QModelIndex picked = m_plan_table->currentIndex();
+    if (!picked.isValid()) {
+        return;
+    }
+    const services::SupplierOrder order = m_plan->orderOf(picked.row());
+    const QString sentence =
+        tr("Book the order to %1 for %2 %3 as on order?")
+            .arg(textOf(order.supplier.name), textOf(inventory::moneyText(order.total())),
+                 textOf(order.supplier.currency));
+    if (!m_prompts.confirm(this, tr("Mark as ordered"), sentence, tr("Mark as &ordered"))) {
+        return;
+    }
+    attempt([&] {
+        const auto placed = services::placeOrder(m_session.shop(), order);
+        // The other suppliers' lines stay as they were typed.
+        services::ReorderPlan rest = m_plan->plan();
+        std::erase_if(rest.orders, [&](const auto& o) { return o.supplier.name == order.supplier.name; });
+        const bool edited = m_plan->edited() && !rest.orders.empty();
+        if (edited) {
+            m_plan->setEditedPlan(std::move(rest));
+        } else {
+            m_plan->setPlan(std::move(rest));
+        }
+        m_session.announceChange(); // its note that the plan is older gives way to what was done
+        m_strip->showMessage(MessageStrip::Kind::done,
+                             tr("%1 is on order from %2.").arg(textOf(placed.code), textOf(placed.supplier)));
+    });
+}
+
+void ReorderPage::receive() {
+    const int row = std::max(0, m_expected_table->currentIndex().row());
+    if (row >= m_expected->rowCount()) {
+        return;
+    }
+    attempt([&] {
+        const std::string order = m_expected->line(row).order;
+        const auto lines = m_expected->received(order);
+        if (lines.empty()) {
+            throw InputError("type in what came of " + order + " before it is received");
+        }
+        const auto delivery = services::receiveOrder(m_session.shop(), order, lines);
+        m_expected->setLines({});
+        m_session.announceChange();
+        m_strip->showMessage(MessageStrip::Kind::done,
+                             delivery.closed ? tr("%1 has come in full and is closed.").arg(textOf(order))
+                                             : tr("Received; %1 pieces of %2 are still expected.")
+                                                   .arg(delivery.still_expected)
+                                                   .arg(textOf(order)));
+    });
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,76 @@
+#pragma once
+
+#include "app/desk/background_run.h"
+
+#include <QWidget>
+
+class QLabel;
+class QLineEdit;
+class QTableView;
+
+namespace shimledger::desk {
+
+class CourseView;
+class DeskActions;
+class ExpectedTableModel;
+class MessageStrip;
+class PlanTableModel;
+class ShopSession;
+class UserPrompts;
+struct PrintJob;
+
+/// The manager's page: what to buy and why, with packs to type over; mark it as ordered; receive what came.
+class ReorderPage : public QWidget {
+    Q_OBJECT
+
+public:
+    ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, QWidget* parent = nullptr);
+
+    /// The shop has changed: plans anew when the page is seen next. A plan that was typed over is kept, with
+    /// a word.
+    void reload();
+    void planAnew();    ///< drops what was typed over
+    void markOrdered(); ///< the order of the picked line's supplier, after a question
+    void receive();     ///< what was typed in for the picked line's order
+    void addPart();     ///< of the line edit, to the picked line's supplier
+
+    [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over
+
+    [[nodiscard]] bool busy() const { return m_run.running() || m_course_run.running(); }
+    [[nodiscard]] QTableView* planTable() const { return m_plan_table; }
+    [[nodiscard]] QTableView* expectedTable() const { return m_expected_table; }
+    [[nodiscard]] PlanTableModel& plan() const { return *m_plan; }
+    [[nodiscard]] CourseView& chart() const { return *m_chart; }
+    [[nodiscard]] QString totals() const;
+    [[nodiscard]] QLineEdit* addEdit() const { return m_add; }
+    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
+
+protected:
+    void showEvent(QShowEvent* event) override;
+
+private:
+    void layOut(DeskActions& actions);
+    void startPlan();
+    void readExpected();
+    void showTotals();
+    void showCourse();
+    void enableActions();
+    void attempt(const std::function<void()>& step);
+
+    ShopSession& m_session;
+    DeskActions& m_actions;
+    UserPrompts& m_prompts;
+    PlanTableModel* m_plan;
+    ExpectedTableModel* m_expected;
+    QTableView* m_plan_table;
+    QTableView* m_expected_table;
+    CourseView* m_chart;
+    QLabel* m_totals;
+    QLineEdit* m_add;
+    MessageStrip* m_strip;
+    BackgroundRun m_run;
+    BackgroundRun m_course_run;
+    bool m_stale = true;
+};
+
+} // namespace shimledger::desk
