@@ -11,16 +11,27 @@
 #include <algorithm>
 #include <array>
 #include <chrono>
+#include <cmath>
 #include <cstddef>
 #include <deque>
 #include <memory>
 #include <optional>
 #include <stdexcept>
+#include <string>
 #include <utility>
 
 namespace shimledger::planner {
 
 namespace {
+
+/// How far the proof goes: to hundredths of a per cent.
+std::string provedText(double gap) {
+    const long hundredths = std::lround(gap * 1e4);
+    if (hundredths == 0) return "Nothing else within the rules is closer than the first proposal.";
+    const std::string digits = std::to_string(100 + hundredths % 100).substr(1);
+    return "Nothing else within the rules is closer than the first proposal by " +
+           std::to_string(hundredths / 100) + "." + digits + " % of pressure or more.";
+}
 
 constexpr double progress_seconds = 0.05;
 // Full drawers fill a group in tens of thousands of ways, and what changes little is nearly always close
@@ -244,7 +255,7 @@ SubstituteResult Search::result() const {
                          : !m_proved
                              ? "The search ended before everything was looked at; a closer stack may exist."
                          : buildable() ? "The drawers hold the target itself."
-                                       : "Nothing else within the rules is closer than the first proposal.";
+                                       : provedText(m_record.gap);
     }
     result.seconds = secondsSince(m_record.start);
     return result;
