@@ -127,7 +127,7 @@ void LobedStack::addContacts(const std::vector<double>& rest_gaps) {
 }
 
 void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& residual) {
-    m_entries.clear();
+    m_system.clear();
     residual = -pressure * m_load;
     LobedPlate::Matrix tangent;
     LobedPlate::Vector force, dofs;
@@ -148,13 +148,13 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
                 for (int b = 0; row >= 0 && b < LobedPlate::element_dofs; ++b) {
                     const int column = m_free[at(index[at(b)])];
                     const double value = a >= b ? tangent(a, b) : tangent(b, a);
-                    if (column >= 0 && column <= row) m_entries.emplace_back(row, column, value);
+                    if (column >= 0 && column <= row) m_system.add(row, column, value);
                 }
             }
         }
         if (m_shapes[at(g)].ring) { // something to rest on where nothing touches it
             const int base = m_first[at(g)];
-            m_entries.emplace_back(m_free[at(base)], m_free[at(base)], 1e-3);
+            m_system.add(m_free[at(base)], m_free[at(base)], 1e-3);
             residual(base) += 1e-3 * x(base);
         }
     }
@@ -181,7 +181,7 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
             for (std::size_t l = 0; l < 3; ++l) {
                 const auto put = [&](int a, int b, double value) {
                     const int row = m_free[at(a + deflections[k])], column = m_free[at(b + deflections[l])];
-                    if (row >= column) m_entries.emplace_back(row, column, value);
+                    if (row >= column) m_system.add(row, column, value);
                 };
                 const double value = block[3 * k + l];
                 put(contact.upper, contact.upper, value);
@@ -192,23 +192,6 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
             }
         }
     }
-}
-
-void LobedStack::fillMatrix() {
-    // The entries come in the same order each time: only the first filling sorts them.
-    if (m_slots.empty()) {
-        m_matrix.resize(m_unknowns, m_unknowns);
-        m_matrix.setFromTriplets(m_entries.begin(), m_entries.end());
-        m_slots.reserve(m_entries.size());
-        for (const auto& entry : m_entries)
-            m_slots.push_back(
-                static_cast<int>(&m_matrix.coeffRef(entry.row(), entry.col()) - m_matrix.valuePtr()));
-        m_factor.analyzePattern(m_matrix);
-        return;
-    }
-    double* values = m_matrix.valuePtr();
-    std::fill(values, values + m_matrix.nonZeros(), 0.0);
-    for (std::size_t i = 0; i < m_slots.size(); ++i) values[m_slots[i]] += m_entries[i].value();
 }
 
 bool LobedStack::toPressure(double pressure_mpa) {
@@ -226,13 +209,11 @@ bool LobedStack::solve(double pressure_mpa, Eigen::VectorXd x, int rounds) {
     Eigen::VectorXd residual, right(m_unknowns);
     for (int round = 0; round < rounds; ++round) {
         assemble(x, pressure_mpa, residual);
-        fillMatrix();
-        m_factor.factorize(m_matrix);
-        if (m_factor.info() != Eigen::Success) return false;
+        if (!m_system.factor(m_unknowns)) return false;
         for (std::size_t i = 0; i < m_free.size(); ++i) {
             if (m_free[i] >= 0) right(m_free[i]) = -residual(static_cast<Eigen::Index>(i));
         }
-        const Eigen::VectorXd step = m_factor.solve(right);
+        const Eigen::VectorXd step = m_system.solve(right);
         if (!step.allFinite()) return false;
         // Contacts that open and close in turn come to rest when the steps are shorter.
         const double damping = round < free_rounds ? 1.0 : 0.5;

@@ -3,10 +3,10 @@
 #include "planner/mechanics/contact_layout.h"
 #include "planner/mechanics/disc_group.h"
 #include "planner/mechanics/lobed_plate.h"
+#include "planner/mechanics/refilled_system.h"
 #include "planner/stack/stack_spec.h"
 
-#include <Eigen/SparseCholesky>
-#include <Eigen/SparseCore>
+#include <Eigen/Core>
 
 #include <vector>
 
@@ -32,8 +32,6 @@ public:
     [[nodiscard]] Rim rim() const;
 
 private:
-    using Sparse = Eigen::SparseMatrix<double>;
-
     struct Contact {
         int lower = -1, upper = -1; ///< first w0 freedom's node base in the state vector; -1: the seat
         double gap_mm = 0;
@@ -43,7 +41,6 @@ private:
     void numberDofs();
     void addContacts(const std::vector<double>& rest_gaps);
     void assemble(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& residual);
-    void fillMatrix(); ///< from m_entries
     [[nodiscard]] bool solve(double pressure_mpa, Eigen::VectorXd x, int rounds);
     [[nodiscard]] int nodeBase(int group, int dof) const;
 
@@ -55,12 +52,9 @@ private:
     std::vector<int> m_free;           ///< state freedom -> unknown, -1 where clamped
     std::vector<Contact> m_contacts;
     Eigen::VectorXd m_state, m_load;
-    std::vector<Eigen::Triplet<double>> m_entries;
-    std::vector<int> m_slots; ///< of each entry among the matrix's values
+    RefilledSystem m_system;
     Eigen::VectorXd m_before; ///< the state before the present one, and its pressure
     double m_before_pressure = 0;
-    Sparse m_matrix;
-    Eigen::SimplicialLDLT<Sparse> m_factor;
     bool m_started = false;
     double m_pressure = 0;
     double m_preload_mm = 0;

@@ -1,9 +1,9 @@
 #include "planner/mechanics/warp_onset.h"
 
 #include "planner/mechanics/hermite_element.h"
+#include "planner/mechanics/refilled_system.h"
 
-#include <Eigen/SparseCholesky>
-#include <Eigen/SparseCore>
+#include <Eigen/Core>
 
 #include <algorithm>
 #include <array>
@@ -15,8 +15,6 @@
 namespace shimledger::planner {
 
 namespace {
-
-using Matrix = Eigen::SparseMatrix<double>;
 
 constexpr int fewest_lobes = 2;
 constexpr int most_lobes = 6;
@@ -121,7 +119,8 @@ public:
                 m_number[deflectionDof(pair.lower_group, pair.lower_dof)];
         }
         m_size = count;
-        if (m_number != m_last_number) m_slots.clear();
+        // The same contacts give the same entries in the same order.
+        if (m_number != m_last_number) m_system.newPattern();
         m_groups.clear();
         for (int g = 0; g < layout.groupCount(); ++g) {
             const PlateTables* tables = m_model.tables(g);
@@ -135,18 +134,15 @@ public:
     /// True where the disturbance of that many lobes is no longer held.
     [[nodiscard]] bool unstable(int lobes) {
         assemble(lobes);
-        m_factor.factorize(m_matrix);
-        if (m_factor.info() != Eigen::Success) return true;
-        return (m_factor.vectorD().array() < 0).any();
+        return !m_system.factor(m_size) || m_system.negative();
     }
 
     /// The group that moves most in the softest disturbance, by inverse iteration about the present state.
     [[nodiscard]] int softestGroup(int lobes) {
         assemble(lobes);
-        m_factor.factorize(m_matrix);
-        if (m_factor.info() != Eigen::Success) return 0;
+        if (!m_system.factor(m_size)) return 0;
         Eigen::VectorXd x = Eigen::VectorXd::Ones(m_size);
-        for (int i = 0; i < 20; ++i) x = m_factor.solve(x).normalized();
+        for (int i = 0; i < 20; ++i) x = m_system.solve(x).normalized();
         int softest = 0;
         double most = 0;
         const ContactLayout& layout = m_model.layout();
@@ -168,28 +164,15 @@ private:
     }
 
     void assemble(int lobes) {
-        m_entries.clear();
+        m_system.clear();
         std::vector<char> used(at(m_size), 0);
         for (int g = 0; g < m_model.layout().groupCount(); ++g) {
             if (m_model.tables(g) != nullptr) assembleGroup(g, lobes);
         }
         for (const int number : m_number) used[at(number)] = 1;
         for (int i = 0; i < m_size; ++i) {
-            if (!used[at(i)]) m_entries.emplace_back(i, i, 1.0); // a number that gave way to a contact
+            if (!used[at(i)]) m_system.add(i, i, 1.0); // a number that gave way to a contact
         }
-        // The same contacts give the same entries in the same order: sort and analyse them once.
-        if (m_slots.empty()) {
-            m_matrix.resize(m_size, m_size);
-            m_matrix.setFromTriplets(m_entries.begin(), m_entries.end());
-            for (const auto& entry : m_entries)
-                m_slots.push_back(
-                    static_cast<int>(&m_matrix.coeffRef(entry.row(), entry.col()) - m_matrix.valuePtr()));
-            m_factor.analyzePattern(m_matrix);
-            return;
-        }
-        double* values = m_matrix.valuePtr();
-        std::fill(values, values + m_matrix.nonZeros(), 0.0);
-        for (std::size_t i = 0; i < m_slots.size(); ++i) values[m_slots[i]] += m_entries[i].value();
     }
 
     void assembleGroup(int g, int lobes) {
@@ -235,7 +218,7 @@ private:
             for (int i = 0; i < 12; ++i) {
                 for (int j = 0; j < 12; ++j) {
                     if (numbers[at(j)] >= 0 && numbers[at(i)] >= numbers[at(j)]) { // lower triangle
-                        m_entries.emplace_back(numbers[at(i)], numbers[at(j)], element(i, j));
+                        m_system.add(numbers[at(i)], numbers[at(j)], element(i, j));
                     }
                 }
             }
@@ -247,12 +230,9 @@ private:
     const StackState* m_state = nullptr;
     std::vector<int> m_number;      ///< of every group dof: group by group, node by node, w w' u u' v v'
     std::vector<int> m_last_number; ///< before the last setState
-    std::vector<int> m_slots;       ///< of each entry among the matrix's values
     std::vector<int> m_start;
     std::vector<RoundState> m_groups;
-    std::vector<Eigen::Triplet<double>> m_entries;
-    Matrix m_matrix;
-    Eigen::SimplicialLDLT<Matrix> m_factor;
+    RefilledSystem m_system;
     int m_size = 0;
 };
 
