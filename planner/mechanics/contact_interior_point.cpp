@@ -93,8 +93,8 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
     InteriorPoint& x = m_interior;
     x.deflection = m_deflection;
     x.slack.assign(contacts, 0.0);
-    x.slack_step.resize(contacts);
-    x.force_step.resize(contacts);
+    x.slack_step.assign(contacts, 0.0);
+    x.force_step.assign(contacts, 0.0);
     for (std::size_t i = 0; i < contacts; ++i) x.slack[i] = std::max(gapOf(i, x.deflection), first_slack_mm);
     const double load = std::max(pressure * m_parts->port_area_mm2, 1e-3);
     x.force.assign(contacts, load / static_cast<double>(contacts));
@@ -106,8 +106,6 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
                 (x.slack[i] + slack_share * x.slack_step[i]) * (x.force[i] + force_share * x.force_step[i]);
         return sum / static_cast<double>(contacts);
     };
-    std::fill(x.slack_step.begin(), x.slack_step.end(), 0.0);
-    std::fill(x.force_step.begin(), x.force_step.end(), 0.0);
     const double first_complementarity = complementarity(0, 0);
 
     // One Newton step towards slack * force = centre - bend; leaves the steps in m_next, slack_step,
@@ -159,8 +157,6 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
         }
         if (!std::isfinite(x.deflection[at(layout.edge_dof)])) return false;
         ended = complementarity(0, 0) < finished * first_complementarity;
-        std::fill(x.slack_step.begin(), x.slack_step.end(), 0.0);
-        std::fill(x.force_step.begin(), x.force_step.end(), 0.0);
     }
     if (!ended) return false;
     // At the end one of slack and force is far smaller than the other, each by its own measure.

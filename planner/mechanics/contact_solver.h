@@ -39,8 +39,6 @@ public:
 
     [[nodiscard]] double pressure() const { return m_pressure; }
     [[nodiscard]] double lift() const;
-    /// d lift / d pressure on the present branch.
-    [[nodiscard]] double liftSlope() const { return m_edge_response; }
     [[nodiscard]] int steps() const { return m_steps; }
     [[nodiscard]] StackState state() const;
     /// True where the last failure was a singular system rather than an unsettled one.

@@ -38,10 +38,9 @@ public:
         return m_values[static_cast<std::size_t>(m_row[static_cast<std::size_t>(i)] + j)];
     }
 
-    /// False where a pivot is not clearly nonzero beside the diagonal that it came from. Negative pivots are
-    /// counted, not refused.
+    /// False where a pivot is not clearly nonzero beside the diagonal that it came from; a negative one
+    /// passes.
     bool factor() {
-        m_negative_pivots = 0;
         for (int i = 0; i < m_size; ++i) {
             double* row = line(i);
             const int first = m_first[static_cast<std::size_t>(i)];
@@ -61,7 +60,6 @@ public:
             row[i] = pivot;
             m_inverse_pivot[static_cast<std::size_t>(i)] = 1 / pivot;
             if (!(std::abs(pivot) > 1e-13 * diagonal)) return false;
-            if (pivot < 0) ++m_negative_pivots;
         }
         return true;
     }
@@ -82,7 +80,6 @@ public:
     }
 
     [[nodiscard]] int size() const { return m_size; }
-    [[nodiscard]] int negativePivots() const { return m_negative_pivots; }
 
 private:
     [[nodiscard]] static double dot(const double* a, const double* b, int count) {
@@ -105,7 +102,6 @@ private:
     }
 
     int m_size = 0;
-    int m_negative_pivots = 0;
     std::vector<int> m_first;
     std::vector<std::ptrdiff_t> m_row;
     std::vector<double> m_values;

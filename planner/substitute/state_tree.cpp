@@ -34,7 +34,7 @@ bool thinner(const GroupState& a, const GroupState& b) {
 
 } // namespace
 
-StateTree::StateTree(std::vector<GroupState>& states) : m_leaves(states.size(), -1) {
+StateTree::StateTree(std::vector<GroupState>& states) {
     if (!states.empty()) grow(states, 0, static_cast<int>(states.size()));
 }
 
@@ -51,7 +51,6 @@ int StateTree::grow(std::vector<GroupState>& states, int first, int end) {
         node.fewest_discs = state.discs;
         node.fewest_changed = state.discs_changed;
         node.least_cost = state.cost;
-        m_leaves[static_cast<std::size_t>(first)] = index;
     } else {
         const auto begin = states.begin() + first, past = states.begin() + end;
         const auto [soft, stiff] = std::minmax_element(begin, past, softer);

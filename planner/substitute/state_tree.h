@@ -29,14 +29,11 @@ public:
     [[nodiscard]] bool empty() const { return m_nodes.empty(); }
     [[nodiscard]] int root() const { return 0; }
     [[nodiscard]] const Node& node(int index) const { return m_nodes[static_cast<std::size_t>(index)]; }
-    /// The node that holds just this state.
-    [[nodiscard]] int leafOf(int state) const { return m_leaves[static_cast<std::size_t>(state)]; }
 
 private:
     int grow(std::vector<GroupState>& states, int first, int end);
 
     std::vector<Node> m_nodes;
-    std::vector<int> m_leaves; ///< by state
 };
 
 } // namespace shimledger::planner

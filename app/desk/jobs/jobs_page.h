@@ -60,7 +60,6 @@ public:
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
     [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
-    [[nodiscard]] QTabWidget* answerTabs() const { return m_answers; }
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }

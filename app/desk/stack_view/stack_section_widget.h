@@ -30,7 +30,6 @@ public:
     void setHighlightedRow(int target_row);
 
     [[nodiscard]] double lift() const { return m_lift_mm; }
-    [[nodiscard]] int highlightedRow() const { return m_highlighted_row; }
     /// By how much heights are drawn taller at the present size; 0 while the bench is empty.
     [[nodiscard]] int shownHeightFactor() const;
     [[nodiscard]] QSize sizeHint() const override { return {560, 340}; }

@@ -2,16 +2,14 @@
 
 #include "planner/units/input_error.h"
 
+#include <string>
+
 namespace shimledger::services {
 
 PaperSize parsePaperSize(std::string_view text) {
     if (text == "a4" || text == "A4") return PaperSize::a4;
     if (text == "letter" || text == "Letter" || text == "LETTER") return PaperSize::letter;
     throw InputError("the paper size must be a4 or letter, not '" + std::string(text) + "'");
-}
-
-std::string paperSizeName(PaperSize paper) {
-    return paper == PaperSize::a4 ? "a4" : "letter";
 }
 
 } // namespace shimledger::services

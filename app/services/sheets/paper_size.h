@@ -1,6 +1,5 @@
 #pragma once
 
-#include <string>
 #include <string_view>
 
 namespace shimledger::services {
@@ -9,6 +8,5 @@ enum class PaperSize { a4, letter };
 
 /// "a4" or "letter", in capitals too; throws InputError otherwise.
 [[nodiscard]] PaperSize parsePaperSize(std::string_view text);
-[[nodiscard]] std::string paperSizeName(PaperSize paper);
 
 } // namespace shimledger::services
