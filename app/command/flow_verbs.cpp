@@ -14,18 +14,6 @@ namespace shimledger::command {
 
 namespace {
 
-services::PieceMove pieceOf(const FlowVerb& verb) {
-    services::PieceMove move;
-    move.part = verb.part;
-    move.bin = verb.bin;
-    move.quantity = verb.quantity;
-    move.condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
-    move.job = verb.job;
-    move.to_bin = verb.to_bin;
-    move.reason = verb.reason;
-    return move;
-}
-
 int tell(const services::FlowStep& step, Streams& streams) {
     for (std::size_t i = 0; i < step.sentences.size(); ++i) streams.out << step.sentences[i] << '\n';
     if (!step.batch.movements.empty()) {
@@ -41,6 +29,18 @@ int runPiece(const FlowVerb& verb, Streams& streams,
 }
 
 } // namespace
+
+services::PieceMove pieceOf(const FlowVerb& verb) {
+    services::PieceMove move;
+    move.part = verb.part;
+    move.bin = verb.bin;
+    move.quantity = verb.quantity;
+    move.condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
+    move.job = verb.job;
+    move.to_bin = verb.to_bin;
+    move.reason = verb.reason;
+    return move;
+}
 
 int runIssue(const FlowVerb& verb, Streams& streams) {
     return runPiece(verb, streams, &services::issuePieces);

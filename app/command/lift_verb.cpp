@@ -1,3 +1,4 @@
+#include "app/command/onset_json.h"
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
@@ -27,14 +28,6 @@ void checkPressures(const std::vector<double>& pressures_mpa) {
         }
         last = pressure;
     }
-}
-
-nlohmann::json onsetJson(const std::optional<planner::WarpOnset>& onset) {
-    if (!onset) return nullptr;
-    return {{"pressure_mpa", onset->pressure_mpa},
-            {"lift_mm", onset->lift_mm},
-            {"lobes", onset->lobes},
-            {"disc", onset->row + 1}};
 }
 
 std::string onsetText(const StackSpec& stack, const std::optional<planner::WarpOnset>& onset) {

@@ -38,13 +38,7 @@ int runReceive(const FlowVerb& verb, Streams& streams) {
         if (verb.part.empty() || verb.bin.empty()) {
             throw InputError("give --order with its lines, or --part, --bin and --quantity");
         }
-        services::PieceMove move;
-        move.part = verb.part;
-        move.bin = verb.bin;
-        move.quantity = verb.quantity;
-        move.condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
-        move.reason = verb.reason;
-        for (const std::string& sentence : services::receivePieces(shop, move).sentences)
+        for (const std::string& sentence : services::receivePieces(shop, pieceOf(verb)).sentences)
             streams.out << sentence << '\n';
         return exit_done;
     }

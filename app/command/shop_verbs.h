@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/command/verbs.h"
+#include "app/services/stock_flow.h"
 
 #include <cstdint>
 #include <string>
@@ -57,6 +58,9 @@ struct FlowVerb {
     std::int64_t quantity = 0, movement = 0;
     bool used = false, whole_batch = false, close = false, issue_rest = false;
 };
+
+/// What the options of one piece moved say.
+[[nodiscard]] services::PieceMove pieceOf(const FlowVerb& verb);
 
 int runFind(const FindVerb& verb, Streams& streams);
 int runHistory(const HistoryVerb& verb, Streams& streams);

@@ -1,5 +1,6 @@
 #include "app/command/substitute_report.h"
 
+#include "app/command/onset_json.h"
 #include "app/command/verbs.h"
 
 #include "app/services/proposal_text.h"
@@ -43,14 +44,6 @@ void tellProposal(const SubstituteProposal& proposal, const services::WarpCompar
                            pull.thickness.text(2), pull.used ? " used" : "");
     }
     out << '\n';
-}
-
-nlohmann::json onsetJson(const std::optional<planner::WarpOnset>& onset) {
-    if (!onset) return nullptr;
-    return {{"pressure_mpa", onset->pressure_mpa},
-            {"lift_mm", onset->lift_mm},
-            {"lobes", onset->lobes},
-            {"disc", onset->row + 1}};
 }
 
 nlohmann::json warpJson(const services::WarpComparison& warp) {
