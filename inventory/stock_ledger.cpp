@@ -39,22 +39,27 @@ std::int64_t lastNumber(ShopConnection& connection) {
 std::vector<MovementLine> linesFor(MovementKind kind, const std::vector<Reservation>& reservations,
                                    std::string_view reason) {
     std::vector<MovementLine> lines;
+    lines.reserve(reservations.size());
     for (const Reservation& held : reservations) {
-        MovementLine line;
-        line.kind = kind;
-        line.part = held.part;
-        line.bin = held.bin;
-        line.condition = held.condition;
-        line.quantity = held.quantity;
-        line.job = held.job;
-        line.wanted_part = held.wanted_part;
-        line.reason = reason;
-        lines.push_back(std::move(line));
+        lines.push_back(movementOf(held, kind, reason));
     }
     return lines;
 }
 
 } // namespace
+
+MovementLine movementOf(const Reservation& held, MovementKind kind, std::string_view reason) {
+    MovementLine line;
+    line.kind = kind;
+    line.part = held.part;
+    line.bin = held.bin;
+    line.condition = held.condition;
+    line.quantity = held.quantity;
+    line.job = held.job;
+    line.wanted_part = held.wanted_part;
+    line.reason = reason;
+    return line;
+}
 
 PostedBatch StockLedger::post(const std::vector<MovementLine>& lines, std::optional<UtcTime> utc) {
     ShopConnection& connection = m_shop.connection();

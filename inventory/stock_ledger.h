@@ -33,6 +33,9 @@ struct Reservation {
     bool operator==(const Reservation&) const = default;
 };
 
+/// The line that gives it back (release) or takes it out (issue).
+[[nodiscard]] MovementLine movementOf(const Reservation& held, MovementKind kind, std::string_view reason);
+
 /// The only door through which stock changes. Each call is one transaction: all of its lines are posted, or
 /// none. A line that the drawers or the job do not allow raises StockRefusal; a line that makes no sense
 /// (unknown part, bin or job, quantity 0, a job that has ended) raises InputError. Available (on hand -

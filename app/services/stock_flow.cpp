@@ -28,19 +28,6 @@ FlowStep told(inventory::ShopFile& shop, inventory::PostedBatch batch) {
     return step;
 }
 
-MovementLine issueOf(const inventory::Reservation& held) {
-    MovementLine line;
-    line.kind = MovementKind::issue;
-    line.part = held.part;
-    line.bin = held.bin;
-    line.condition = held.condition;
-    line.quantity = held.quantity;
-    line.job = held.job;
-    line.wanted_part = held.wanted_part;
-    line.reason = "pulled";
-    return line;
-}
-
 FlowStep post(inventory::ShopFile& shop, MovementKind kind, const PieceMove& move) {
     FlowStep step;
     shop.atomically([&] {
@@ -85,7 +72,7 @@ FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::strin
         std::vector<MovementLine> lines;
         for (const auto& reservation : held) {
             if (reservation.bin != bin || (!part.empty() && reservation.part != part)) continue;
-            lines.push_back(issueOf(reservation));
+            lines.push_back(inventory::movementOf(reservation, MovementKind::issue, "pulled"));
         }
         if (lines.empty()) {
             throw InputError("nothing " + (part.empty() ? std::string() : "of part " + inMarks(part) + " ") +
