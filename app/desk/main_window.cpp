@@ -1,6 +1,7 @@
 #include "app/desk/main_window.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/import_flow.h"
@@ -73,25 +74,15 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
 MainWindow::~MainWindow() = default;
 
 void MainWindow::openShop(const QString& path) {
-    try {
-        m_strip->clear();
-        m_session->open(pathOf(QFileInfo(path).absoluteFilePath()));
-    } catch (const InputError& problem) {
-        showProblem(QString::fromUtf8(problem.what()));
-    } catch (const inventory::ShopFileFault& fault) {
-        showProblem(QString::fromUtf8(fault.what()));
-    }
+    m_strip->clear();
+    const auto problem = problemOf([&] { m_session->open(pathOf(QFileInfo(path).absoluteFilePath())); });
+    if (problem) showProblem(*problem);
 }
 
 void MainWindow::makeNewShop(const QString& path) {
-    try {
-        m_strip->clear();
-        m_session->create(pathOf(QFileInfo(path).absoluteFilePath()));
-    } catch (const InputError& problem) {
-        showProblem(QString::fromUtf8(problem.what()));
-    } catch (const inventory::ShopFileFault& fault) {
-        showProblem(QString::fromUtf8(fault.what()));
-    }
+    m_strip->clear();
+    const auto problem = problemOf([&] { m_session->create(pathOf(QFileInfo(path).absoluteFilePath())); });
+    if (problem) showProblem(*problem);
 }
 
 void MainWindow::makeDemo(const QString& folder) {

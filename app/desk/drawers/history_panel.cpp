@@ -1,5 +1,6 @@
 #include "app/desk/drawers/history_panel.h"
 
+#include "app/desk/attempt.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -107,13 +108,10 @@ void HistoryPanel::enableUndo() {
 
 void HistoryPanel::undo() {
     const std::int64_t number = m_numbers.at(static_cast<std::size_t>(m_table->currentRow()));
-    try {
-        services::undoMovement(m_session.shop(), number, false, m_reason->text().toStdString());
-    } catch (const InputError& problem) {
-        emit failed(QString::fromUtf8(problem.what()));
-        return;
-    } catch (const inventory::ShopFileFault& fault) {
-        emit failed(QString::fromUtf8(fault.what()));
+    if (const auto problem = problemOf([&] {
+            services::undoMovement(m_session.shop(), number, false, m_reason->text().toStdString());
+        })) {
+        emit failed(*problem);
         return;
     }
     m_reason->clear();

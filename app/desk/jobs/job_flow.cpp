@@ -1,5 +1,6 @@
 #include "app/desk/jobs/job_flow.h"
 
+#include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
@@ -109,13 +110,8 @@ void JobFlow::forget() {
 
 void JobFlow::book(const std::function<QString()>& booking) {
     QString sentence;
-    try {
-        sentence = booking();
-    } catch (const InputError& problem) {
-        emit failed(QString::fromUtf8(problem.what()));
-        return;
-    } catch (const inventory::ShopFileFault& fault) {
-        emit failed(QString::fromUtf8(fault.what()));
+    if (const auto problem = problemOf([&] { sentence = booking(); })) {
+        emit failed(*problem);
         return;
     }
     m_session.announceChange();

@@ -1,6 +1,7 @@
 #include "app/desk/jobs/target_editor.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/jobs/stack_table_model.h"
@@ -270,15 +271,12 @@ void TargetEditor::save() {
     if (!m_job || !m_draft->edited()) {
         return;
     }
-    try {
-        (void)services::plannerStack(*m_job, bookRows(m_draft->rows()));
-        inventory::JobBook(m_session.shop())
-            .setStack(m_job->code, {inventory::StackRole::target, 0, bookRows(m_draft->rows())});
-    } catch (const InputError& problem) {
-        tell(QString::fromUtf8(problem.what()));
-        return;
-    } catch (const inventory::ShopFileFault& fault) {
-        tell(QString::fromUtf8(fault.what()));
+    if (const auto problem = problemOf([&] {
+            (void)services::plannerStack(*m_job, bookRows(m_draft->rows()));
+            inventory::JobBook(m_session.shop())
+                .setStack(m_job->code, {inventory::StackRole::target, 0, bookRows(m_draft->rows())});
+        })) {
+        tell(*problem);
         return;
     }
     const QString job = textOf(m_job->code);

@@ -1,5 +1,6 @@
 #include "app/desk/reorder/reorder_page.h"
 
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
@@ -12,7 +13,6 @@
 #include "app/desk/table_manners.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/place_order.h"
-#include "inventory/inventory_error.h"
 #include "planner/units/input_error.h"
 
 #include <QHBoxLayout>
@@ -219,13 +219,7 @@ void ReorderPage::enableActions() {
 }
 
 void ReorderPage::attempt(const std::function<void()>& step) {
-    try {
-        step();
-    } catch (const InputError& problem) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
-    } catch (const inventory::ShopFileFault& fault) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
-    }
+    if (const auto problem = problemOf(step)) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
 }
 
 PrintJob ReorderPage::printJob() const {

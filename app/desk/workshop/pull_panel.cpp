@@ -1,5 +1,6 @@
 #include "app/desk/workshop/pull_panel.h"
 
+#include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
@@ -183,15 +184,9 @@ void PullPanel::fillList() {
 
 template <typename Work>
 bool PullPanel::book(Work&& work) {
-    try {
-        work();
-        return true;
-    } catch (const InputError& problem) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
-    } catch (const inventory::ShopFileFault& fault) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
-    }
-    return false;
+    const auto problem = problemOf(work);
+    if (problem) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+    return !problem;
 }
 
 /// A scan books every line of the drawer; Return alone books the line that is shown.

@@ -1,6 +1,7 @@
 #include "app/desk/workshop/strip_panel.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/message_strip.h"
@@ -223,13 +224,9 @@ void StripPanel::writeDown() {
             return;
         }
     }
-    try {
-        services::recordStrip(m_session.shop(), *m_job, leg(), rows());
-    } catch (const InputError& problem) {
-        tell(QString::fromUtf8(problem.what()));
-        return;
-    } catch (const inventory::ShopFileFault& fault) {
-        tell(QString::fromUtf8(fault.what()));
+    if (const auto problem =
+            problemOf([&] { services::recordStrip(m_session.shop(), *m_job, leg(), rows()); })) {
+        tell(*problem);
         return;
     }
     m_settings.drafts().keep(topic(), {});

@@ -1,0 +1,26 @@
+#pragma once
+
+#include "inventory/inventory_error.h"
+#include "planner/units/input_error.h"
+
+#include <QString>
+
+#include <optional>
+
+namespace shimledger::desk {
+
+/// Runs a step of the user's: the sentence of bad input or of a fault of the shop file, nothing where it went
+/// well. Bugs pass.
+template <typename Step>
+[[nodiscard]] std::optional<QString> problemOf(Step&& step) {
+    try {
+        step();
+        return std::nullopt;
+    } catch (const InputError& problem) {
+        return QString::fromUtf8(problem.what());
+    } catch (const inventory::ShopFileFault& fault) {
+        return QString::fromUtf8(fault.what());
+    }
+}
+
+} // namespace shimledger::desk
