@@ -1,4 +1,5 @@
 #include "desk_fixture.h"
+#include "keys.h"
 
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"
@@ -42,8 +43,7 @@ struct Drawers {
         return page().table()->model()->index(row, column).data().toString();
     }
     void press(Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
-        QWidget* focus = QApplication::focusWidget();
-        QTest::keyClick(focus != nullptr ? focus : &test.window, key, modifiers);
+        testing::press(test.window, key, modifiers);
     }
     std::int64_t onHand(const std::string& part, const std::string& bin, inventory::Condition condition) {
         std::int64_t sum = 0;

@@ -1,4 +1,5 @@
 #include "desk_fixture.h"
+#include "keys.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -30,11 +31,6 @@ using namespace shimledger::desk::testing;
 namespace {
 
 const std::string job = "JOB-1002";
-
-void press(Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
-    REQUIRE(QApplication::focusWidget() != nullptr);
-    QTest::keyClick(QApplication::focusWidget(), key, modifiers);
-}
 
 void type(const QString& text) {
     REQUIRE(QApplication::focusWidget() != nullptr);

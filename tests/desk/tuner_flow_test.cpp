@@ -1,4 +1,5 @@
 #include "desk_fixture.h"
+#include "keys.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/job_flow.h"
@@ -31,11 +32,6 @@ namespace {
 
 /// The job of the demo whose face shim is short.
 const std::string short_job = "JOB-1002";
-
-void press(QWidget& window, Qt::Key key, Qt::KeyboardModifiers modifiers = Qt::NoModifier) {
-    QWidget* focus = QApplication::focusWidget();
-    QTest::keyClick(focus != nullptr ? focus : &window, key, modifiers);
-}
 
 /// Goes down the job list until the job is picked.
 void pickByKeys(TestWindow& test, const std::string& job) {
