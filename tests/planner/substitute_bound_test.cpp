@@ -71,7 +71,8 @@ SumsBox spannedBy(const std::vector<GroupSums>& a, const std::vector<GroupSums>&
 
 } // namespace
 
-TEST_CASE("the local model of one stack never excludes a stack near it that is the target itself") {
+TEST_CASE("the local model of one stack never excludes a stack near it that is the target itself",
+          "[bound]") {
     std::mt19937 random(20261125); // fixed seed: the same stacks every time
     int models = 0;
     for (int round = 0; round < 240; ++round) {
@@ -92,7 +93,7 @@ TEST_CASE("the local model of one stack never excludes a stack near it that is t
     CHECK(models > 200);
 }
 
-TEST_CASE("the bound by order never excludes a box that holds the target itself") {
+TEST_CASE("the bound by order never excludes a box that holds the target itself", "[bound]") {
     std::mt19937 random(7); // fixed seed: the same stacks every time
     int boxes = 0, telling = 0;
     for (int round = 0; round < 400; ++round) {
