@@ -43,7 +43,7 @@ std::vector<LegDifference> differences(const std::vector<StackRow>& first,
         const std::string right = i < second.size() ? text(second[i]) : "nothing";
         if (i < first.size() && i < second.size() && alike(first[i], second[i])) continue;
         found.push_back(
-            {static_cast<int>(i) + 1, "row " + std::to_string(i + 1) + ": " + a + left + ", " + b + right});
+            {static_cast<int>(i) + 1, fmt::format("row {}: {}{}, {}{}", i + 1, a, left, b, right)});
     }
     return found;
 }

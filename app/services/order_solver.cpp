@@ -50,6 +50,7 @@ std::string readText(const std::string& path) {
 bool run(const std::vector<std::string>& words, const std::string& report) {
     std::vector<std::string> held = words;
     std::vector<char*> arguments;
+    arguments.reserve(held.size() + 1);
     for (std::string& word : held) arguments.push_back(word.data());
     arguments.push_back(nullptr);
     // Numbers in the C locale, whatever the shop's language.
@@ -80,7 +81,7 @@ fs::path OrderSolver::findProgram() {
     std::string folders = path != nullptr ? path : "/usr/bin:/bin";
     while (!folders.empty()) {
         const auto end = std::min(folders.find(':'), folders.size());
-        const fs::path program = fs::path(folders.substr(0, end)) / "cbc";
+        fs::path program = fs::path(folders.substr(0, end)) / "cbc";
         if (program.is_absolute() && ::access(program.c_str(), X_OK) == 0) return program;
         folders.erase(0, std::min(end + 1, folders.size()));
     }

@@ -19,7 +19,7 @@ inventory::SupplierPart offerOf(inventory::ShopFile& shop, const std::string& su
     for (const auto& offer : inventory::SupplierList(shop).offersOfPart(part)) { // by pack size
         if (offer.supplier != supplier || (pack_size && offer.pack_size != *pack_size)) continue;
         if (offer.pack_price <= 0)
-            throw InputError("the offer of " + part + " by " + supplier + " has no price");
+            throw InputError(fmt::format("the offer of {} by {} has no price", part, supplier));
         return offer;
     }
     throw InputError(supplier + " does not offer " + part +

@@ -4,6 +4,7 @@
 #include "inventory/csv_reader.h"
 
 #include <charconv>
+#include <cmath>
 #include <map>
 #include <sstream>
 #include <stdexcept>
@@ -57,7 +58,7 @@ void readSizes(const char* list, const char* standard, std::vector<StandardORing
 
 Length sectionOf(const ListReader& reader) {
     const double unit_um = reader.text("unit") == "in" ? 25'400 : 1'000;
-    return Length::fromMicrometres(static_cast<std::int64_t>(reader.number("cs") * unit_um + 0.5));
+    return Length::fromMicrometres(std::llround(reader.number("cs") * unit_um));
 }
 
 } // namespace

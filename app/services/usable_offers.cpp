@@ -1,5 +1,7 @@
 #include "app/services/usable_offers.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <set>
 #include <tuple>
@@ -46,7 +48,7 @@ UsableOffers usableOffers(const std::string& part, const std::vector<inventory::
             usable.offers.push_back(offer);
             ++currencies[suppliers.at(offer.supplier).currency];
         } else {
-            usable.notes.push_back(part + " " + problem);
+            usable.notes.push_back(fmt::format("{} {}", part, problem));
         }
     }
     if (currencies.empty()) return usable;

@@ -108,7 +108,7 @@ std::filesystem::path copyBeforeMigration(ShopConnection& source, std::span<cons
     const std::string stem =
         source.path().stem().string() + "-before-schema-" + std::to_string(migrations.back().number);
     for (int number = 1;; ++number) {
-        const auto path = folder / (stem + (number == 1 ? "" : "-" + std::to_string(number)) + ".db");
+        auto path = folder / (stem + (number == 1 ? "" : "-" + std::to_string(number)) + ".db");
         if (std::filesystem::exists(path, error)) continue;
         try {
             copyShopFile(source, path, migrations);

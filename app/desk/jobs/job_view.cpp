@@ -262,6 +262,7 @@ std::vector<StackLine> readDraftLines(inventory::ShopFile& shop, const inventory
 
 std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& rows) {
     std::vector<inventory::StackRow> result;
+    result.reserve(rows.size());
     for (const planner::DiscRow& row : rows) {
         result.push_back({row.count, row.od, row.thickness, {}});
     }

@@ -39,7 +39,8 @@ void fill(QListWidget& list, const inventory::JobStack& stack, const inventory::
         if (replaces && target != nullptr) {
             text += BuildPanel::tr("   for row %1").arg(*replaces);
         }
-        auto* item = new QListWidgetItem(text, &list);
+        list.addItem(text);
+        QListWidgetItem* item = list.item(list.count() - 1);
         if (target == nullptr) { // only what is built is ticked off
             continue;
         }

@@ -3,6 +3,8 @@
 #include "app/services/sheets/reorder_review_sheets.h"
 #include "app/services/sheets/sheet_writer.h"
 
+#include <fmt/format.h>
+
 #include <set>
 
 namespace shimledger::services {
@@ -32,8 +34,8 @@ Cell priceCell(const ReorderLine& line, const std::string& packs) {
     if (line.breaks.empty()) return moneyCell(line.pack_price);
     std::string formula = inventory::moneyText(line.pack_price);
     for (const auto& step : line.breaks) { // the last step is asked for first
-        formula = "IF(" + packs + ">=" + std::to_string(step.from_packs) + "," +
-                  inventory::moneyText(step.pack_price) + "," + formula + ")";
+        formula = fmt::format("IF({}>={},{},{})", packs, step.from_packs,
+                              inventory::moneyText(step.pack_price), formula);
     }
     return formulaCell("=" + formula, moneyCell(line.price()).number);
 }

@@ -24,6 +24,7 @@ void SheetWriter::hideSheet() {
 
 void SheetWriter::breakPagesAt(const std::vector<int>& rows) {
     std::vector<lxw_row_t> breaks;
+    breaks.reserve(rows.size() + 1);
     for (const int row : rows) breaks.push_back(static_cast<lxw_row_t>(row));
     breaks.push_back(0); // ends the list
     check(worksheet_set_h_pagebreaks(m_sheet, breaks.data()));
