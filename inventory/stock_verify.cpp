@@ -3,10 +3,13 @@
 #include "inventory/inventory_error.h"
 #include "inventory/ledger/ledger_replay.h"
 #include "inventory/part_kinds.h"
+#include "inventory/schema/schema_check.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
+
+#include <algorithm>
 
 namespace shimledger::inventory {
 
@@ -163,6 +166,12 @@ void checkFile(ShopConnection& connection, VerifyDepth depth, VerifyReport& repo
     }
 }
 
+void addFaults(const std::vector<std::string>& wrong_definitions, VerifyReport& report) {
+    for (const std::string& name : wrong_definitions) {
+        report.faults.push_back("the file's " + name + " is not as this program made it");
+    }
+}
+
 } // namespace
 
 std::string StockDifference::text() const {
@@ -179,6 +188,12 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection);
     VerifyReport report;
+    const auto wrong = wrongDefinitions(connection, shopMigrations());
+    if (std::any_of(wrong.begin(), wrong.end(),
+                    [](const auto& name) { return name.rfind("table", 0) == 0; })) {
+        addFaults(wrong, report); // what follows reads by these names
+        return report;
+    }
     try {
         checkFile(connection, depth, report);
         checkNumbers(connection, report);
@@ -187,6 +202,7 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         reportOverdrafts(connection, replay, report);
         compareReservations(connection, report);
         checkReversals(connection, report);
+        addFaults(wrong, report);
     } catch (const ShopFileFault& fault) {
         report.faults.emplace_back(fault.what()); // damage that stops the reading is a finding, too
     }

@@ -28,7 +28,7 @@ struct VerifyReport {
     std::int64_t lots = 0;      ///< how many balances were compared
     std::vector<StockDifference> differences;
     /// Movements missing from the row of numbers, reversals that do not undo what they name, broken
-    /// references, damaged pages: one sentence each.
+    /// references, damaged pages, tables or triggers that are not ours: one sentence each.
     std::vector<std::string> faults;
 
     [[nodiscard]] bool good() const { return differences.empty() && faults.empty(); }

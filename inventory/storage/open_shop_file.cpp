@@ -1,6 +1,7 @@
 #include "inventory/storage/open_shop_file.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/schema/schema_check.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
 #include "inventory/storage/query.h"
@@ -73,17 +74,20 @@ std::string whereBackupsAre(const std::filesystem::path& path) {
     return std::filesystem::is_directory(folder, error) ? " (" + folder.string() + ")" : "";
 }
 
-void lookForDamage(ShopConnection& connection) {
+void lookForDamage(ShopConnection& connection, std::span<const Migration> migrations) {
     std::error_code error;
     const std::uintmax_t size = std::filesystem::file_size(connection.path(), error);
     if (error || size > largest_fully_checked_bytes) return;
     Query check(connection, "PRAGMA quick_check(1)");
     check.mustRow();
-    const std::string finding = check.text(0);
-    if (finding != "ok") {
-        throw ShopFileFault("the shop file " + connection.path().string() + " is damaged (" + finding +
-                            "): go back to a backup" + whereBackupsAre(connection.path()));
+    std::string finding = check.text(0);
+    if (finding == "ok") {
+        const auto wrong = wrongDefinitions(connection, migrations);
+        if (wrong.empty()) return;
+        finding = wrong.front() + " is not as this program made it";
     }
+    throw ShopFileFault("the shop file " + connection.path().string() + " is damaged (" + finding +
+                        "): go back to a backup" + whereBackupsAre(connection.path()));
 }
 
 void checkSchemaNumber(ShopConnection& connection, int newest) {
@@ -119,7 +123,7 @@ std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, 
     checkBehindLog(path, clock, newest);
     auto connection = std::make_unique<ShopConnection>(path, access, std::move(clock));
     configure(*connection);
-    lookForDamage(*connection);
+    lookForDamage(*connection, migrations);
     checkSchemaNumber(*connection, newest);
     if (access == Access::readWrite && schemaNumber(*connection) < newest) {
         copyBeforeMigration(*connection, migrations);
@@ -139,7 +143,7 @@ std::unique_ptr<ShopConnection> openDamaged(const std::filesystem::path& path, W
 std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
                                            std::span<const Migration> migrations) {
     auto connection = openDamaged(path, std::move(clock), migrations);
-    lookForDamage(*connection);
+    lookForDamage(*connection, migrations);
     return connection;
 }
 

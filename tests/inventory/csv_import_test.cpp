@@ -7,6 +7,10 @@
 
 #include <catch2/catch.hpp>
 
+#include <sys/resource.h>
+
+#include <fstream>
+
 using namespace shimledger;
 using namespace shimledger::inventory;
 using Catch::Matchers::Contains;
@@ -300,4 +304,43 @@ TEST_CASE("of very many problems all are counted and the first ten thousand kept
     const ImportReport report = previewFile(small.shop, small.folder / "bins.csv");
     CHECK(report.problem_count == 10'500);
     CHECK(report.problems.size() == 10'000);
+}
+
+namespace {
+
+long peakMemoryMebibytes() {
+    rusage usage{};
+    ::getrusage(RUSAGE_SELF, &usage);
+    return usage.ru_maxrss / 1024;
+}
+
+constexpr std::int64_t many_lines = 10'000'000;
+
+} // namespace
+
+TEST_CASE("ten million lines are read in bounded memory, good ones and bad ones", "[.long]") {
+    const TemporaryFolder folder;
+    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    const long before = peakMemoryMebibytes();
+    SECTION("all good") {
+        {
+            std::ofstream out(folder / "bins.csv");
+            out << "bin,cabinet,walking_order,note\n";
+            for (std::int64_t i = 1; i <= many_lines; ++i) out << "B" << i << ",A," << i << ",\n";
+        }
+        const ImportReport report = importFile(shop, folder / "bins.csv");
+        CHECK(report.good());
+        CHECK(report.files.at(0).rows == many_lines);
+    }
+    SECTION("all bad") {
+        {
+            std::ofstream out(folder / "bins.csv");
+            out << "bin,cabinet,walking_order,note\n";
+            for (std::int64_t i = 1; i <= many_lines; ++i) out << "B,\"x\n";
+        }
+        const ImportReport report = previewFile(shop, folder / "bins.csv");
+        CHECK(report.problem_count >= many_lines / 2);
+        CHECK(report.problems.size() == 10'000);
+    }
+    CHECK(peakMemoryMebibytes() - before < 256);
 }

@@ -42,6 +42,23 @@ TEST_CASE("Text that begins like a formula stays text") {
     CHECK(moneyCell(567).number == 5.67);
 }
 
+TEST_CASE("A text longer than a cell may be is cut at a letter, marked, and the sheet is written") {
+    constexpr std::size_t most = 32'767; // ECMA-376 part 1, 18.18.37; counted in units of UTF-16
+    const std::string mark = "\xE2\x80\xA6";
+    CHECK(textCell(std::string(most, 'x')).text == std::string(most, 'x'));
+    CHECK(textCell(std::string(most + 1, 'x')).text == std::string(most - 1, 'x') + mark);
+    std::string wide;
+    for (int i = 0; i < 20'000; ++i) wide += "\xF0\x9F\x94\xA7"; // two units each
+    CHECK(textCell(wide).text == wide.substr(0, std::size_t{4} * 16'383) + mark);
+
+    SmallShop small;
+    PickList list = reservedList(small);
+    list.note = std::string(1'000'000, 'n');
+    const TemporaryFolder folder;
+    writePickListSheet(list, folder / "long.xlsx");
+    CHECK(std::filesystem::file_size(folder / "long.xlsx") > 5'000);
+}
+
 TEST_CASE("Sheets get names that every spreadsheet program takes, and no two alike") {
     std::set<std::string> taken;
     CHECK(sheetName("Old Mill: A/B [1]", taken) == "Old Mill- A-B -1-");

@@ -28,6 +28,24 @@ std::string lowerCase(std::string text) { // Excel takes "Old Mill" and "old mil
     return text;
 }
 
+/// What a cell may hold: so many units of UTF-16, of which a letter beyond the first plane takes two.
+constexpr std::size_t most_units_of_cell = 32'767;
+
+std::string cutToCell(std::string_view text) {
+    const auto units = [](char byte) -> std::size_t {
+        if (!beginsLetter(byte)) return 0;
+        return static_cast<unsigned char>(byte) >= 0xF0U ? 2 : 1;
+    };
+    std::size_t used = 0;
+    std::size_t end = 0; // of what fits with the mark of the cut behind it
+    for (std::size_t at = 0; at < text.size(); ++at) {
+        if (beginsLetter(text[at]) && used < most_units_of_cell) end = at;
+        used += units(text[at]);
+        if (used > most_units_of_cell) return std::string(text.substr(0, end)) + "\xE2\x80\xA6";
+    }
+    return std::string(text);
+}
+
 } // namespace
 
 Cell blankCell() {
@@ -36,7 +54,7 @@ Cell blankCell() {
 
 Cell textCell(std::string_view text) {
     if (text.empty()) return blankCell();
-    return {Cell::Kind::text, std::string(text), 0};
+    return {Cell::Kind::text, cutToCell(text), 0};
 }
 
 Cell numberCell(std::int64_t number) {

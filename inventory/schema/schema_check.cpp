@@ -1,0 +1,47 @@
+#include "inventory/schema/schema_check.h"
+
+#include "inventory/storage/query.h"
+
+#include <SQLiteCpp/Database.h>
+#include <SQLiteCpp/Statement.h>
+
+#include <map>
+
+namespace shimledger::inventory {
+
+namespace {
+
+constexpr const char* definitions_sql =
+    "SELECT type || ' ' || name, tbl_name || ': ' || sql FROM sqlite_schema WHERE sql IS NOT NULL";
+
+/// What the steps up to a number make, by "table parts" and the like.
+std::map<std::string, std::string> definitionsOf(std::span<const Migration> migrations, int number) {
+    SQLite::Database made(":memory:", SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
+    for (const Migration& step : migrations) {
+        if (step.number > number) break;
+        for (const char* statement : step.statements) made.exec(statement);
+    }
+    std::map<std::string, std::string> definitions;
+    SQLite::Statement query(made, definitions_sql);
+    while (query.executeStep()) {
+        definitions.emplace(query.getColumn(0).getString(), query.getColumn(1).getString());
+    }
+    return definitions;
+}
+
+} // namespace
+
+std::vector<std::string> wrongDefinitions(ShopConnection& connection, std::span<const Migration> migrations) {
+    auto missing = definitionsOf(migrations, schemaNumber(connection));
+    Query query(connection, definitions_sql);
+    while (query.next()) {
+        const auto expected = missing.find(query.text(0));
+        if (expected != missing.end() && expected->second == query.text(1)) missing.erase(expected);
+    }
+    std::vector<std::string> names;
+    names.reserve(missing.size());
+    for (const auto& [name, definition] : missing) names.push_back(name);
+    return names;
+}
+
+} // namespace shimledger::inventory
