@@ -1,5 +1,6 @@
 #include "inventory/csv_reader.h"
 
+#include "inventory/csv_guard.h"
 #include "inventory/storage/quoted.h"
 
 #include <streambuf>
@@ -69,7 +70,10 @@ bool CsvReader::next(CsvRecord& record) {
         CellEnd end = CellEnd::cell;
         while (end == CellEnd::cell) end = readCell(record);
         if (end == CellEnd::record && record.cells.size() == 1 && record.cells[0].empty()) continue;
-        if (end == CellEnd::record) checkText(record);
+        if (end == CellEnd::record) {
+            checkText(record);
+            for (std::string& cell : record.cells) removeGuard(cell);
+        }
         return true;
     }
     return false;

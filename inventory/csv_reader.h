@@ -17,8 +17,8 @@ struct CsvRecord {
 
 /// Reads RFC 4180 CSV (comma, `"` quoting with `""` inside, CRLF or LF, line breaks inside quotes) record by
 /// record from a stream of any length; memory holds one record. A UTF-8 byte order mark is skipped, empty
-/// lines are passed over. After a faulty record reading goes on with the next line. Limits: 200 cells, 4 MiB
-/// a record.
+/// lines are passed over, the guard of a text that begins like a formula is taken away (csv_guard.h). After a
+/// faulty record reading goes on with the next line. Limits: 200 cells, 4 MiB a record.
 class CsvReader {
 public:
     explicit CsvReader(std::istream& in);

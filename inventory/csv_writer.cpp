@@ -1,5 +1,6 @@
 #include "inventory/csv_writer.h"
 
+#include "inventory/csv_guard.h"
 #include "inventory/inventory_error.h"
 
 #include <fstream>
@@ -21,11 +22,12 @@ void CsvWriter::row(const std::vector<std::string>& cells) {
     for (const std::string& cell : cells) {
         if (!first) m_out << ',';
         first = false;
+        const std::string_view guard = needsGuard(cell) ? "'" : "";
         if (!needsQuotes(cell)) {
-            m_out << cell;
+            m_out << guard << cell;
             continue;
         }
-        m_out << '"';
+        m_out << '"' << guard;
         for (const char c : cell) {
             if (c == '"') m_out << '"';
             m_out << c;

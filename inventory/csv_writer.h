@@ -12,7 +12,8 @@
 
 namespace shimledger::inventory {
 
-/// Writes RFC 4180 CSV: CRLF, quotes where a cell needs them.
+/// Writes RFC 4180 CSV: CRLF, quotes where a cell needs them, texts that begin like a formula guarded
+/// (csv_guard.h).
 class CsvWriter {
 public:
     explicit CsvWriter(std::ostream& out) : m_out(out) {}

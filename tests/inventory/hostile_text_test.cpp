@@ -1,6 +1,7 @@
 #include "support.h"
 
 #include "inventory/csv_export.h"
+#include "inventory/csv_guard.h"
 #include "inventory/csv_import.h"
 #include "inventory/stock_verify.h"
 
@@ -16,6 +17,12 @@ TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CS
         "\" OR 1=1 --",
         "?1 :job @x $y",
         "=cmd|' /C calc'!A0",
+        "'=1+1",
+        "''@SUM(1)",
+        "+1+1",
+        "-5",
+        "\t=1",
+        "'quoted'",
         std::string("before\0after", 12),
         " blanks at both ends ",
         "line\r\nbreak\ttab",
@@ -38,6 +45,33 @@ TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CS
     importShopFolder(copy, small.folder / "out");
     CHECK(JobBook(copy).list() == jobs.list());
     CHECK(verifyStock(copy).good());
+}
+
+TEST_CASE("no text that begins like a formula is one in a CSV file") {
+    SmallShop small;
+    Job job = plainJob("F1");
+    job.note = "=HYPERLINK(\"x\")";
+    job.customer = "@SUM(A1)";
+    JobBook(small.shop).add(job);
+    exportShopFolder(small.shop, small.folder / "out");
+    const std::string written = readBytes(small.folder / "out/jobs.csv");
+    CHECK_THAT(written, Contains("\"'=HYPERLINK(\"\"x\"\")\""));
+    CHECK_THAT(written, Contains(",'@SUM(A1),"));
+    for (const char* harmless : {"", "1", "'1", "-5", "+0.25", "'tis", "a=b"}) {
+        INFO(harmless);
+        CHECK_FALSE(needsGuard(harmless));
+        std::string cell = harmless;
+        removeGuard(cell);
+        CHECK(cell == harmless);
+    }
+    for (const char* formula :
+         {"=1", "+1+1", "-1-1", "@x", "\tx", "\rx", "\nx", "'=1", "-", "--5", "-1.2.3"}) {
+        INFO(formula);
+        CHECK(needsGuard(formula));
+        std::string cell = std::string("'") + formula;
+        removeGuard(cell);
+        CHECK(cell == formula);
+    }
 }
 
 TEST_CASE("codes that look like SQL are codes like any other") {
