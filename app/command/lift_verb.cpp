@@ -120,9 +120,11 @@ int runLift(const LiftVerb& verb, Streams& streams) {
             if (warp.onset)
                 report.warnings.push_back(onsetText(stack, warp.onset) +
                                           " See --model warp for the curve beyond.");
+            if (warp.converged) report.warp_warning.clear(); // the onset is known, or that there is none
             if (!warp.caution.empty()) report.warnings.push_back(warp.caution);
         }
     }
+    if (!report.warp_warning.empty()) report.warnings.push_back(report.warp_warning);
     if (!report.converged) report.warnings.push_back("The curve ends early: " + report.reason + ".");
     if (verb.json) {
         nlohmann::json root = {{"model", verb.model},

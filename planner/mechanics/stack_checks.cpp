@@ -34,15 +34,18 @@ double warpRuleOfThumb(const StackSpec& stack) {
     return (backed ? 2.4 : 2.0) * thinnest.millimetres();
 }
 
+std::string warpWarning(const StackSpec& stack, double lift_mm) {
+    const double warp_lift = warpRuleOfThumb(stack);
+    if (lift_mm <= warp_lift) return {};
+    return "Beyond about " + twoDecimals(warp_lift) +
+           " mm of lift the face discs may leave their round shape and open softer than this curve says "
+           "(rule "
+           "of thumb from their thickness).";
+}
+
 std::vector<std::string> stackWarnings(const StackSpec& stack, double lift_mm,
                                        std::span<const RowStress> stresses) {
     std::vector<std::string> warnings;
-    const double warp_lift = warpRuleOfThumb(stack);
-    if (lift_mm > warp_lift) {
-        warnings.push_back("Beyond about " + twoDecimals(warp_lift) +
-                           " mm of lift the face discs may leave their round shape and open softer than "
-                           "this curve says (rule of thumb from their thickness).");
-    }
     for (std::size_t i = 0; i < stresses.size() && i < stack.rows().size(); ++i) {
         const DiscRow& row = stack.rows()[i];
         const double strength = row.material.tensile_strength_mpa;

@@ -13,7 +13,10 @@ namespace shimledger::planner {
 /// finite-element runs behind the design (lone discs 1.94 to 2.5, a backed one 2.4).
 [[nodiscard]] double warpRuleOfThumb(const StackSpec& stack);
 
-/// Sentences for a person: warping, stress against the material (half its tensile strength for fatigue,
+/// A sentence for a person where the lift is beyond the rule of thumb, else "".
+[[nodiscard]] std::string warpWarning(const StackSpec& stack, double lift_mm);
+
+/// Sentences for a person: stress against the material (half its tensile strength for fatigue,
 /// nine tenths for lasting set: common practice, no source), slopes outside the theory.
 [[nodiscard]] std::vector<std::string> stackWarnings(const StackSpec& stack, double lift_mm,
                                                      std::span<const RowStress> stresses);

@@ -219,6 +219,7 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
     result.closings = closings(states);
     result.load_share = loadShares(states.back());
     result.stresses = stresses(states.back(), regime);
+    result.warp_warning = warpWarning(m_stack, result.curve.greatestLift());
     result.warnings = stackWarnings(m_stack, result.curve.greatestLift(), result.stresses);
     return result;
 }

@@ -43,6 +43,9 @@ struct StackReport {
         load_share; ///< by row, at the last point: part of the load led into the clamp; sums to 1
     std::vector<RowStress> stresses;   ///< by row, at the last point
     std::vector<std::string> warnings; ///< sentences
+    /// A sentence where a rule of thumb says that the discs may warp; "" below it. findWarpOnset knows better
+    /// and takes longer.
+    std::string warp_warning;
     /// With preload: the pressure at which the face disc leaves its seat. The edge outside the seat may sink
     /// by a few micrometres before that, as the ports push between clamp and seat.
     std::optional<double> opening_pressure_mpa;

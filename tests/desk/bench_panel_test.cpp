@@ -2,6 +2,7 @@
 #include "app/desk/stack_view/curve_panel.h"
 #include "app/desk/stack_view/stack_section_widget.h"
 
+#include <QPlainTextEdit>
 #include <QSignalSpy>
 #include <QSlider>
 #include <QTest>
@@ -43,6 +44,31 @@ TEST_CASE("The bench reads both curves and their deviation at the slider's lift"
     CHECK(words.contains(QStringLiteral("substitute")));
     CHECK(words.contains(QStringLiteral("deviation +"))); // four discs are stiffer than three
     CHECK(bench.curves()->reading(0.31).isEmpty());
+}
+
+TEST_CASE(
+    "Past the onset of warping the bench reads the warped curve and the rim, and says where it begins") {
+    BenchPanel bench;
+    BenchInput lone = input(1, QStringLiteral("Target"));
+    lone.side.stack = planner::StackSpec(lone.side.stack.valve(), {{1, 24_mm, 0.15_mm, {}, {}}});
+    CurveSettings settings;
+    settings.working_lift_mm = 0.5;
+    bench.setTarget(lone, settings);
+    settle(bench);
+    CHECK_FALSE(
+        bench.curves()->reading(0.45).contains(QStringLiteral("warped"))); // the curves do not wait for it
+    REQUIRE(QTest::qWaitFor([&bench] { return !bench.warping(); }, 20000));
+    CHECK(bench.curves()->reading(0.45).contains(QStringLiteral("warped (rim ")));
+    CHECK_FALSE(bench.curves()->reading(0.20).contains(QStringLiteral("warped"))); // still round there
+    const auto* remarks = bench.findChild<QPlainTextEdit*>();
+    REQUIRE(remarks != nullptr);
+    CHECK(remarks->toPlainText().contains(QStringLiteral("Target: the discs warp from 0.3")));
+
+    bench.setTarget(input(3, QStringLiteral("Target"))); // 0.30 mm: stays round
+    settle(bench);
+    REQUIRE(QTest::qWaitFor([&bench] { return !bench.warping(); }, 20000));
+    CHECK_FALSE(remarks->toPlainText().contains(QStringLiteral("the discs warp from")));
+    CHECK_FALSE(bench.curves()->reading(0.30).contains(QStringLiteral("warped")));
 }
 
 TEST_CASE("The bench tells both stacks in words for those who cannot see it") {

@@ -39,7 +39,7 @@ public:
 
     void take(TestWindow& test, const QString& name) const {
         test.window.resize(m_size);
-        (void)settle([&] { return !test.window.busy(); });
+        (void)settle([&] { return !test.window.busy() && !test.window.jobs().bench().warping(); });
         for (int i = 0; i < 20; ++i) {
             QCoreApplication::processEvents();
         }

@@ -19,6 +19,7 @@ namespace shimledger::desk {
 namespace {
 
 constexpr double slider_step_mm = 0.01;
+constexpr int warp_pause_ms = 200;
 
 QString millimetres(double value) {
     return QLocale::c().toString(value, 'f', 2);
@@ -72,12 +73,21 @@ BenchPanel::BenchPanel(QWidget* parent)
         connect(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
         connect(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
     }
+    m_warp_pause.setSingleShot(true);
+    m_warp_pause.setInterval(warp_pause_ms);
+    connect(&m_warp_pause, &QTimer::timeout, this, &BenchPanel::followWarps);
+    for (BackgroundRun* run : {&m_target_warp_run, &m_substitute_warp_run}) {
+        connect(run, &BackgroundRun::finished, this, &BenchPanel::showWarps);
+        connect(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
+    }
     setTarget(std::nullopt);
 }
 
 void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings& settings) {
     m_settings = settings;
     m_target.reset();
+    m_target_warp.reset();
+    m_target_stack.reset();
     m_section->setTarget(input ? std::optional(input->side) : std::nullopt);
     m_curves->setWorkingLift(settings.working_lift_mm);
     m_slider->setRange(0, static_cast<int>(std::lround(settings.working_lift_mm / slider_step_mm)));
@@ -85,6 +95,7 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
     sliderMoved(m_slider->value());
     setSubstitute(std::nullopt);
     if (input) {
+        m_target_stack = input->measured.value_or(input->side.stack);
         follow(m_target_run, *input, m_target);
     } else {
         m_target_run.cancel();
@@ -94,8 +105,11 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
 
 void BenchPanel::setSubstitute(std::optional<BenchInput> input) {
     m_substitute.reset();
+    m_substitute_warp.reset();
+    m_substitute_stack.reset();
     m_section->setSubstitute(input ? std::optional(input->side) : std::nullopt);
     if (input) {
+        m_substitute_stack = input->measured.value_or(input->side.stack);
         follow(m_substitute_run, *input, m_substitute);
     } else {
         m_substitute_run.cancel();
@@ -113,10 +127,38 @@ void BenchPanel::follow(BackgroundRun& run, const BenchInput& input, Curves& res
     });
 }
 
+// Later than the curves and after a pause, so that whoever types does not wait behind it.
+void BenchPanel::followWarps() {
+    const auto start = [this](BackgroundRun& run, const std::optional<planner::StackSpec>& stack,
+                              Warp& result) {
+        if (!stack || result || m_settings.regime == planner::Regime::small) return;
+        run.start([stack = *stack, lift_mm = m_settings.working_lift_mm,
+                   &result](const RunControl&) -> RunDelivery {
+            auto warp = std::make_shared<const services::WarpDrawing>(services::drawWarp(stack, lift_mm));
+            return [warp, &result] { result = warp; };
+        });
+    };
+    start(m_target_warp_run, m_target_stack, m_target_warp);
+    start(m_substitute_warp_run, m_substitute_stack, m_substitute_warp);
+}
+
+void BenchPanel::showWarps() {
+    m_curves->setWarps(m_target_warp, m_substitute_warp);
+    showRemarks();
+}
+
 void BenchPanel::showCurves() {
     m_section->setCurves(m_target, m_substitute);
     m_curves->setCurves(m_target, m_substitute);
+    m_curves->setWarps(m_target_warp, m_substitute_warp);
     m_curves->setMarkedLift(m_slider->value() * slider_step_mm);
+    m_target_warp_run.cancel();
+    m_substitute_warp_run.cancel();
+    m_warp_pause.start();
+    showRemarks();
+}
+
+void BenchPanel::showRemarks() {
     const QString words = remarks();
     m_remarks->setPlainText(words);
     m_remarks->setVisible(!words.isEmpty());
@@ -124,7 +166,7 @@ void BenchPanel::showCurves() {
 
 QString BenchPanel::remarks() const {
     QStringList sentences;
-    const auto tell = [&sentences](const QString& who, const Curves& curves) {
+    const auto tell = [&sentences](const QString& who, const Curves& curves, const Warp& warp) {
         if (!curves) {
             return;
         }
@@ -136,6 +178,21 @@ QString BenchPanel::remarks() const {
                              .arg(closing.upper_row + 1)
                              .arg(millimetres(closing.lift_mm));
         }
+        if (warp && warp->onset) {
+            sentences << tr("%1: the discs warp from %2 mm (%3 MPa), %4 lobes, row %5 most.")
+                             .arg(who, millimetres(warp->onset->lift_mm),
+                                  QLocale::c().toString(warp->onset->pressure_mpa, 'f', 3))
+                             .arg(warp->onset->lobes)
+                             .arg(warp->onset->row + 1);
+        }
+        if (warp) {
+            for (const std::string& note : warp->notes) {
+                sentences << tr("%1: %2").arg(who, QString::fromStdString(note));
+            }
+        }
+        if (!warp && !report.warp_warning.empty()) { // until the onset is known
+            sentences << tr("%1: %2").arg(who, QString::fromStdString(report.warp_warning));
+        }
         for (const std::string& warning : report.warnings) {
             sentences << tr("%1: %2").arg(who, QString::fromStdString(warning));
         }
@@ -144,8 +201,8 @@ QString BenchPanel::remarks() const {
                 << tr("%1 cannot be followed further: %2").arg(who, QString::fromStdString(report.reason));
         }
     };
-    tell(tr("Target"), m_target);
-    tell(tr("Substitute"), m_substitute);
+    tell(tr("Target"), m_target, m_target_warp);
+    tell(tr("Substitute"), m_substitute, m_substitute_warp);
     if (!m_failure.isEmpty()) {
         sentences << m_failure;
     }

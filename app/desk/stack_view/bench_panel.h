@@ -3,8 +3,10 @@
 #include "app/desk/background_run.h"
 #include "app/desk/stack_view/section_painter.h"
 #include "app/desk/stack_view/stack_curves.h"
+#include "app/services/warp_check.h"
 
 #include <QImage>
+#include <QTimer>
 #include <QWidget>
 
 #include <memory>
@@ -45,6 +47,10 @@ public:
     void setLift(double lift_mm);   ///< moves the slider to the nearest step
 
     [[nodiscard]] bool busy() const { return m_target_run.running() || m_substitute_run.running(); }
+    /// True while what lies past the onset of warping is being computed, which comes after the curves.
+    [[nodiscard]] bool warping() const {
+        return m_warp_pause.isActive() || m_target_warp_run.running() || m_substitute_warp_run.running();
+    }
     [[nodiscard]] const StackSectionWidget* section() const { return m_section; }
     [[nodiscard]] const CurvePanel* curves() const { return m_curves; }
     [[nodiscard]] QSlider* slider() const { return m_slider; }
@@ -54,8 +60,12 @@ signals:
 
 private:
     using Curves = std::shared_ptr<const StackCurves>;
+    using Warp = std::shared_ptr<const services::WarpDrawing>;
     void follow(BackgroundRun& run, const BenchInput& input, Curves& result);
+    void followWarps();
     void showCurves();
+    void showWarps();
+    void showRemarks();
     void sliderMoved(int step);
     [[nodiscard]] QString remarks() const; ///< closings, warnings, or why a stack cannot be followed
 
@@ -68,8 +78,15 @@ private:
     QString m_failure; ///< of the last run, a sentence
     Curves m_target;
     Curves m_substitute;
+    Warp m_target_warp;
+    Warp m_substitute_warp;
+    std::optional<planner::StackSpec> m_target_stack;
+    std::optional<planner::StackSpec> m_substitute_stack;
+    QTimer m_warp_pause; ///< between the last change and the work on warping, which takes far longer
     BackgroundRun m_target_run;
     BackgroundRun m_substitute_run;
+    BackgroundRun m_target_warp_run;
+    BackgroundRun m_substitute_warp_run;
 };
 
 } // namespace shimledger::desk

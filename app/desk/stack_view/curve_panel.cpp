@@ -26,6 +26,22 @@ bool reaches(const std::shared_ptr<const StackCurves>& curves, double lift_mm) {
     return curves && lift_mm > 0 && lift_mm <= curves->report.curve.greatestLift() + 1e-9;
 }
 
+/// Words about the rim where the discs are no longer round; empty below the onset.
+QString rimWords(const std::shared_ptr<const services::WarpDrawing>& warp, double lift_mm) {
+    if (!warp || !warp->onset || lift_mm <= warp->onset->lift_mm) return {};
+    const auto& means = warp->mean_lifts_mm;
+    const auto next = std::lower_bound(means.begin(), means.end(), lift_mm);
+    if (next == means.begin() || next == means.end()) return {};
+    const auto i = static_cast<std::size_t>(next - means.begin());
+    const double part = (lift_mm - means[i - 1]) / (means[i] - means[i - 1]);
+    const auto between = [i, part](const std::vector<double>& column) {
+        return column[i - 1] + part * (column[i] - column[i - 1]);
+    };
+    return CurvePanel::tr("%1 MPa warped (rim %2 to %3 mm)")
+        .arg(number(between(warp->warped_pressures_mpa), 3), number(between(warp->min_lifts_mm), 3),
+             number(between(warp->max_lifts_mm), 3));
+}
+
 double pressureAt(const StackCurves& curves, double lift_mm) {
     return curves.report.curve.pressureAt(std::min(lift_mm, curves.report.curve.greatestLift()));
 }
@@ -56,7 +72,18 @@ void CurvePanel::setCurves(std::shared_ptr<const StackCurves> target,
                            std::shared_ptr<const StackCurves> substitute) {
     m_target = std::move(target);
     m_substitute = std::move(substitute);
-    m_plot->show(m_target.get(), m_substitute.get());
+    redraw();
+}
+
+void CurvePanel::setWarps(std::shared_ptr<const services::WarpDrawing> target,
+                          std::shared_ptr<const services::WarpDrawing> substitute) {
+    m_target_warp = std::move(target);
+    m_substitute_warp = std::move(substitute);
+    redraw();
+}
+
+void CurvePanel::redraw() {
+    m_plot->show({m_target.get(), m_target_warp.get()}, {m_substitute.get(), m_substitute_warp.get()});
     hover(std::nullopt);
 }
 
@@ -80,7 +107,12 @@ QString CurvePanel::reading(double lift_mm) const {
         words += tr(", substitute %1 MPa, deviation %2")
                      .arg(number(substitute, 3), signedPerCent(100 * (substitute / target - 1)));
     }
-    return words + QStringLiteral(".");
+    words += QStringLiteral(".");
+    const QString target_rim = rimWords(m_target_warp, lift_mm);
+    const QString substitute_rim = rimWords(m_substitute_warp, lift_mm);
+    if (!target_rim.isEmpty()) words += tr(" Target %1.").arg(target_rim);
+    if (!substitute_rim.isEmpty()) words += tr(" Substitute %1.").arg(substitute_rim);
+    return words;
 }
 
 void CurvePanel::hover(std::optional<double> lift_mm) {

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/desk/stack_view/stack_curves.h"
+#include "app/services/warp_check.h"
 
 #include <QWidget>
 
@@ -25,6 +26,9 @@ public:
 
     /// Null: nothing to draw for that one.
     void setCurves(std::shared_ptr<const StackCurves> target, std::shared_ptr<const StackCurves> substitute);
+    /// What lies past the onset of warping; comes later than the curves and goes when they change.
+    void setWarps(std::shared_ptr<const services::WarpDrawing> target,
+                  std::shared_ptr<const services::WarpDrawing> substitute);
     void setMarkedLift(double lift_mm);
     void setWorkingLift(double lift_mm);
 
@@ -36,6 +40,7 @@ protected:
     void changeEvent(QEvent* event) override;
 
 private:
+    void redraw();
     void hover(std::optional<double> lift_mm);
     void showReading(double lift_mm);
 
@@ -43,6 +48,8 @@ private:
     QLabel* m_reading = nullptr;
     std::shared_ptr<const StackCurves> m_target;
     std::shared_ptr<const StackCurves> m_substitute;
+    std::shared_ptr<const services::WarpDrawing> m_target_warp;
+    std::shared_ptr<const services::WarpDrawing> m_substitute_warp;
     double m_marked_lift_mm = 0;
 };
 

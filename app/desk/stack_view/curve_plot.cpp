@@ -21,6 +21,10 @@ QVector<double> column(const std::vector<double>& values) {
     return QVector<double>(values.begin(), values.end());
 }
 
+bool warps(const DrawnStack& stack) {
+    return stack.curves != nullptr && stack.warp != nullptr && stack.warp->onset.has_value();
+}
+
 double greatestPressure(const StackCurves* curves) {
     if (curves == nullptr || curves->report.curve.points().empty()) {
         return 0.01;
@@ -39,6 +43,11 @@ CurvePlot::CurvePlot(QWidget* parent)
     m_view->setFocusPolicy(Qt::NoFocus);
     m_view->setMinimumSize(260, 200);
     m_view->setAccessibleName(words("Pressure over lift, and deviation over lift"));
+    m_view->setToolTip(
+        words("Bands: what the thickness tolerance of the discs does. Past the mark where warping begins: "
+              "the mean lift of the rim, in a band from its least to its greatest; thin, the round "
+              "solution."));
+    m_view->setAccessibleDescription(m_view->toolTip());
     m_view->plotLayout()->clear();
     m_view->plotLayout()->setRowSpacing(4);
     m_view->plotLayout()->addElement(1, 0, m_pressure); // the legend takes row 0
@@ -73,14 +82,15 @@ double CurvePlot::liftAt(double pixel_x) const {
     return std::clamp(axis->pixelToCoord(pixel_x), axis->range().lower, axis->range().upper);
 }
 
-void CurvePlot::show(const StackCurves* target, const StackCurves* substitute) {
+void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute) {
     fill(m_target, target);
     fill(m_substitute, substitute);
-    const double greatest = std::max(greatestPressure(target), greatestPressure(substitute));
+    const double greatest = std::max(greatestPressure(target.curves), greatestPressure(substitute.curves));
     m_pressure->axis(QCPAxis::atLeft)->setRange(0, 1.05 * greatest);
-    showDeviation(target, substitute);
-    m_legend->item(0)->setVisible(target != nullptr);
-    m_legend->item(1)->setVisible(substitute != nullptr);
+    showDeviation(target.curves, substitute.curves);
+    m_legend->item(0)->setVisible(target.curves != nullptr);
+    m_legend->item(1)->setVisible(substitute.curves != nullptr);
+    m_legend->item(2)->setVisible(warps(target) || warps(substitute));
     m_view->replot(QCustomPlot::rpQueuedReplot);
 }
 
@@ -179,10 +189,16 @@ void CurvePlot::addGraphs() {
         curve->high->setChannelFillGraph(curve->low);
     }
     for (Curve* curve : {&m_target, &m_substitute}) {
+        curve->rim = new QCPCurve(m_pressure->axis(QCPAxis::atBottom), m_pressure->axis(QCPAxis::atLeft));
+        curve->past = graphIn(m_pressure);
         curve->line = graphIn(m_pressure);
+        curve->mean = graphIn(m_pressure);
+        curve->onset = graphIn(m_pressure);
+        curve->onset->setLineStyle(QCPGraph::lsNone);
     }
-    m_target.line->setName(words("Target, with its scatter"));
-    m_substitute.line->setName(words("Substitute, with its scatter"));
+    m_target.onset->setName(words("Warping begins"));
+    m_target.line->setName(words("Target"));
+    m_substitute.line->setName(words("Substitute"));
     m_own_scatter_low = graphIn(m_deviation);
     m_own_scatter_high = graphIn(m_deviation);
     m_own_scatter_high->setChannelFillGraph(m_own_scatter_low);
@@ -198,29 +214,70 @@ void CurvePlot::addLegend() {
     m_legend->setLayer(QStringLiteral("legend"));
     m_legend->setFillOrder(QCPLayoutGrid::foColumnsFirst);
     m_legend->setMargins(QMargins(40, 2, 4, 0));
-    for (QCPGraph* graph : {m_target.line, m_substitute.line}) {
+    for (QCPGraph* graph : {m_target.line, m_substitute.line, m_target.onset}) {
         graph->addToLegend(m_legend);
     }
 }
 
-void CurvePlot::fill(const Curve& curve, const StackCurves* curves) {
-    QVector<double> lifts;
-    QVector<double> pressures;
-    const bool banded = curves != nullptr && curves->band.has_value();
-    if (curves != nullptr) {
+void CurvePlot::fill(const Curve& curve, const DrawnStack& stack) {
+    fillRound(curve, stack);
+    fillWarp(curve, stack);
+    const bool banded = stack.curves != nullptr && stack.curves->band.has_value();
+    static const planner::ScatterBand none;
+    const planner::ScatterBand& band = banded ? *stack.curves->band : none;
+    curve.low->setData(column(band.lifts_mm), column(band.low_mpa), true);
+    curve.high->setData(column(band.lifts_mm), column(band.high_mpa), true);
+}
+
+void CurvePlot::fillRound(const Curve& curve, const DrawnStack& stack) {
+    QVector<double> lifts, pressures, past_lifts, past_pressures;
+    if (stack.curves != nullptr) {
         lifts << 0;
         pressures << 0;
-        for (const planner::LiftPoint& point : curves->report.curve.points()) {
-            lifts << point.lift_mm;
-            pressures << point.pressure_mpa;
+        if (warps(stack)) {
+            past_lifts << stack.warp->onset->lift_mm;
+            past_pressures << stack.warp->onset->pressure_mpa;
+        }
+        for (const planner::LiftPoint& point : stack.curves->report.curve.points()) {
+            const bool past = warps(stack) && point.lift_mm > stack.warp->onset->lift_mm;
+            (past ? past_lifts : lifts) << point.lift_mm;
+            (past ? past_pressures : pressures) << point.pressure_mpa;
+        }
+        if (warps(stack)) {
+            lifts << stack.warp->onset->lift_mm;
+            pressures << stack.warp->onset->pressure_mpa;
         }
     }
     curve.line->setData(lifts, pressures, true);
-    const std::vector<double> none;
-    curve.low->setData(column(banded ? curves->band->lifts_mm : none),
-                       column(banded ? curves->band->low_mpa : none), true);
-    curve.high->setData(column(banded ? curves->band->lifts_mm : none),
-                        column(banded ? curves->band->high_mpa : none), true);
+    curve.past->setData(past_lifts, past_pressures, true);
+}
+
+void CurvePlot::fillWarp(const Curve& curve, const DrawnStack& stack) {
+    QVector<double> mean_lifts, mean_pressures, rim_lifts, rim_pressures, mark_lift, mark_pressure;
+    if (warps(stack)) {
+        const services::WarpDrawing& warp = *stack.warp;
+        mark_lift << warp.onset->lift_mm;
+        mark_pressure << warp.onset->pressure_mpa;
+        // The branch begins a little below the onset, where it has hardly left the round one.
+        const auto first = std::upper_bound(warp.warped_pressures_mpa.begin(),
+                                            warp.warped_pressures_mpa.end(), warp.onset->pressure_mpa) -
+                           warp.warped_pressures_mpa.begin();
+        const auto past = [first](const std::vector<double>& values) { return column(values).mid(first); };
+        mean_lifts = mark_lift + past(warp.mean_lifts_mm);
+        mean_pressures = mark_pressure + past(warp.warped_pressures_mpa);
+        // Up along the least lift and back along the greatest.
+        rim_lifts = mark_lift + past(warp.min_lifts_mm);
+        rim_pressures = mean_pressures;
+        QVector<double> greatest = past(warp.max_lifts_mm);
+        QVector<double> back = past(warp.warped_pressures_mpa);
+        std::reverse(greatest.begin(), greatest.end());
+        std::reverse(back.begin(), back.end());
+        rim_lifts += greatest;
+        rim_pressures += back;
+    }
+    curve.mean->setData(mean_lifts, mean_pressures, true);
+    curve.onset->setData(mark_lift, mark_pressure, true);
+    curve.rim->setData(rim_lifts, rim_pressures);
 }
 
 void CurvePlot::dressAxis(QCPAxis& axis, const QColor& text, const QColor& base, const QFont& font) {
@@ -243,6 +300,13 @@ void CurvePlot::dressCurve(const Curve& curve, const QColor& colour, const QColo
     curve.high->setPen(Qt::NoPen);
     curve.high->setBrush(veil);
     curve.line->setPen(QPen(colour, 2, style));
+    curve.past->setPen(QPen(colour, 1, Qt::DotLine));
+    curve.mean->setPen(QPen(colour, 2, style));
+    veil.setAlphaF(0.22F);
+    curve.rim->setPen(QPen(colour, 1, Qt::DotLine));
+    curve.rim->setBrush(veil);
+    curve.onset->setPen(QPen(colour, 2));
+    curve.onset->setScatterStyle(QCPScatterStyle(QCPScatterStyle::ssDiamond, colour, base, 10));
 }
 
 } // namespace shimledger::desk

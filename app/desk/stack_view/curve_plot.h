@@ -1,12 +1,14 @@
 #pragma once
 
 #include "app/desk/stack_view/stack_curves.h"
+#include "app/services/warp_check.h"
 
 #include <QFont>
 #include <QPalette>
 
 class QCPAxis;
 class QCPAxisRect;
+class QCPCurve;
 class QCPGraph;
 class QCPItemStraightLine;
 class QCPLegend;
@@ -14,6 +16,12 @@ class QCustomPlot;
 class QWidget;
 
 namespace shimledger::desk {
+
+/// What is known of one stack; null: nothing (yet).
+struct DrawnStack {
+    const StackCurves* curves = nullptr;
+    const services::WarpDrawing* warp = nullptr;
+};
 
 /// The two plots of the curve panel, one above the other on one lift axis. Its source is the only file that
 /// sees QCustomPlot's header.
@@ -25,7 +33,9 @@ public:
     /// Lift (mm) under a pixel column of the view, held inside the axis.
     [[nodiscard]] double liftAt(double pixel_x) const;
 
-    void show(const StackCurves* target, const StackCurves* substitute);
+    /// Where a stack warps: a mark at the onset, past it the mean lift as the line goes on, the rim's least
+    /// and greatest lift as a band, and the round solution thin.
+    void show(const DrawnStack& target, const DrawnStack& substitute);
     void setWorkingLift(double lift_mm);
     void mark(double lift_mm);
     void dress(const QPalette& palette, const QFont& font); ///< colours and fonts
@@ -33,8 +43,12 @@ public:
 private:
     struct Curve {
         QCPGraph* low = nullptr;
-        QCPGraph* high = nullptr; ///< its fill reaches down to `low`: the scatter band
-        QCPGraph* line = nullptr;
+        QCPGraph* high = nullptr;  ///< its fill reaches down to `low`: the scatter band
+        QCPGraph* line = nullptr;  ///< the round solution up to the onset
+        QCPGraph* past = nullptr;  ///< and past it, thin
+        QCPCurve* rim = nullptr;   ///< outline of least to greatest rim lift past the onset
+        QCPGraph* mean = nullptr;  ///< mean rim lift past the onset
+        QCPGraph* onset = nullptr; ///< the mark, a single point
     };
 
     QCPGraph* graphIn(QCPAxisRect* rect);
@@ -42,7 +56,9 @@ private:
     void addGraphs();
     void addLegend();
     void showDeviation(const StackCurves* target, const StackCurves* substitute);
-    static void fill(const Curve& curve, const StackCurves* curves);
+    static void fill(const Curve& curve, const DrawnStack& stack);
+    static void fillRound(const Curve& curve, const DrawnStack& stack);
+    static void fillWarp(const Curve& curve, const DrawnStack& stack);
     static void dressAxis(QCPAxis& axis, const QColor& text, const QColor& base, const QFont& font);
     static void dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style);
 
