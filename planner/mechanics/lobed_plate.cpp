@@ -20,16 +20,37 @@ std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
 
-enum Field { w0, u0, wn, un, vn, w2, u2, v2 };
+enum Deflection { w0, wn, w2 };
+enum Plane { u0, un, vn, u2, v2 };
 
-LobedPlate::Rows strainRows(const HermiteValues& h, double r, int lobes, double angle) {
+/// w_r and w_t / r.
+Eigen::Matrix<double, 2, LobedPlate::deflection_dofs> tiltRows(const HermiteValues& h, double r, int lobes,
+                                                               double angle) {
+    const double n = lobes;
+    Eigen::Matrix<double, 2, LobedPlate::deflection_dofs> rows;
+    rows.setZero();
+    for (int i = 0; i < 4; ++i) {
+        const double value = h.value[at(i)], slope = h.slope[at(i)];
+        rows(0, 4 * w0 + i) = slope;
+        rows(0, 4 * wn + i) = std::cos(n * angle) * slope;
+        rows(0, 4 * w2 + i) = std::cos(2 * n * angle) * slope;
+        rows(1, 4 * wn + i) = -n * std::sin(n * angle) * value / r;
+        rows(1, 4 * w2 + i) = -2 * n * std::sin(2 * n * angle) * value / r;
+    }
+    return rows;
+}
+
+/// The linear strains e_r, e_t, g.
+Eigen::Matrix<double, 3, LobedPlate::plane_dofs> strainRows(const HermiteValues& h, double r, int lobes,
+                                                            double angle) {
     const double n = lobes;
     const double c = std::cos(n * angle), s = std::sin(n * angle);
     const double c2 = std::cos(2 * n * angle), s2 = std::sin(2 * n * angle);
-    LobedPlate::Rows rows = LobedPlate::Rows::Zero();
+    Eigen::Matrix<double, 3, LobedPlate::plane_dofs> rows;
+    rows.setZero();
     for (int i = 0; i < 4; ++i) {
         const double value = h.value[at(i)], slope = h.slope[at(i)];
-        const auto put = [&](int row, Field field, double x) { rows(row, 4 * field + i) = x; };
+        const auto put = [&](int row, Plane field, double x) { rows(row, 4 * field + i) = x; };
         put(0, u0, slope);
         put(0, un, c * slope);
         put(0, u2, c2 * slope);
@@ -42,11 +63,6 @@ LobedPlate::Rows strainRows(const HermiteValues& h, double r, int lobes, double 
         put(2, v2, s2 * (slope - value / r));
         put(2, un, -n * s * value / r);
         put(2, u2, -2 * n * s2 * value / r);
-        put(3, w0, slope);
-        put(3, wn, c * slope);
-        put(3, w2, c2 * slope);
-        put(4, wn, -n * s * value / r);
-        put(4, w2, -2 * n * s2 * value / r);
     }
     return rows;
 }
@@ -71,11 +87,13 @@ Eigen::Matrix4d bendingAt(const HermiteValues& h, double r, double waves, double
 LobedPlate::LobedPlate(std::vector<double> mesh_radii_mm, int lobes, double extension_n_per_mm,
                        double bending_n_mm, double poisson_ratio)
     : radii_mm(std::move(mesh_radii_mm)), m_extension(extension_n_per_mm), m_poisson(poisson_ratio) {
+    const Eigen::Matrix3d stiffness = planeStiffness();
     for (int e = 0; e < elementCount(); ++e) {
         const double r0 = radii_mm[at(e)];
         const double h = radii_mm[at(e + 1)] - r0;
         Element element;
         element.bending.setZero();
+        element.plane.setZero();
         int at_point = 0;
         for (const GaussPoint& point : fewGaussPoints()) {
             const HermiteValues hermite = hermiteValues(point.position, h);
@@ -88,45 +106,61 @@ LobedPlate::LobedPlate(std::vector<double> mesh_radii_mm, int lobes, double exte
             }
             for (int a = 0; a < angles; ++a, ++at_point) {
                 const double angle = (a + 0.5) * std::numbers::pi / (lobes * angles);
-                element.rows.middleRows<5>(5 * at_point) = strainRows(hermite, r, lobes, angle);
+                const auto strains = strainRows(hermite, r, lobes, angle);
+                element.tilts.middleRows<2>(2 * at_point) = tiltRows(hermite, r, lobes, angle);
+                element.strains.middleRows<3>(3 * at_point) = strains;
                 element.weights[at(at_point)] = weight / angles;
+                element.plane.noalias() += (weight / angles) * (strains.transpose() * stiffness * strains);
             }
         }
         m_elements.push_back(element);
     }
 }
 
+Eigen::Matrix3d LobedPlate::planeStiffness() const {
+    Eigen::Matrix3d stiffness;
+    stiffness << m_extension, m_poisson * m_extension, 0, m_poisson * m_extension, m_extension, 0, 0, 0,
+        m_extension * (1 - m_poisson) / 2;
+    return stiffness;
+}
+
 void LobedPlate::evaluate(int element_index, const Vector& dofs, Matrix& tangent, Vector& force) const {
     const Element& element = m_elements[at(element_index)];
-    const double nu = m_poisson;
-    const double shear = m_extension * (1 - nu) / 2;
-    Eigen::Matrix3d plane;
-    plane << m_extension, nu * m_extension, 0, nu * m_extension, m_extension, 0, 0, 0, shear;
-    const Eigen::Matrix<double, strain_rows, 1> all = element.rows * dofs;
-    Eigen::Matrix<double, strain_rows, 1> stresses;
-    StrainRows weighted;
-    for (int i = 0; i < points_per_element; ++i) {
-        const auto x = all.segment<5>(5 * i);
+    const Eigen::Matrix3d stiffness = planeStiffness();
+    const auto deflections = dofs.head<deflection_dofs>();
+    const Eigen::Matrix<double, 2 * points, 1> tilts = element.tilts * deflections;
+    const Eigen::Matrix<double, 3 * points, 1> strains = element.strains * dofs.tail<plane_dofs>();
+    Eigen::Matrix<double, 2 * points, 1> tilting;  // what works on the tilts ...
+    Eigen::Matrix<double, 3 * points, 1> stresses; // ... and on the strains
+    TiltRows weighted_tilts;
+    Eigen::Matrix<double, 3 * points, deflection_dofs> weighted_strains;
+    for (int i = 0; i < points; ++i) {
         const double weight = element.weights[at(i)];
-        const double wr = x(3), wt = x(4);
-        const double e_r = x(0) + wr * wr / 2, e_t = x(1) + wt * wt / 2, g = x(2) + wr * wt;
-        const double n_r = m_extension * (e_r + nu * e_t), n_t = m_extension * (e_t + nu * e_r),
-                     s = shear * g;
-        Eigen::Matrix<double, 5, 1> stress;
-        stress << n_r, n_t, s, n_r * wr + s * wt, n_t * wt + s * wr;
-        stresses.segment<5>(5 * i) = weight * stress;
-        Eigen::Matrix<double, 3, 5> strain = Eigen::Matrix<double, 3, 5>::Zero();
-        strain(0, 0) = strain(1, 1) = strain(2, 2) = 1;
-        strain(0, 3) = wr, strain(1, 4) = wt, strain(2, 3) = wt, strain(2, 4) = wr;
-        Eigen::Matrix<double, 5, 5> middle = strain.transpose() * plane * strain;
-        middle(3, 3) += n_r, middle(4, 4) += n_t, middle(3, 4) += s, middle(4, 3) += s;
-        weighted.middleRows<5>(5 * i).noalias() =
-            (weight * middle).lazyProduct(element.rows.middleRows<5>(5 * i));
+        const double wr = tilts(2 * i), wt = tilts(2 * i + 1);
+        const Eigen::Vector3d strain =
+            strains.segment<3>(3 * i) + Eigen::Vector3d(wr * wr / 2, wt * wt / 2, wr * wt);
+        const Eigen::Vector3d stress = weight * (stiffness * strain);
+        stresses.segment<3>(3 * i) = stress;
+        tilting(2 * i) = stress(0) * wr + stress(2) * wt;
+        tilting(2 * i + 1) = stress(1) * wt + stress(2) * wr;
+        Eigen::Matrix<double, 3, 2> change; // of the strains with the tilts
+        change << wr, 0, 0, wt, wt, wr;
+        const Eigen::Matrix<double, 3, 2> coupled = weight * (stiffness * change);
+        Eigen::Matrix2d held = change.transpose() * coupled;
+        held(0, 0) += stress(0), held(1, 1) += stress(1), held(0, 1) += stress(2), held(1, 0) += stress(2);
+        const auto rows = element.tilts.middleRows<2>(2 * i);
+        weighted_tilts.middleRows<2>(2 * i).noalias() = held.lazyProduct(rows);
+        weighted_strains.middleRows<3>(3 * i).noalias() = coupled.lazyProduct(rows);
     }
-    force.noalias() = element.bending * dofs;
-    force.noalias() += element.rows.transpose() * stresses;
-    tangent = element.bending;
-    tangent.triangularView<Eigen::Lower>() += element.rows.transpose() * weighted;
+    force.head<deflection_dofs>().noalias() = element.bending * deflections;
+    force.head<deflection_dofs>().noalias() += element.tilts.transpose() * tilting;
+    force.tail<plane_dofs>().noalias() = element.strains.transpose() * stresses;
+    tangent.topLeftCorner<deflection_dofs, deflection_dofs>() = element.bending;
+    tangent.topLeftCorner<deflection_dofs, deflection_dofs>().noalias() +=
+        element.tilts.transpose() * weighted_tilts;
+    tangent.bottomLeftCorner<plane_dofs, deflection_dofs>().noalias() =
+        element.strains.transpose() * weighted_strains;
+    tangent.bottomRightCorner<plane_dofs, plane_dofs>() = element.plane;
 }
 
 LobedPlate::Vector LobedPlate::pressureLoad(int element, double from_mm, double to_mm,

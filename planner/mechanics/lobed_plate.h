@@ -14,14 +14,14 @@ namespace shimledger::planner {
 /// Shells, ch. 13). Eight fields of two freedoms at each mesh node: value and slope.
 /// All integrals run round the whole circle: energies N mm, forces N.
 struct LobedPlate {
-    static constexpr int fields = 8; ///< w0 u0 wn un vn w2n u2n v2n
+    static constexpr int fields = 8; ///< w0 wn w2n, then u0 un vn u2n v2n
     static constexpr int dofs_per_node = 2 * fields;
     static constexpr int element_dofs = 4 * fields;
     using Matrix = Eigen::Matrix<double, element_dofs, element_dofs>;
     using Vector = Eigen::Matrix<double, element_dofs, 1>;
 
-    /// Rows that give, from an element's freedoms, the linear strains e_r, e_t, g, and w_r and w_t / r.
-    using Rows = Eigen::Matrix<double, 5, element_dofs, Eigen::RowMajor>;
+    static constexpr int deflection_dofs = 12; ///< of an element: those of w, which come first
+    static constexpr int plane_dofs = element_dofs - deflection_dofs;
 
     LobedPlate(std::vector<double> mesh_radii_mm, int lobes, double extension_n_per_mm, double bending_n_mm,
                double poisson_ratio);
@@ -35,15 +35,20 @@ struct LobedPlate {
     std::vector<double> radii_mm;
 
 private:
-    static constexpr int points_per_element = 20; // four along the radius, five round half a lobe
-    static constexpr int strain_rows = 5 * points_per_element;
-    /// The rows of all points of one element, one below the other.
-    using StrainRows = Eigen::Matrix<double, strain_rows, element_dofs>;
+    static constexpr int points = 20; // of an element: four along the radius, five round half a lobe
+    /// Rows that give, from an element's freedoms, w_r and w_t / r at every point, one point below the other.
+    using TiltRows = Eigen::Matrix<double, 2 * points, deflection_dofs>;
+    /// The same for the linear strains e_r, e_t, g.
+    using StrainRows = Eigen::Matrix<double, 3 * points, plane_dofs>;
     struct Element {
-        StrainRows rows;
-        std::array<double, points_per_element> weights;
-        Matrix bending;
+        TiltRows tilts;
+        StrainRows strains;
+        std::array<double, points> weights;
+        Eigen::Matrix<double, deflection_dofs, deflection_dofs> bending;
+        Eigen::Matrix<double, plane_dofs, plane_dofs> plane; ///< the linear part, which never changes
     };
+
+    [[nodiscard]] Eigen::Matrix3d planeStiffness() const;
 
     double m_extension, m_poisson;
     std::vector<Element> m_elements;

@@ -20,7 +20,7 @@ constexpr int most_rounds = 60;
 constexpr int free_rounds = 15;
 constexpr double settled_step_mm = 1e-6; // what is left after such a step is its square
 // Where the deflection sits among a node's freedoms (value, slope for each of eight fields).
-constexpr std::array<int, 3> deflections = {0, 4, 10};
+constexpr std::array<int, 3> deflections = {0, 2, 4};
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -73,6 +73,7 @@ LobedStack::LobedStack(const StackSpec& stack, const GroupedStack& grouped, int 
         m_started = toPressure(0);
         m_rest_edge_mm = rim().mean_mm;
     }
+    if (m_started && startRound(stack, grouped, start_pressure_mpa)) return;
     double step = start_pressure_mpa / 5;
     while (m_started && m_pressure < start_pressure_mpa) {
         if (!toPressure(std::min(start_pressure_mpa, m_pressure + step))) {
@@ -80,6 +81,38 @@ LobedStack::LobedStack(const StackSpec& stack, const GroupedStack& grouped, int 
             m_started = step > 1e-3 * start_pressure_mpa;
         }
     }
+}
+
+// The round solution has all deflections right, and the in-plane part follows from them in one step, since
+// the energy is quadratic in it.
+bool LobedStack::startRound(const StackSpec& stack, const GroupedStack& grouped, double pressure_mpa) {
+    const LiftModel model(stack.valve(), grouped.shapes,
+                          {.largest_step_mm = largest_step_mm, .subdivisions = 1, .membrane_modes = 10});
+    LiftWorkspace workspace = model.makeWorkspace();
+    std::vector<StackState> states;
+    if (!model.statesAtPressures(grouped.sums, std::vector{pressure_mpa}, Regime::large, workspace, states)
+             .converged)
+        return false;
+    Eigen::VectorXd x = Eigen::VectorXd::Zero(m_state.size());
+    for (int g = 0; g < m_layout.groupCount(); ++g) {
+        const PlateTables* tables = model.tables(g);
+        if (m_plate_of_group[at(g)] < 0 || tables == nullptr) continue;
+        const int first = m_layout.first_dof[at(g)];
+        const double* w = states.front().deflection_mm.data() + first;
+        for (int i = 0; i < tables->node_count; ++i) {
+            const int fine = 2 * (m_shapes[at(g)].ring ? i : i + 1); // radii at ends and middles of elements
+            double slope = 0;
+            for (int j = 0; j < tables->node_count; ++j)
+                slope += tables->slope[at(fine * tables->node_count + j)] * w[j];
+            const int base = nodeBase(g, first + i);
+            x(base) = w[i];
+            x(base + 1) = slope;
+        }
+    }
+    m_touching_mm = 1e-9; // what touches in the round solution has a gap of 0 and shall press
+    const bool solved = solve(pressure_mpa, std::move(x), free_rounds);
+    m_touching_mm = 0;
+    return solved;
 }
 
 void LobedStack::numberDofs() {
@@ -168,7 +201,7 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
                 gap += weight[k] * x(contact.upper + deflections[k]);
                 if (contact.lower >= 0) gap -= weight[k] * x(contact.lower + deflections[k]);
             }
-            if (gap >= 0) continue;
+            if (gap >= m_touching_mm) continue;
             for (std::size_t k = 0; k < 3; ++k) {
                 residual(contact.upper + deflections[k]) += stiffness * gap * weight[k];
                 if (contact.lower >= 0)
@@ -209,6 +242,7 @@ bool LobedStack::solve(double pressure_mpa, Eigen::VectorXd x, int rounds) {
     Eigen::VectorXd residual, right(m_unknowns);
     for (int round = 0; round < rounds; ++round) {
         assemble(x, pressure_mpa, residual);
+        m_touching_mm = 0;
         if (!m_system.factor(m_unknowns)) return false;
         for (std::size_t i = 0; i < m_free.size(); ++i) {
             if (m_free[i] >= 0) right(m_free[i]) = -residual(static_cast<Eigen::Index>(i));

@@ -2,6 +2,7 @@
 
 #include "planner/mechanics/contact_layout.h"
 #include "planner/mechanics/disc_group.h"
+#include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/lobed_plate.h"
 #include "planner/mechanics/refilled_system.h"
 #include "planner/stack/stack_spec.h"
@@ -38,6 +39,7 @@ private:
         double area_mm2 = 0;
     };
 
+    [[nodiscard]] bool startRound(const StackSpec& stack, const GroupedStack& grouped, double pressure_mpa);
     void numberDofs();
     void addContacts(const std::vector<double>& rest_gaps);
     void assemble(const Eigen::VectorXd& x, double pressure, Eigen::VectorXd& residual);
@@ -59,6 +61,7 @@ private:
     double m_pressure = 0;
     double m_preload_mm = 0;
     double m_rest_edge_mm = 0;
+    double m_touching_mm = 0; ///< a gap below this counts as closed
     int m_unknowns = 0;
 };
 

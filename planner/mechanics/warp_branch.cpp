@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 namespace shimledger::planner {
@@ -110,7 +111,10 @@ WarpPressures warpedPressures(const StackSpec& stack, std::span<const double> li
     return result;
 }
 
-WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_mpa) {
+namespace {
+
+/// Points at the pressures, up to the first whose mean lift is `enough_mm`.
+WarpCurve liftsUpTo(const StackSpec& stack, std::span<const double> pressures_mpa, double enough_mm) {
     WarpCurve curve;
     const GroupedStack grouped = groupStack(stack);
     const LiftModel model(stack.valve(), grouped.shapes);
@@ -147,9 +151,16 @@ WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_
         }
         const LobedStack::Rim rim = branch->rim();
         curve.points.push_back({pressures_mpa[i], rim.mean_mm, rim.min_mm, rim.max_mm});
+        if (rim.mean_mm >= enough_mm) break;
     }
     curve.converged = true;
     return curve;
+}
+
+} // namespace
+
+WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_mpa) {
+    return liftsUpTo(stack, pressures_mpa, std::numeric_limits<double>::infinity());
 }
 
 WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points) {
@@ -168,15 +179,7 @@ WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points
     // A warped stack is softer than the round one, so the round one's last pressure is never too small.
     std::vector<double> steps;
     for (int i = 1; i <= points; ++i) steps.push_back(pressures.back() * i / points);
-    WarpCurve curve = warpedLifts(stack, steps);
-    const auto beyond = std::find_if(curve.points.begin(), curve.points.end(),
-                                     [&](const WarpPoint& point) { return point.mean_lift_mm >= lift_mm; });
-    if (beyond != curve.points.end()) {
-        curve.points.erase(beyond + 1, curve.points.end());
-        curve.converged = true;
-        curve.reason.clear();
-    }
-    return curve;
+    return liftsUpTo(stack, steps, lift_mm);
 }
 
 } // namespace shimledger::planner
