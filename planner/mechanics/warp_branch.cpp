@@ -12,11 +12,24 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr double branch_start = 0.8;    // of the onset pressure: below it the rim is round
-constexpr double largest_step = 0.08;   // of the onset pressure
-constexpr double smallest_step = 0.002; // of the onset pressure: the branch is lost
-constexpr double most_onset_loads = 20; // far past all that was checked
-constexpr double sure_margin = 1.02;    // look for the onset a little beyond the last lift
+constexpr double branch_start = 0.8;        // of the onset pressure: below it the rim is round
+constexpr double largest_step = 0.08;       // of the onset pressure
+constexpr double smallest_step = 0.002;     // of the onset pressure: the branch is lost
+constexpr double most_onset_loads = 20;     // far past all that was checked
+constexpr int most_looks = 6;               // each at least halves the pressure
+constexpr double checked_onset_loads = 1.5; // against finite elements
+constexpr double sure_margin = 1.02;        // look for the onset a little beyond the last lift
+
+std::string threeDecimals(double value) {
+    return Length::fromMicrometres(std::llround(value * 1000)).text(3);
+}
+
+void addCaution(std::string& caution, const std::optional<WarpOnset>& onset, double last_pressure_mpa) {
+    if (!onset || last_pressure_mpa <= checked_onset_loads * onset->pressure_mpa) return;
+    if (!caution.empty()) caution += ' ';
+    caution += "Past " + threeDecimals(checked_onset_loads * onset->pressure_mpa) +
+               " MPa, 1.5 times the load at which warping begins, the warped curve was not checked.";
+}
 
 /// From the present pressure of the branch to `target`, in steps that shrink where Newton fails.
 bool follow(LobedStack& branch, double target, double onset_pressure) {
@@ -97,10 +110,8 @@ WarpPressures warpedPressures(const StackSpec& stack, std::span<const double> li
     LobedStack branch(stack, grouped, found.onset->lobes, start);
     result.converged = followPastLift(branch, lifts_mm.back(), found.onset->pressure_mpa, points);
     if (!result.converged) {
-        result.reason =
-            "the warped branch was lost at " +
-            Length::fromMicrometres(points.empty() ? 0 : std::llround(points.back().lift_mm * 1000)).text(2) +
-            " mm of lift";
+        result.reason = "the warped branch was lost at " +
+                        threeDecimals(points.empty() ? 0 : points.back().lift_mm) + " mm of lift";
     }
     if (points.empty()) return result;
     const LiftCurve curve = smoothCurve(std::move(points));
@@ -108,6 +119,7 @@ WarpPressures warpedPressures(const StackSpec& stack, std::span<const double> li
         if (lift > curve.greatestLift()) break;
         result.pressures_mpa.push_back(curve.pressureAt(lift));
     }
+    if (!result.pressures_mpa.empty()) addCaution(result.caution, result.onset, result.pressures_mpa.back());
     return result;
 }
 
@@ -143,10 +155,14 @@ WarpCurve liftsUpTo(const StackSpec& stack, std::span<const double> pressures_mp
             continue;
         }
         const double onset_pressure = curve.onset->pressure_mpa;
+        if (pressures_mpa[i] > most_onset_loads * onset_pressure) {
+            curve.reason = "nothing is known past " + threeDecimals(most_onset_loads * onset_pressure) +
+                           " MPa, 20 times the load at which warping begins";
+            return curve;
+        }
         if (!branch) branch.emplace(stack, grouped, curve.onset->lobes, branch_start * onset_pressure);
         if (!branch->started() || !follow(*branch, pressures_mpa[i], onset_pressure)) {
-            curve.reason = "the warped branch was lost before " +
-                           Length::fromMicrometres(std::llround(pressures_mpa[i] * 1000)).text(3) + " MPa";
+            curve.reason = "the warped branch was lost before " + threeDecimals(pressures_mpa[i]) + " MPa";
             return curve;
         }
         const LobedStack::Rim rim = branch->rim();
@@ -160,7 +176,9 @@ WarpCurve liftsUpTo(const StackSpec& stack, std::span<const double> pressures_mp
 } // namespace
 
 WarpCurve warpedLifts(const StackSpec& stack, std::span<const double> pressures_mpa) {
-    return liftsUpTo(stack, pressures_mpa, std::numeric_limits<double>::infinity());
+    WarpCurve curve = liftsUpTo(stack, pressures_mpa, std::numeric_limits<double>::infinity());
+    if (!curve.points.empty()) addCaution(curve.caution, curve.onset, curve.points.back().pressure_mpa);
+    return curve;
 }
 
 WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points) {
@@ -176,10 +194,19 @@ WarpCurve warpedCurveOverLift(const StackSpec& stack, double lift_mm, int points
         curve.reason = round.reason;
         return curve;
     }
-    // A warped stack is softer than the round one, so the round one's last pressure is never too small.
-    std::vector<double> steps;
-    for (int i = 1; i <= points; ++i) steps.push_back(pressures.back() * i / points);
-    return liftsUpTo(stack, steps, lift_mm);
+    // A warped stack is softer than the round one, so the round one's last pressure is never too small. Where
+    // it is far too large, few points are left: then once more up to where the first look ended.
+    WarpCurve curve;
+    double last = pressures.back();
+    for (int look = 0; look < most_looks; ++look) {
+        std::vector<double> steps;
+        for (int i = 1; i <= points; ++i) steps.push_back(last * i / points);
+        curve = liftsUpTo(stack, steps, lift_mm);
+        if (!curve.converged || static_cast<int>(curve.points.size()) > points / 2) break;
+        last = curve.points.back().pressure_mpa;
+    }
+    if (!curve.points.empty()) addCaution(curve.caution, curve.onset, curve.points.back().pressure_mpa);
+    return curve;
 }
 
 } // namespace shimledger::planner

@@ -29,6 +29,19 @@ std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
 
+/// A sentence where the disc of a row is of a form that nobody compared with finite elements, else "".
+std::string outsideChecks(const StackSpec& stack, int row) {
+    const DiscRow& disc = stack.rows()[at(row)];
+    if (isRing(stack.valve(), disc)) {
+        return "Row " + std::to_string(row + 1) +
+               " is a ring that the clamp does not hold; warping was not checked for such rings.";
+    }
+    const double ratio = stack.valve().clamp_od.millimetres() / disc.od.millimetres();
+    if (ratio >= 0.2 && ratio <= 0.65) return {};
+    return "The clamp is " + std::to_string(std::lround(ratio * 100)) + " % of the OD of row " +
+           std::to_string(row + 1) + ", whose discs were looked at; warping was checked for 20 to 65 % only.";
+}
+
 /// One group's round state along its mesh: radii, slopes and forces at the ends and middles of elements.
 struct RoundState {
     std::vector<double> deflection, slope, radial_force;
@@ -243,10 +256,10 @@ WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm) {
     const LiftModel model(stack.valve(), grouped.shapes, warp_grid);
     LiftWorkspace workspace = model.makeWorkspace();
     WarpOnsetResult result;
-    const double ratio = stack.valve().clamp_od.millimetres() / stack.rows().front().od.millimetres();
-    if (ratio < 0.2 || ratio > 0.65) {
-        result.caution = "The clamp is " + std::to_string(std::lround(ratio * 100)) +
-                         " % of the face disc's OD; the onset of warping was checked for 20 to 65 % only.";
+    result.caution = outsideChecks(stack, 0);
+    for (std::size_t row = 1; row < stack.rows().size() && result.caution.empty(); ++row) {
+        if (isRing(stack.valve(), stack.rows()[row]))
+            result.caution = outsideChecks(stack, static_cast<int>(row));
     }
     std::vector<double> lifts;
     const int steps = std::max(1, static_cast<int>(std::ceil(greatest_lift_mm / lift_step_mm)));
@@ -291,6 +304,7 @@ WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm) {
     const int group = problem.softestGroup(onset.lobes);
     const auto row = std::find(grouped.group_of_row.begin(), grouped.group_of_row.end(), group);
     onset.row = static_cast<int>(row - grouped.group_of_row.begin());
+    if (result.caution.empty()) result.caution = outsideChecks(stack, onset.row);
     result.onset = onset;
     return result;
 }

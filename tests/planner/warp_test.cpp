@@ -4,12 +4,14 @@
 #include "planner/mechanics/warp_branch.h"
 #include "planner/mechanics/warp_onset.h"
 #include "planner/stack/stack_text.h"
+#include "tests/planner/random_stacks.h"
 
 #include <nlohmann/json.hpp>
 
 #include <cmath>
 #include <fstream>
 #include <map>
+#include <random>
 #include <string>
 #include <vector>
 
@@ -153,13 +155,119 @@ TEST_CASE("stacks that never warp in range give the round curve and no onset", "
     CHECK(curve.points.back().max_lift_mm == curve.points.back().mean_lift_mm);
 }
 
-TEST_CASE("a clamp outside the checked range is said", "[warp]") {
-    const ValveGeometry valve{Length::fromMillimetres(17),
-                              Length::fromMillimetres(18),
-                              Length::fromMillimetres(23),
-                              Length::fromMillimetres(6),
-                              {},
-                              {}};
-    const WarpOnsetResult result = findWarpOnset(StackSpec(valve, parseStackText("24 x 0.15")), 0.2);
-    CHECK(result.caution.find("71 %") != std::string::npos);
+TEST_CASE(
+    "a form that was not checked is said: wide and narrow clamps, loose rings, loads far past the onset",
+    "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const auto cautionOf = [&](double clamp_mm, double port_mm) {
+        const ValveGeometry valve{mm(clamp_mm), mm(port_mm), mm(23), mm(3), {}, {}};
+        return findWarpOnset(StackSpec(valve, parseStackText("24 x 0.15")), 0.2).caution;
+    };
+    CHECK(cautionOf(17, 18).find("71 %") != std::string::npos);
+    CHECK(cautionOf(4.5, 13).find("19 %") != std::string::npos);
+    CHECK(cautionOf(5, 13).empty());
+    CHECK(cautionOf(15.5, 17).empty());
+
+    const ValveGeometry valve{mm(10), mm(13), mm(20), mm(6), {}, {}};
+    const StackSpec ringed(
+        valve,
+        {{1, mm(24), mm(0.15), {}, {}}, {1, mm(24), mm(0.15), mm(21), {}}, {1, mm(24), mm(0.15), {}, {}}});
+    CHECK(findWarpOnset(ringed, 0.2).caution.find("ring") != std::string::npos);
+
+    const StackSpec lone(valve, parseStackText("24 x 0.15"));
+    const WarpOnsetResult onset = findWarpOnset(lone, 0.5);
+    REQUIRE(onset.onset.has_value());
+    const double load = onset.onset->pressure_mpa;
+    CHECK(warpedLifts(lone, std::vector{1.4 * load}).caution.empty());
+    CHECK(warpedLifts(lone, std::vector{1.6 * load}).caution.find("not checked") != std::string::npos);
+    const std::vector<double> lifts{0.1, 2.0};
+    CHECK(warpedPressures(lone, lifts).caution.find("not checked") != std::string::npos);
+}
+
+TEST_CASE("what cannot be followed ends with a reason and with the points before it", "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const StackSpec lone({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText("24 x 0.15"));
+    const WarpCurve curve = warpedLifts(lone, std::vector{0.2, 0.5, 500.0});
+    CHECK_FALSE(curve.converged);
+    CHECK(curve.points.size() == 2);
+    CHECK(curve.reason.find("20 times the load") != std::string::npos);
+}
+
+TEST_CASE("far past the onset a curve over lift still has its points", "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const StackSpec lone({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText("24 x 0.15"));
+    const WarpCurve curve = warpedCurveOverLift(lone, 1.5, 20);
+    REQUIRE(curve.converged);
+    CHECK(curve.points.size() > 10);
+    CHECK(curve.points.back().mean_lift_mm >= 1.5);
+    CHECK(curve.points[curve.points.size() - 2].mean_lift_mm < 1.5);
+}
+
+TEST_CASE(
+    "twice as large in all lengths warps at the same pressure and twice the lift, on a mesh half as coarse",
+    "[warp]") {
+    // The mesh's step stays, so the larger stack is resolved twice as finely: this is the test of the mesh,
+    // too.
+    const auto scaled = [](int factor) {
+        const auto mm = [factor](double value) { return Length::fromMillimetres(factor * value); };
+        const ValveGeometry valve{mm(10), mm(13), mm(20), mm(6), {}, {}};
+        return StackSpec(valve, {{2, mm(24), mm(0.15), {}, {}},
+                                 {1, mm(16), mm(0.10), {}, {}},
+                                 {1, mm(23), mm(0.2), {}, {}},
+                                 {1, mm(18), mm(0.2), {}, {}}});
+    };
+    const WarpOnsetResult small = findWarpOnset(scaled(1), 0.8), large = findWarpOnset(scaled(2), 1.6);
+    REQUIRE(small.onset.has_value());
+    REQUIRE(large.onset.has_value());
+    CHECK(large.onset->lobes == small.onset->lobes);
+    CHECK(large.onset->lift_mm == Approx(2 * small.onset->lift_mm).epsilon(0.02));
+    CHECK(large.onset->pressure_mpa == Approx(small.onset->pressure_mpa).epsilon(0.03));
+    std::vector<double> pressures;
+    for (const double part : {0.5, 1.1, 1.3, 1.5}) pressures.push_back(part * small.onset->pressure_mpa);
+    const WarpCurve coarse = warpedLifts(scaled(1), pressures), fine = warpedLifts(scaled(2), pressures);
+    REQUIRE(coarse.converged);
+    REQUIRE(fine.converged);
+    for (std::size_t i = 0; i < pressures.size(); ++i) {
+        INFO(pressures[i]);
+        CHECK(fine.points[i].mean_lift_mm == Approx(2 * coarse.points[i].mean_lift_mm).epsilon(0.015));
+        CHECK(fine.points[i].max_lift_mm == Approx(2 * coarse.points[i].max_lift_mm).epsilon(0.04));
+    }
+}
+
+TEST_CASE("a stiffer steel warps at the same lift and a pressure in proportion", "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const ValveGeometry valve{mm(10), mm(13), mm(20), mm(6), {}, {}};
+    Material stiff;
+    stiff.elastic_modulus_mpa *= 1.5;
+    const StackSpec plain(valve, {{1, mm(24), mm(0.15), {}, {}}, {1, mm(20), mm(0.15), {}, {}}});
+    const StackSpec stiffer(valve, {{1, mm(24), mm(0.15), {}, stiff}, {1, mm(20), mm(0.15), {}, stiff}});
+    const WarpOnsetResult a = findWarpOnset(plain, 0.6), b = findWarpOnset(stiffer, 0.6);
+    REQUIRE(a.onset.has_value());
+    REQUIRE(b.onset.has_value());
+    CHECK(b.onset->lift_mm == Approx(a.onset->lift_mm).margin(0.002));
+    CHECK(b.onset->pressure_mpa == Approx(1.5 * a.onset->pressure_mpa).epsilon(0.01));
+    CHECK(b.onset->row == a.onset->row);
+}
+
+TEST_CASE("random stacks warp, stay round or give a reason, and no figure is without meaning", "[warp]") {
+    std::mt19937 random(20261125);
+    int warped = 0;
+    for (int i = 0; i < 16; ++i) {
+        const StackSpec stack = test::randomStack(random, {.gaps = i % 2 == 0, .seat = i % 5 == 0});
+        INFO(stackText(stack.rows(), ", "));
+        const WarpCurve curve = warpedCurveOverLift(stack, 0.7, 8);
+        CHECK(curve.converged == curve.reason.empty());
+        warped += curve.onset ? 1 : 0;
+        double before = 0;
+        for (const WarpPoint& point : curve.points) {
+            REQUIRE(std::isfinite(point.mean_lift_mm));
+            REQUIRE(std::isfinite(point.min_lift_mm));
+            REQUIRE(std::isfinite(point.max_lift_mm));
+            CHECK(point.min_lift_mm <= point.mean_lift_mm);
+            CHECK(point.mean_lift_mm <= point.max_lift_mm);
+            CHECK(point.mean_lift_mm > before);
+            before = point.mean_lift_mm;
+        }
+    }
+    CHECK(warped > 5);
 }
