@@ -11,19 +11,23 @@ namespace shimledger::inventory {
 namespace {
 
 constexpr std::string_view all_reservations =
-    "SELECT j.code, p.code, b.code, r.condition, w.code, r.quantity FROM reservations r JOIN jobs j USING "
+    "SELECT j.code, p.code, b.code, r.condition, w.code, r.quantity, r.part_id, r.bin_id FROM reservations r "
+    "JOIN jobs j USING "
     "(job_id) "
     "JOIN parts p ON p.part_id = r.part_id JOIN bins b USING (bin_id) JOIN parts w ON w.part_id = "
     "r.wanted_part_id "
     "WHERE ?1 IS NULL OR r.job_id = ?1 ORDER BY j.code, b.walking_order, b.code, p.code, r.condition, w.code";
 
-std::vector<Reservation> readReservations(ShopConnection& connection, std::optional<std::int64_t> job) {
+std::vector<Reservation> readReservations(ShopConnection& connection, std::optional<std::int64_t> job,
+                                          LedgerPosting* posting = nullptr) {
     std::vector<Reservation> reservations;
     Query query(connection, all_reservations, job);
     while (query.next()) {
         Reservation reservation{query.text(0), query.text(1),   query.text(2), conditionOf(query.integer(3)),
                                 query.text(4), query.integer(5)};
         if (reservation.wanted_part == reservation.part) reservation.wanted_part.clear();
+        if (posting != nullptr)
+            posting->remember(reservation.part, query.integer(6), reservation.bin, query.integer(7));
         reservations.push_back(std::move(reservation));
     }
     return reservations;
@@ -107,10 +111,13 @@ PostedBatch StockLedger::releaseAll(std::string_view job, std::string_view reaso
 PostedBatch StockLedger::pullAll(std::string_view job, std::string_view reason) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    const std::vector<MovementLine> lines = linesFor(MovementKind::issue, reservationsOf(job), reason);
+    LedgerPosting posting(connection, m_shop.now());
+    const std::vector<MovementLine> lines =
+        linesFor(MovementKind::issue, readReservations(connection, jobId(connection, job), &posting), reason);
     if (lines.empty())
         throw InputError("nothing is reserved for job " + inQuotes(job) + ": reserve its plan first");
-    PostedBatch batch = post(lines);
+    for (const MovementLine& line : lines) posting.post(line);
+    PostedBatch batch = posting.finish();
     transaction.commit();
     return batch;
 }

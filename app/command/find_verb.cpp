@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/parts_finder.h"
 #include "planner/units/input_error.h"
@@ -36,7 +37,7 @@ int runFind(const FindVerb& verb, Streams& streams) {
     if (verb.most < 1) throw InputError("--most must be 1 or more");
     std::string text;
     for (const std::string& word : verb.words) text += (text.empty() ? "" : " ") + word;
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::PartSearch search = services::findParts(shop, text, static_cast<std::size_t>(verb.most));
     if (verb.json) {
         nlohmann::json root = {{"verdict", search.verdict}, {"matches", nlohmann::json::array()}};

@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/scan.h"
 #include "app/services/stock_flow.h"
@@ -24,7 +25,7 @@ int tell(const services::FlowStep& step, Streams& streams) {
 
 int runPiece(const FlowVerb& verb, Streams& streams,
              services::FlowStep (*step)(inventory::ShopFile&, const services::PieceMove&)) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     return tell(step(shop, pieceOf(verb)), streams);
 }
 
@@ -59,12 +60,12 @@ int runMove(const FlowVerb& verb, Streams& streams) {
 }
 
 int runUndo(const FlowVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     return tell(services::undoMovement(shop, verb.movement, verb.whole_batch, verb.reason), streams);
 }
 
 int runReading(const FlowVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const std::string bin = services::binOfScan(shop, verb.bin).code;
     const auto condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
     shop.atomically([&] {

@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/history_text.h"
 #include "inventory/stock_movement.h"
@@ -11,7 +12,7 @@
 namespace shimledger::command {
 
 int runHistory(const HistoryVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     std::vector<services::HistoryLine> lines;
     if (verb.what == "part") {
         lines = services::partHistory(shop, verb.code);

@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/stock_flow.h"
 
@@ -18,7 +19,7 @@ int tell(const std::string& job, const char* word, const services::EndedJob& end
 } // namespace
 
 int runPull(const FlowVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::FlowStep step = verb.bin.empty()
                                         ? services::pullAll(shop, verb.job)
                                         : services::pullFromBin(shop, verb.job, verb.bin, verb.part);
@@ -35,14 +36,14 @@ int runPull(const FlowVerb& verb, Streams& streams) {
 }
 
 int runJobClose(const FlowVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const auto rest =
         verb.issue_rest ? services::OpenReservations::issue : services::OpenReservations::release;
     return tell(verb.job, "closed", services::closeJob(shop, verb.job, rest), streams);
 }
 
 int runJobCancel(const FlowVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     return tell(verb.job, "cancelled", services::cancelJob(shop, verb.job, verb.reason), streams);
 }
 

@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/sheets/bin_label_sheet.h"
 
@@ -8,7 +9,7 @@ namespace shimledger::command {
 
 int runLabels(const LabelsVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const auto labels = services::binLabels(shop, verb.bins, verb.cabinet);
     services::writeBinLabelSheet(labels, shop.now(), verb.out_file, paper);
     streams.out << "Wrote " << verb.out_file << " with " << labels.size()

@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/o_ring_fit.h"
 #include "planner/units/input_error.h"
@@ -67,7 +68,7 @@ nlohmann::json fitJson(const services::ORingFit& fit) {
 
 int runORing(const ORingVerb& verb, Streams& streams) {
     const services::Groove groove = grooveOf(verb);
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::ORingAnswer answer = services::ringsForGroove(shop, groove, verb.size);
     const int code = answer.choices.empty() ? exit_impossible : exit_done;
     if (verb.json) {

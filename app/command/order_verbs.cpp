@@ -133,9 +133,8 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams) {
         }
     }
     const services::Delivery delivery = services::receiveOrder(shop, verb.order, lines, verb.close);
-    streams.out << fmt::format("{} lines received for {}; {} pieces still expected{}\n", lines.size(),
-                               verb.order, delivery.still_expected,
-                               delivery.closed ? "; the order is closed" : "");
+    streams.out << fmt::format("Lines received for {}: {}; still open: {}{}\n", verb.order, lines.size(),
+                               delivery.lines_open, delivery.closed ? "; the order is closed" : "");
     return exit_done;
 }
 

@@ -120,16 +120,10 @@ void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
     sub->add_flag("--preview", verbs.count.preview, "Only show the differences");
     sub->add_option("--paper", verbs.count.paper, "a4 or letter")->capture_default_str();
 
-    sub = adder.add(stock, "receive", "Book a delivery, against an order or without", verbs.receive,
-                    &runReceive);
-    sub->add_option("--order", verbs.receive.order, "Order");
-    sub->add_option("--line", verbs.receive.lines, "NUMBER=QUANTITY@BIN of the order (repeat)");
-    sub->add_flag("--close", verbs.receive.close, "Nothing more is expected of the order");
-    sub->add_option("--part", verbs.receive.part, "Without an order: part");
-    sub->add_option("--bin", verbs.receive.bin, "bin, typed or scanned");
-    sub->add_option("--quantity", verbs.receive.quantity, "pieces, mm or ml");
-    sub->add_flag("--used", verbs.receive.used, "used ones");
-    sub->add_option("--reason", verbs.receive.reason, "Why");
+    addPiece(adder.add(stock, "receive",
+                       "Book pieces that no order brings (those of an order: order receive)", verbs.receive,
+                       &runReceive),
+             verbs.receive, false);
     sub = adder.add(stock, "expected", "What open orders still bring", verbs.expected, &runExpected);
     sub->add_option("--order", verbs.expected.order, "Only this order");
 

@@ -53,10 +53,9 @@ struct CountVerb {
 /// Movements of pieces: stock receive, issue, return, scrap, move, undo, reading.
 struct FlowVerb {
     std::string shop_file, order, part, bin, to_bin, job, reason;
-    std::vector<std::string> lines;    ///< of an order: NUMBER=QUANTITY@BIN
     std::vector<std::string> readings; ///< mm
     std::int64_t quantity = 0, movement = 0;
-    bool used = false, whole_batch = false, close = false, issue_rest = false;
+    bool used = false, whole_batch = false, issue_rest = false;
 };
 
 /// What the options of one piece moved say.

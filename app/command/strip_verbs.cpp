@@ -53,13 +53,13 @@ void tell(const services::StripView& view, std::ostream& out) {
 } // namespace
 
 int runStripRecord(const StripVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     tell(services::recordStrip(shop, verb.job, verb.leg, rowsOf(verb)), streams.out);
     return exit_done;
 }
 
 int runStripShow(const StripVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const auto views = services::stripSheets(shop, verb.job);
     for (const services::StripView& view : views) tell(view, streams.out);
     if (views.empty()) streams.out << "No strip of " << verb.job << " is recorded.\n";
@@ -69,7 +69,7 @@ int runStripShow(const StripVerb& verb, Streams& streams) {
 }
 
 int runStripCompare(const StripVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::LegComparison comparison =
         services::compareLegs(shop, verb.job, verb.leg, verb.other_leg, verb.working_lift_mm);
     for (const services::LegDifference& difference : comparison.rows)
@@ -80,7 +80,7 @@ int runStripCompare(const StripVerb& verb, Streams& streams) {
 }
 
 int runStripPutAway(const StripVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::PutAway away = services::putAwayList(shop, verb.job);
     services::putAway(shop, verb.job);
     for (const services::PutAwayLine& line : away.lines) {

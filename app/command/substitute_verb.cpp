@@ -90,7 +90,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     if (verb.all_jobs) {
         if (verb.shop_file.empty() || !verb.job.empty())
             throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
-        auto shop = inventory::ShopFile::open(verb.shop_file);
+        auto shop = openShop(verb.shop_file, streams);
         const services::AllJobsPlan all = services::planAllJobs(shop, settings);
         if (verb.json) {
             streams.out << allJobsJson(all);
@@ -102,7 +102,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     if (from_shop) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
-        auto shop = inventory::ShopFile::open(verb.shop_file);
+        auto shop = openShop(verb.shop_file, streams);
         return tell(verb, answerOf(services::planJob(shop, verb.job, settings)), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
@@ -119,14 +119,14 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
     if (verb.accept < 1) throw InputError("the number of the proposal must be 1 or more");
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const InterruptWatch watch;
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
     if (plan.result.proposals.empty()) return tell(verb, answerOf(plan), streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
-    streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, " << reserved.consumables
-                << " consumables.\n";
+    streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, "
+                << reserved.consumablesText() << ".\n";
     for (const std::string& sentence : reserved.missing) streams.out << "Missing: " << sentence << '\n';
     return exit_done;
 }

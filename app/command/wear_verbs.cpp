@@ -1,4 +1,5 @@
 #include "app/command/shop_verbs.h"
+#include "app/command/verb_support.h"
 
 #include "app/services/wear_inspection.h"
 
@@ -18,7 +19,7 @@ void tell(const std::vector<services::KitLine>& lines, const char* word, std::os
 } // namespace
 
 int runWearShow(const WearVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job)) {
         streams.out << (line.leg == 0 ? std::string("no leg") : "leg " + std::to_string(line.leg)) << "  "
                     << (line.part.empty() ? line.place : line.what + " (" + line.part + ")") << ": ";
@@ -46,14 +47,14 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
     finding.quantity = verb.quantity;
     finding.reason = verb.reason;
     finding.note = verb.note;
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     inventory::WearBook(shop).record(finding);
     streams.out << "Written down for " << verb.job << ".\n";
     return exit_done;
 }
 
 int runWearKit(const WearVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const services::JobKit kit =
         verb.apply ? services::applyKit(shop, verb.job) : services::jobKit(shop, verb.job);
     tell(kit.wanted, "Wanted", streams.out);
@@ -64,7 +65,7 @@ int runWearKit(const WearVerb& verb, Streams& streams) {
 }
 
 int runWearDeferred(const WearVerb& verb, Streams& streams) {
-    auto shop = inventory::ShopFile::open(verb.shop_file);
+    auto shop = openShop(verb.shop_file, streams);
     const auto deferred = inventory::WearBook(shop).deferred();
     for (const inventory::DeferredPart& part : deferred) {
         streams.out << part.quantity << " of " << part.part << ", put off by";

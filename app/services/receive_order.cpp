@@ -19,10 +19,10 @@ inventory::PurchaseOrder orderCalled(inventory::ShopFile& shop, std::string_view
     throw InputError("there is no order '" + std::string(code.substr(0, 60)) + "' in the shop file");
 }
 
-std::int64_t stillExpected(const inventory::PurchaseOrder& order) {
-    std::int64_t sum = 0;
-    for (const auto& line : order.lines) sum += std::max<std::int64_t>(0, line.ordered() - line.received);
-    return sum;
+// Lines, as pieces and ml make no sum.
+std::int64_t linesOpen(const inventory::PurchaseOrder& order) {
+    return std::count_if(order.lines.begin(), order.lines.end(),
+                         [](const auto& line) { return line.received < line.ordered(); });
 }
 
 std::string usualBin(const std::vector<inventory::StockLot>& lots, const std::string& part) {
@@ -81,8 +81,8 @@ Delivery receiveOrder(inventory::ShopFile& shop, std::string_view code,
             movements.push_back(std::move(movement));
         }
         if (!movements.empty()) delivery.batch = inventory::StockLedger(shop).post(movements);
-        delivery.still_expected = stillExpected(orderCalled(shop, code));
-        delivery.closed = close || delivery.still_expected == 0;
+        delivery.lines_open = linesOpen(orderCalled(shop, code));
+        delivery.closed = close || delivery.lines_open == 0;
         if (delivery.closed) inventory::PurchaseOrders(shop).close(code);
     });
     return delivery;

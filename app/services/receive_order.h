@@ -34,7 +34,7 @@ struct ReceivedLine {
 };
 struct Delivery {
     inventory::PostedBatch batch;
-    std::int64_t still_expected = 0; ///< of the order, in all
+    std::int64_t lines_open = 0; ///< of the order: still expected, in full or in part
     bool closed = false;
 };
 

@@ -3,6 +3,7 @@
 #include "app/services/job_needs.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
 
@@ -88,7 +89,7 @@ std::vector<ReservationLine> discLines(std::vector<DiscDemand> demands,
 }
 
 std::vector<ReservationLine> consumableLines(inventory::ShopFile& shop, std::string_view job,
-                                             std::vector<std::string>& missing) {
+                                             ReservedPlan& reserved) {
     std::vector<ReservationLine> lines;
     const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
     for (const ConsumableNeed& need : consumableNeeds(shop, job)) {
@@ -98,9 +99,10 @@ std::vector<ReservationLine> consumableLines(inventory::ShopFile& shop, std::str
             const std::int64_t taken = std::min(rest, lot.available());
             if (taken <= 0) continue;
             addLine(lines, {lot.part, lot.bin, inventory::Condition::fresh, taken, {}});
+            reserved.consumables[need.part.unit] += taken;
             rest -= taken;
         }
-        if (rest > 0) missing.push_back(quantityText(rest, need.part) + " is missing");
+        if (rest > 0) reserved.missing.push_back(quantityText(rest, need.part) + " is missing");
     }
     return lines;
 }
@@ -121,6 +123,16 @@ inventory::JobStack buildStack(const planner::SubstituteProposal& proposal) {
 
 } // namespace
 
+std::string ReservedPlan::consumablesText() const {
+    std::string text;
+    for (const auto& [unit, quantity] : consumables) {
+        const bool pieces = unit == inventory::QuantityUnit::piece;
+        text += (text.empty() ? "" : " and ") + std::to_string(quantity) + " " +
+                std::string(inventory::quantityUnitName(unit)) + (pieces && quantity != 1 ? "s" : "");
+    }
+    return (text.empty() ? "no" : text + " of") + " consumables";
+}
+
 ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal_index) {
     if (proposal_index >= plan.result.proposals.size()) {
         throw InputError("there is no proposal " + std::to_string(proposal_index + 1) + " for " + plan.job +
@@ -136,10 +148,8 @@ ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::si
         }
         std::vector<ReservationLine> lines = discLines(discDemands(shop, plan, proposal), proposal);
         for (const ReservationLine& line : lines) reserved.discs += line.quantity;
-        for (ReservationLine& line : consumableLines(shop, plan.job, reserved.missing)) {
-            reserved.consumables += line.quantity;
+        for (ReservationLine& line : consumableLines(shop, plan.job, reserved))
             lines.push_back(std::move(line));
-        }
         inventory::JobBook(shop).setStack(plan.job, buildStack(proposal));
         reserved.batch = ledger.reserve(plan.job, lines, plan.revision);
     });

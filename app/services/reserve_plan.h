@@ -1,11 +1,13 @@
 #pragma once
 
 #include "app/services/plan_job.h"
+#include "inventory/part.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_ledger.h"
 
 #include <cstddef>
 #include <cstdint>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -13,10 +15,12 @@ namespace shimledger::services {
 
 struct ReservedPlan {
     inventory::PostedBatch batch;
-    std::int64_t discs = 0;           ///< pieces promised, all legs
-    std::int64_t consumables = 0;     ///< pieces or ml promised
+    std::int64_t discs = 0;                                      ///< pieces promised, all legs
+    std::map<inventory::QuantityUnit, std::int64_t> consumables; ///< promised, by unit
     std::vector<std::string> missing; ///< consumables that the drawers could not give in full, one sentence
                                       ///< each; the reorder sheet has them
+
+    [[nodiscard]] std::string consumablesText() const; ///< "12 pieces and 900 ml of consumables"
 };
 
 /// Accepts proposal `proposal` (0-based) of the plan: stores it as the job's build stack, with the target row

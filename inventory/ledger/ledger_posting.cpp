@@ -53,7 +53,7 @@ std::int64_t LedgerPosting::post(const MovementLine& line) {
     }
     // These two have asked whether the job lives.
     if (line.kind == MovementKind::reserve || (line.kind == MovementKind::issue && context.job))
-        m_memory.alive = true;
+        m_memory.job_is_alive = true;
     return first;
 }
 
@@ -68,6 +68,12 @@ std::int64_t LedgerPosting::reverseOne(std::int64_t movement, std::string_view r
     const MovementRow row = effectOfReversal(m_connection, movement, reason);
     if (row.job) m_jobs.insert(*row.job);
     return m_writer.append(row);
+}
+
+void LedgerPosting::remember(const std::string& part, std::int64_t part_id, const std::string& bin,
+                             std::int64_t bin_id) {
+    m_memory.parts.emplace(part, part_id);
+    m_memory.bins.emplace(bin, bin_id);
 }
 
 PostedBatch LedgerPosting::finish() {

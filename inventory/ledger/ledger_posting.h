@@ -7,6 +7,7 @@
 
 #include <cstdint>
 #include <set>
+#include <string>
 #include <string_view>
 
 namespace shimledger::inventory {
@@ -22,6 +23,8 @@ public:
     std::int64_t post(const MovementLine& line);
     /// Undoes one movement (of a move: both halves); throws as above.
     std::int64_t reverse(std::int64_t movement, std::string_view reason);
+    /// Row numbers that the caller has read in this transaction: they need not be looked up again.
+    void remember(const std::string& part, std::int64_t part_id, const std::string& bin, std::int64_t bin_id);
     /// To be called once, last: brings the status of the jobs concerned up to date.
     PostedBatch finish();
 
@@ -30,7 +33,7 @@ private:
 
     ShopConnection& m_connection;
     MovementWriter m_writer;
-    JobMemory m_memory;
+    BatchMemory m_memory;
     std::set<std::int64_t> m_jobs; // touched by the batch
 };
 

@@ -54,6 +54,15 @@ void checkQuantity(const MovementLine& line) {
                                      std::to_string(least) + " to 1000000000");
 }
 
+using Lookup = std::int64_t (*)(ShopConnection&, std::string_view, std::string_view);
+
+std::int64_t idOf(ShopConnection& connection, const std::string& code, std::string_view column, Lookup lookup,
+                  std::unordered_map<std::string, std::int64_t>* known) {
+    if (known == nullptr) return lookup(connection, code, column);
+    if (const auto found = known->find(code); found != known->end()) return found->second;
+    return known->emplace(code, lookup(connection, code, column)).first->second;
+}
+
 } // namespace
 
 std::string LineContext::where() const {
@@ -65,31 +74,36 @@ std::string LineContext::forJob() const {
     return line->job.empty() ? std::string() : " for job " + inQuotes(line->job);
 }
 
-LineContext resolveLine(ShopConnection& connection, const MovementLine& line, JobMemory* memory) {
+LineContext resolveLine(ShopConnection& connection, const MovementLine& line, BatchMemory* memory) {
     if (line.kind == MovementKind::reversal) {
         throw InputError("a reversal is posted by naming the movement that it undoes");
     }
     LineContext context;
     context.line = &line;
-    context.lot.part = partId(connection, line.part);
-    context.lot.bin = binId(connection, line.bin);
+    auto* parts = memory == nullptr ? nullptr : &memory->parts;
+    auto* bins = memory == nullptr ? nullptr : &memory->bins;
+    context.lot.part = idOf(connection, line.part, "part", &partId, parts);
+    context.lot.bin = idOf(connection, line.bin, "bin", &binId, bins);
     context.lot.condition = conditionNumber(line.condition);
     checkFields(line);
     checkQuantity(line);
     if (!line.job.empty()) {
-        if (memory == nullptr || memory->code != line.job) {
+        if (memory == nullptr) {
             context.job = jobId(connection, line.job);
-            if (memory != nullptr) *memory = {line.job, *context.job, false};
-        }
-        if (memory != nullptr) {
-            context.job = memory->id;
-            context.job_is_alive = memory->alive;
+        } else {
+            if (memory->job_code != line.job) {
+                memory->job = jobId(connection, line.job);
+                memory->job_code = line.job;
+                memory->job_is_alive = false;
+            }
+            context.job = memory->job;
+            context.job_is_alive = memory->job_is_alive;
         }
     }
-    if (!line.to_bin.empty()) context.to_bin = binId(connection, line.to_bin, "to_bin");
+    if (!line.to_bin.empty()) context.to_bin = idOf(connection, line.to_bin, "to_bin", &binId, bins);
     if (!line.supplier.empty()) context.supplier = supplierId(connection, line.supplier);
     if (!line.wanted_part.empty() && line.wanted_part != line.part) {
-        context.wanted_part = partId(connection, line.wanted_part, "wanted_part");
+        context.wanted_part = idOf(connection, line.wanted_part, "wanted_part", &partId, parts);
     }
     return context;
 }

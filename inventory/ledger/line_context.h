@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <unordered_map>
 
 namespace shimledger::inventory {
 
@@ -26,17 +27,19 @@ struct LineContext {
     [[nodiscard]] std::string forJob() const;
 };
 
-/// What the lines of one batch share: mostly all are of one job. Valid within one write transaction.
-struct JobMemory {
-    std::string code;
-    std::int64_t id = 0;
-    bool alive = false;
+/// What the lines of one batch share, so that each code is looked up once. Valid within one write
+/// transaction.
+struct BatchMemory {
+    std::string job_code; ///< mostly all are of one job
+    std::int64_t job = 0;
+    bool job_is_alive = false;
+    std::unordered_map<std::string, std::int64_t> parts, bins; ///< by code
 };
 
 /// Looks everything up and checks what can be said of the line alone: known codes, a whole quantity in range,
 /// only the fields that its kind takes. Throws FieldError.
 [[nodiscard]] LineContext resolveLine(ShopConnection& connection, const MovementLine& line,
-                                      JobMemory* memory = nullptr);
+                                      BatchMemory* memory = nullptr);
 
 /// Throws InputError if the job is closed or cancelled.
 void checkJobAlive(ShopConnection& connection, std::int64_t job);

@@ -130,7 +130,14 @@ void checkCount(ShopConnection& connection, const LineContext& context, const Lo
 
 std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext& context) {
     const MovementLine& line = *context.line;
-    const LotBalance balance = balanceOf(connection, context.lot);
+    HeldBalance held;
+    if (line.kind == MovementKind::issue && context.job) {
+        held = balanceHeldFor(connection, *context.job, context.lot,
+                              context.wanted_part.value_or(context.lot.part));
+    } else {
+        held.balance = balanceOf(connection, context.lot);
+    }
+    const LotBalance& balance = held.balance;
     const std::int64_t quantity = line.quantity;
 
     MovementRow row;
@@ -158,13 +165,8 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
         row.reserved_change = -quantity;
         break;
     case MovementKind::issue: {
-        std::int64_t own = 0;
-        if (context.job) {
-            if (!context.job_is_alive) checkJobAlive(connection, *context.job);
-            own = reservedFor(connection, *context.job, context.lot,
-                              context.wanted_part.value_or(context.lot.part));
-        }
-        const std::int64_t from_own = std::min(own, quantity);
+        if (context.job && !context.job_is_alive) checkJobAlive(connection, *context.job);
+        const std::int64_t from_own = std::min(held.own, quantity);
         needAvailable(context, balance, "issue", quantity - from_own);
         row.on_hand_change = -quantity;
         row.reserved_change = -from_own;

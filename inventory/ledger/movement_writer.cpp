@@ -61,6 +61,18 @@ LotBalance balanceOf(ShopConnection& connection, const LotKey& lot) {
     return {query.integer(0), query.integer(1)};
 }
 
+HeldBalance balanceHeldFor(ShopConnection& connection, std::int64_t job, const LotKey& lot,
+                           std::int64_t wanted_part) {
+    Query query(connection,
+                "SELECT b.on_hand, b.reserved, r.quantity FROM balances b LEFT JOIN reservations r ON "
+                "r.job_id = ?4 AND r.part_id = b.part_id AND r.bin_id = b.bin_id "
+                "AND r.condition = b.condition AND r.wanted_part_id = ?5 "
+                "WHERE b.part_id = ?1 AND b.bin_id = ?2 AND b.condition = ?3",
+                lot.part, lot.bin, lot.condition, job, wanted_part);
+    if (!query.next()) return {};
+    return {{query.integer(0), query.integer(1)}, query.optionalInteger(2).value_or(0)};
+}
+
 std::int64_t reservedFor(ShopConnection& connection, std::int64_t job, const LotKey& lot,
                          std::int64_t wanted_part) {
     Query query(connection,

@@ -43,6 +43,13 @@ struct MovementRow {
 };
 
 [[nodiscard]] LotBalance balanceOf(ShopConnection& connection, const LotKey& lot);
+/// The same with what of it is reserved for the job in place of that part: one look instead of two.
+struct HeldBalance {
+    LotBalance balance;
+    std::int64_t own = 0;
+};
+[[nodiscard]] HeldBalance balanceHeldFor(ShopConnection& connection, std::int64_t job, const LotKey& lot,
+                                         std::int64_t wanted_part);
 [[nodiscard]] std::int64_t reservedFor(ShopConnection& connection, std::int64_t job, const LotKey& lot,
                                        std::int64_t wanted_part);
 

@@ -47,6 +47,24 @@ TEST_CASE(
     CHECK(runShimledger({"stock", "verify", "--db", shop}).code == exit_done);
 }
 
+TEST_CASE("Whatever verb is the first of the day, the shop has its backup before it is done") {
+    const std::vector<std::vector<std::string>> firsts = {
+        {"stock", "receive", "--part", "SH-24.0-6-0.12", "--bin", "A02", "--quantity", "3"},
+        {"job", "cancel", "--job", "J-001", "--reason", "gone"},
+        {"history", "bin", "A02"},
+        {"find", "24x6x0.12"}};
+    for (const auto& words : firsts) {
+        const TemporaryFolder folder;
+        const std::string shop = demoShop(folder);
+        std::vector<std::string> arguments = words;
+        arguments.insert(arguments.end(), {"--db", shop});
+        runShimledger(arguments);
+        INFO(words.front());
+        REQUIRE(std::filesystem::exists(folder / "shop-backups"));
+        CHECK(filesIn(folder / "shop-backups").size() == 1);
+    }
+}
+
 TEST_CASE("Rescuing a sound shop saves everything, and restoring what is no backup changes nothing") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);

@@ -53,7 +53,7 @@ TEST_CASE("A plan is changed, dropped from and added to, then ordered, and what 
 
     const std::int64_t line = placed.lines.front().number;
     const auto first = receiveOrder(small.shop, placed.code, {{line, 4, "A1"}});
-    CHECK(first.still_expected == 6);
+    CHECK(first.lines_open == 1);
     CHECK(inventory::PurchaseOrders(small.shop).onOrder().at(face) == 6);
     const auto rest = receiveOrder(small.shop, placed.code, {{line, 6, "A1"}});
     CHECK(rest.closed);

@@ -59,7 +59,7 @@ TEST_CASE("An accepted plan reserves its discs and consumables and stores which 
     REQUIRE_FALSE(plan.result.proposals.empty());
     const ReservedPlan reserved = reservePlan(small.shop, plan, 0);
     CHECK(reserved.missing.empty());
-    CHECK(reserved.consumables == 2);
+    CHECK(reserved.consumablesText() == "2 pieces of consumables");
     const inventory::JobBook book(small.shop);
     CHECK(book.get("J1").status == JobStatus::reserved);
     const auto build = book.stack("J1", inventory::StackRole::build);
@@ -214,7 +214,7 @@ TEST_CASE("Consumables that the drawers could not give are missing on the reserv
     SmallShop small;
     inventory::JobBook(small.shop).setConsumables("J1", {{"SEAL", 5, ""}});
     const ReservedPlan reserved = reservePlan(small.shop, planJob(small.shop, "J1"), 0);
-    CHECK(reserved.consumables == 3);
+    CHECK(reserved.consumablesText() == "3 pieces of consumables");
     REQUIRE(reserved.missing.size() == 1);
     CHECK(reserved.missing.front().find("2 x SEAL") == 0);
     CHECK(pickList(small.shop, "J1").missing == reserved.missing);

@@ -293,8 +293,8 @@ void ReorderPage::receive() {
         m_session.announceChange();
         m_strip->showMessage(MessageStrip::Kind::done,
                              delivery.closed ? tr("%1 has come in full and is closed.").arg(textOf(order))
-                                             : tr("Received; %1 pieces of %2 are still expected.")
-                                                   .arg(delivery.still_expected)
+                                             : tr("Received; lines of %2 that are still open: %1.")
+                                                   .arg(delivery.lines_open)
                                                    .arg(textOf(order)));
     });
 }
