@@ -58,7 +58,8 @@ public:
         }
         need.line.wanted =
             std::max({std::int64_t{0}, need.line.short_for_jobs - need.line.on_order, for_stock});
-        need.why = whyText(need);
+        const bool lot_decides = for_stock > 0 && for_stock == need.line.wanted;
+        need.why = whyText(need) + (lot_decides ? m_lot_why : std::string());
         if (need.line.wanted > 0 && need.most) need.most = std::max(*need.most, need.line.wanted);
         if (need.line.wanted > 0) m_notes.insert(m_notes.end(), usable.notes.begin(), usable.notes.end());
         return need;
@@ -135,8 +136,15 @@ private:
         return pieces;
     }
 
+    /// How many are bought at a time once the part is bought, and why so many; "" where the lot is one piece.
+    struct Lot {
+        int pieces = 1;
+        std::string why;
+    };
+
     /// Pieces that bring the part to its order-up-to level, once its position is at the reorder point.
-    std::int64_t stockPieces(PartNeed& need, const inventory::Part& part, std::int64_t wanted_by_jobs) const {
+    std::int64_t stockPieces(PartNeed& need, const inventory::Part& part, std::int64_t wanted_by_jobs) {
+        m_lot_why.clear();
         ReorderLine& line = need.line;
         const inventory::ReorderClass settings = m_inputs.classOf(part.part_class);
         const auto of_class = m_classes.find(part.part_class);
@@ -167,7 +175,8 @@ private:
         question.reserved = smallInt(line.reserved);
         question.on_order = smallInt(line.on_order);
         question.service = settings.service_per_mille / 1000.0;
-        question.lot = lotOf(need, settings, yearly);
+        const Lot lot = lotOf(need, settings, yearly);
+        question.lot = lot.pieces;
         if (part.shelf_life_months) {
             question.usable_in_shelf_life =
                 std::max(1, static_cast<int>(forecast.mean * weeks_a_month * *part.shelf_life_months));
@@ -188,6 +197,9 @@ private:
         }
         line.reorder_point = answer.reorder_point;
         line.order_up_to = answer.order_up_to;
+        m_lot_why = lot.why.empty()
+                        ? std::string()
+                        : ", order up to " + std::to_string(answer.order_up_to) + " (" + lot.why + ")";
         if (question.usable_in_shelf_life > 0 && forecast.mean > 0) {
             need.most = std::max<std::int64_t>(1, question.usable_in_shelf_life -
                                                       std::max<std::int64_t>(0, position));
@@ -215,9 +227,9 @@ private:
     }
 
     /// The economic order under the usual supplier's prices, not longer than the class is ordered for.
-    [[nodiscard]] int lotOf(const PartNeed& need, const inventory::ReorderClass& settings,
+    [[nodiscard]] Lot lotOf(const PartNeed& need, const inventory::ReorderClass& settings,
                             double yearly) const {
-        if (need.offers.empty() || !(yearly > 0)) return 1;
+        if (need.offers.empty() || !(yearly > 0)) return {};
         const auto& offer = usualOffer(need.offers, m_suppliers);
         const auto pack = static_cast<double>(offer.pack_size);
         std::vector<planner::PriceBreak> prices{{0, static_cast<double>(offer.pack_price) / pack}};
@@ -228,7 +240,20 @@ private:
         const planner::YearlyNeed need_of_year{yearly, static_cast<double>(settings.line_cost),
                                                settings.holding_percent / 100.0};
         const double economic = planner::cheapestOrder(need_of_year, prices).quantity;
-        return std::max(1, smallInt(std::llround(std::min(economic, yearly / 12 * settings.cover_months))));
+        const double longest = yearly / 12 * settings.cover_months;
+        Lot lot;
+        lot.pieces = std::max(1, smallInt(std::llround(std::min(economic, longest))));
+        if (lot.pieces == 1) return lot;
+        lot.why = "lot of " + std::to_string(lot.pieces);
+        if (longest < economic) {
+            lot.why += ": demand of " + std::to_string(settings.cover_months) + " months, the longest cover";
+        } else {
+            const bool at_break = std::any_of(prices.begin() + 1, prices.end(), [&](const auto& price) {
+                return std::abs(price.from - economic) < 0.5;
+            });
+            lot.why += at_break ? ": the economic order, at a price break" : ": the economic order";
+        }
+        return lot;
     }
 
     [[nodiscard]] std::string whyText(const PartNeed& need) const {
@@ -257,6 +282,7 @@ private:
     std::map<std::string, std::vector<inventory::SupplierPart>> m_offers;
     std::map<std::string, ExtraSum> m_extra;
     std::map<std::string, planner::ClassDemand> m_classes;
+    std::string m_lot_why; ///< of the part in work
 };
 
 } // namespace

@@ -250,3 +250,78 @@ TEST_CASE("Without a solver the plan comes by the rule, and says so with its gap
     CHECK_THAT(plan.quality.front().sentence, Contains("by the rule") && Contains("not installed"));
     CHECK(lineOf(plan, face) != nullptr);
 }
+
+TEST_CASE("The reason says how large the lot is and what made it so large") {
+    ReorderInputs inputs = oneSeal();
+    inputs.balances["SEAL"].on_hand = 0;
+    const ReorderPlan usual = makeReorderPlan(inputs);
+    const ReorderLine* line = lineOf(usual, "SEAL");
+    REQUIRE(line->order_up_to > *line->reorder_point + 1);
+    CHECK_THAT(line->reason,
+               Contains("order up to " + std::to_string(line->order_up_to) + " (lot of " +
+                        std::to_string(line->order_up_to - *line->reorder_point) + ": the economic order)"));
+    inputs.classes[""].cover_months = 2; // about four pieces
+    CHECK_THAT(lineOf(makeReorderPlan(inputs), "SEAL")->reason,
+               Contains("demand of 2 months, the longest cover"));
+    inputs.classes[""] = {};
+    inputs.offers[0].breaks = {{line->packs + 1, 500}};
+    CHECK_THAT(lineOf(makeReorderPlan(inputs), "SEAL")->reason,
+               Contains("the economic order, at a price break"));
+    inputs.parts[0].reorder_point.reset(); // nothing for stock: only what is asked for
+    inputs.extra = {{"SEAL", 3, "wanted by hand", false}};
+    CHECK_THAT(lineOf(makeReorderPlan(inputs), "SEAL")->reason, !Contains("lot of"));
+}
+
+TEST_CASE(
+    "Two riding years in the ledger raise the reorder point before the season and lower it before winter") {
+    const TemporaryFolder folder;
+    const auto open = [&](const char* utc) {
+        return inventory::ShopFile::open(folder / "shop.db",
+                                         inventory::fixedClock(inventory::UtcTime::parse(utc)));
+    };
+    {
+        inventory::ShopFile shop =
+            inventory::ShopFile::create(folder / "shop.db", inventory::fixedClock(small_shop_time));
+        inventory::BinList(shop).add({"F1", "F", 90, ""});
+        inventory::Part seal;
+        seal.code = "SEAL";
+        seal.kind = inventory::PartKind::oilSeal;
+        seal.id = mm("36");
+        seal.od = mm("48");
+        seal.length = mm("8");
+        seal.reorder_point = 1;
+        inventory::PartCatalogue(shop).add(seal);
+        inventory::SupplierList(shop).add({"Invented Seals", 21, "EUR", {}, {}, {}, ""});
+        inventory::SupplierList(shop).addOffer({"Invented Seals", "SEAL", 2, 800, "", {}});
+        inventory::StockLedger ledger(shop);
+        inventory::MovementLine line;
+        line.kind = inventory::MovementKind::receipt;
+        line.part = "SEAL";
+        line.bin = "F1";
+        line.quantity = 900;
+        const auto first = inventory::CalendarDate::parse("2023-01-02");
+        const auto at = [&](int day) {
+            return inventory::UtcTime::parse(first.plusDays(day).text() + "T09:00:00Z");
+        };
+        ledger.post({line}, at(0));
+        line.kind = inventory::MovementKind::issue;
+        for (int week = 0; week < 156; ++week) { // three calendar years, the same in each
+            line.quantity = week % 52 >= 12 && week % 52 < 36 ? 8 : 1;
+            ledger.post({line}, at(7 * week + 1));
+        }
+    }
+    const auto point = [&](const char* utc) {
+        inventory::ShopFile shop = open(utc);
+        ReorderOptions much;
+        much.extra = {{"SEAL", 5000, "wanted by hand", false}}; // so that the line is in the plan
+        const ReorderPlan plan = reorderPlan(shop, much);
+        const ReorderLine* line = lineOf(plan, "SEAL");
+        REQUIRE(line != nullptr);
+        CHECK_THAT(line->demand, Contains("by season"));
+        return *line->reorder_point;
+    };
+    const std::int64_t before_spring = point("2025-03-31T08:00:00Z");
+    const std::int64_t before_winter = point("2025-09-22T08:00:00Z");
+    CHECK(before_spring > 2 * before_winter);
+    CHECK(before_spring >= 3 * 8); // three weeks of lead time in the season
+}
