@@ -71,6 +71,10 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
     app.add_option("--seconds", verb.seconds, "Time limit of the search")
         ->capture_default_str()
         ->group(rules);
+    app.add_option("--gap", verb.gap_percent,
+                   "Stacks closer than the best by less than this are not looked for, % of pressure")
+        ->capture_default_str()
+        ->group(rules);
     app.add_option("--proposals", verb.proposals, "Most proposals shown")
         ->capture_default_str()
         ->group(rules);
@@ -226,6 +230,8 @@ struct CommandLine {
         sub = app.add_subcommand("reorder", "What to buy, from whom, in packs, and why (.xlsx)");
         addShop(sub, reorder.shop_file);
         sub->add_option("--out", reorder.out_file, "File to write")->required();
+        sub->add_option("--make-possible", reorder.job,
+                        "Also buy what would make this impossible job possible");
         sub->add_option("--paper", reorder.paper, "a4 or letter")->capture_default_str();
         sub->add_flag("--json", reorder.json, "Write JSON as well");
         runs(sub, reorder, &command::runReorder);

@@ -2,10 +2,12 @@
 #include "app/command/verbs.h"
 
 #include "app/services/pick_list.h"
+#include "app/services/plan_job.h"
 #include "app/services/reorder.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
 #include "inventory/money.h"
+#include "planner/units/input_error.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -30,10 +32,33 @@ int runPick(const SheetVerb& verb, Streams& streams) {
     return exit_done;
 }
 
+namespace {
+
+/// What the cheapest purchase for an impossible job is made of.
+std::vector<services::ExtraDemand> piecesFor(inventory::ShopFile& shop, const std::string& job) {
+    const services::JobPlan plan = services::planJob(shop, job);
+    if (plan.result.status != planner::SubstituteStatus::nothing_possible)
+        throw InputError(job + " needs no purchase to be possible: " + plan.result.message);
+    if (plan.purchase.pieces.empty()) throw InputError(job + ": " + plan.purchase.sentence);
+    // What the open jobs lack of their targets is bought anyway.
+    const services::ReorderInputs inputs = services::readReorderInputs(shop);
+    std::vector<services::ExtraDemand> pieces = plan.purchase.pieces;
+    for (services::ExtraDemand& extra : pieces) {
+        const auto wanted = inputs.job_demand.find(extra.part);
+        if (wanted != inputs.job_demand.end()) extra.pieces -= wanted->second.pieces;
+    }
+    std::erase_if(pieces, [](const services::ExtraDemand& extra) { return extra.pieces <= 0; });
+    return pieces;
+}
+
+} // namespace
+
 int runReorder(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
-    const services::ReorderPlan plan = services::reorderPlan(shop);
+    services::ReorderOptions options;
+    if (!verb.job.empty()) options.extra = piecesFor(shop, verb.job);
+    const services::ReorderPlan plan = services::reorderPlan(shop, options);
     services::writeReorderSheet(plan, verb.out_file, paper, services::reorderReview(shop, plan));
     if (verb.json) {
         nlohmann::json root = {{"orders", nlohmann::json::array()},

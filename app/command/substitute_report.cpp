@@ -90,10 +90,12 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
 
 } // namespace
 
-void tellSubstitutes(const services::CheckedSubstitutes& checked, std::ostream& out) {
+void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
+                     std::ostream& out) {
     const planner::SubstituteResult& result = checked.result;
     for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
     out << result.message << '\n';
+    if (!purchase.sentence.empty()) out << purchase.sentence << '\n';
     if (!checked.range.sentence.empty()) out << checked.range.sentence << '\n';
     for (std::size_t i = 0; i < result.proposals.size(); ++i) {
         const services::WarpComparison* warp =
@@ -105,7 +107,8 @@ void tellSubstitutes(const services::CheckedSubstitutes& checked, std::ostream& 
                        result.seconds);
 }
 
-std::string substitutesJson(const services::CheckedSubstitutes& checked) {
+std::string substitutesJson(const services::CheckedSubstitutes& checked,
+                            const services::PurchaseAdvice& purchase) {
     const planner::SubstituteResult& result = checked.result;
     nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
                            {"message", result.message},
@@ -129,6 +132,11 @@ std::string substitutesJson(const services::CheckedSubstitutes& checked) {
                                      {"needed", shortage.needed},
                                      {"available", shortage.available},
                                      {"sentence", shortage.sentence}});
+    }
+    if (!purchase.sentence.empty()) {
+        root["purchase"] = {{"sentence", purchase.sentence}, {"pieces", nlohmann::json::array()}};
+        for (const services::ExtraDemand& pieces : purchase.pieces)
+            root["purchase"]["pieces"].push_back({{"part", pieces.part}, {"pieces", pieces.pieces}});
     }
     return root.dump(2) + "\n";
 }

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/purchase_advice.h"
 #include "app/services/warp_check.h"
 
 #include <iosfwd>
@@ -7,9 +8,12 @@
 
 namespace shimledger::command {
 
-/// The result for people, and as JSON after the contract of the command.
-void tellSubstitutes(const services::CheckedSubstitutes& checked, std::ostream& out);
-[[nodiscard]] std::string substitutesJson(const services::CheckedSubstitutes& checked);
+/// The result for people, and as JSON after the contract of the command. `purchase`: what would make an
+/// impossible job possible; empty where nobody asked.
+void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
+                     std::ostream& out);
+[[nodiscard]] std::string substitutesJson(const services::CheckedSubstitutes& checked,
+                                          const services::PurchaseAdvice& purchase);
 /// One proposal of it, as the contract of the command has it.
 [[nodiscard]] std::string proposalJsonText(const planner::SubstituteProposal& proposal);
 /// The exit code that the status stands for.

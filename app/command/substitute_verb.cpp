@@ -57,25 +57,27 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     rules.regime = parseRegime(verb.model);
     rules.tolerance = parseTolerance(verb.tolerance);
     settings.limits.seconds = verb.seconds;
+    settings.limits.gap = verb.gap_percent / 100;
     settings.limits.proposals = verb.proposals;
     settings.progress = [](const planner::SubstituteProgress&) { return interrupted == 0; };
     return settings;
 }
 
-services::CheckedSubstitutes answerOf(const services::JobPlan& plan) {
-    return {plan.result, plan.range, plan.warp_results};
-}
-
-int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked, Streams& streams) {
+int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked,
+         const services::PurchaseAdvice& purchase, Streams& streams) {
     const planner::SubstituteResult& result = checked.result;
     if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
         streams.error << result.message << '\n';
     } else if (verb.json) {
-        streams.out << substitutesJson(checked);
+        streams.out << substitutesJson(checked, purchase);
     } else {
-        tellSubstitutes(checked, streams.out);
+        tellSubstitutes(checked, purchase, streams.out);
     }
     return exitCodeOf(result.status);
+}
+
+int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& streams) {
+    return tell(verb, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
 }
 
 } // namespace
@@ -103,7 +105,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
         auto shop = openShop(verb.shop_file, streams);
-        return tell(verb, answerOf(services::planJob(shop, verb.job, settings)), streams);
+        return tell(verb, services::planJob(shop, verb.job, settings), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
@@ -114,7 +116,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
-    return tell(verb, services::findCheckedSubstitutes(request), streams);
+    return tell(verb, services::findCheckedSubstitutes(request), {}, streams);
 }
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
@@ -122,7 +124,7 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     const InterruptWatch watch;
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
-    if (plan.result.proposals.empty()) return tell(verb, answerOf(plan), streams);
+    if (plan.result.proposals.empty()) return tell(verb, plan, streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
     streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, "

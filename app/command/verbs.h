@@ -50,6 +50,7 @@ struct SubstituteVerb {
     double low_speed_lift_mm = 0, low_speed_weight = 1, high_speed_weight = 1;
     std::string model = "large", tolerance = "precision";
     double seconds = 10;
+    double gap_percent = 0.05; ///< of the pressure
     int proposals = 6;
     int accept = 0;        ///< reserve verb: 1-based proposal
     bool all_jobs = false; ///< substitute verb: all open jobs of the shop against one stock

@@ -70,6 +70,8 @@ JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSet
     plan.result = std::move(checked.result);
     plan.range = std::move(checked.range);
     plan.warp_results = std::move(checked.comparisons);
+    if (plan.result.status == planner::SubstituteStatus::nothing_possible)
+        plan.purchase = purchaseAdvice(shop, plan.job, plan.request);
     return plan;
 }
 

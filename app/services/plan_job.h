@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/purchase_advice.h"
 #include "app/services/stock_to_request.h"
 #include "app/services/warp_check.h"
 #include "inventory/job.h"
@@ -40,10 +41,11 @@ struct JobPlan : JobCheck {
     planner::SubstituteResult result;
     ComparedRange range;                      ///< how far the search compared, and why
     std::vector<WarpComparison> warp_results; ///< one a proposal, over the whole working range
+    PurchaseAdvice purchase;                  ///< where nothing is possible
 };
 
 /// Runs up to the limits of the settings; a progress callback that returns false ends it with what was found.
-/// The shop is read once, before the search, and is not held meanwhile.
+/// The stock is read once, before the search, and the shop is not held meanwhile.
 [[nodiscard]] JobPlan planJob(inventory::ShopFile& shop, std::string_view job,
                               const SearchSettings& settings = {});
 

@@ -160,7 +160,18 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
     if (rules.low_speed_lift_mm >= rules.working_lift_mm) { // all that is compared is low speed
         rules.low_speed_lift_mm = 0;
     }
+    bool stopped = false;
+    if (request.progress) {
+        searched.progress = [&](const planner::SubstituteProgress& progress) {
+            stopped = stopped || !request.progress(progress);
+            return !stopped;
+        };
+    }
     checked.result = planner::findSubstitutes(searched);
+    if (stopped) { // whoever stops does not want to wait for more
+        checked.range.sentence += " The search was stopped, so warping was not compared.";
+        return checked;
+    }
     if (request.rules.regime == planner::Regime::small || checked.result.proposals.empty()) return checked;
 
     const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);

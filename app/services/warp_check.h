@@ -50,7 +50,7 @@ struct WarpComparison {
 struct CheckedSubstitutes {
     planner::SubstituteResult result; ///< found over `range.compared_lift_mm`
     ComparedRange range;
-    std::vector<WarpComparison> comparisons; ///< one a proposal
+    std::vector<WarpComparison> comparisons; ///< one a proposal; none where the user stopped the search
 };
 
 /// The range of a request that makes sense; with the small-deflection model nothing is shortened.

@@ -72,6 +72,40 @@ TEST_CASE(
     CHECK(verifyCode(shop) == exit_done);
 }
 
+TEST_CASE("an impossible job is told the cheapest purchase that would make it possible, and the sheet takes "
+          "it in") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const CommandRun run = runShimledger({"substitute", "--db", shop, "--job", "JOB-1005", "--json"});
+    CHECK(run.code == exit_impossible);
+    const auto json = nlohmann::json::parse(run.out);
+    REQUIRE(json["purchase"]["pieces"].size() == 1);
+    CHECK(json["purchase"]["sentence"].get<std::string>().find("25.0 x 8.0") != std::string::npos);
+    CHECK(
+        runShimledger({"substitute", "--db", shop, "--job", "JOB-1002", "--json"}).out.find("\"purchase\"") ==
+        std::string::npos);
+    const std::string sheet = folder / "r.xlsx";
+    const CommandRun reorder =
+        runShimledger({"reorder", "--db", shop, "--out", sheet, "--make-possible", "JOB-1005", "--json"});
+    REQUIRE(reorder.code == exit_done);
+    const auto part = json["purchase"]["pieces"][0]["part"].get<std::string>();
+    std::int64_t bought = 0;
+    const std::string text =
+        reorder.out.substr(reorder.out.find('{'), reorder.out.rfind('}') + 1 - reorder.out.find('{'));
+    const auto plan = nlohmann::json::parse(text);
+    for (const auto& order : plan["orders"]) {
+        for (const auto& line : order["lines"]) {
+            if (line["part"] == part)
+                bought += line["packs"].get<std::int64_t>() * line["pack_size"].get<std::int64_t>();
+        }
+    }
+    CHECK(bought >= json["purchase"]["pieces"][0]["pieces"].get<std::int64_t>());
+    const CommandRun possible =
+        runShimledger({"reorder", "--db", shop, "--out", sheet, "--make-possible", "JOB-1001"});
+    CHECK(possible.code == exit_bad_input);
+    CHECK(possible.error.find("needs no purchase") != std::string::npos);
+}
+
 TEST_CASE("reserve says what is impossible with exit code 3 and changes nothing") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);

@@ -80,6 +80,19 @@ TEST_CASE("lift says what is wrong with its input in one sentence and exit code 
     }
 }
 
+TEST_CASE("the gap of the proof is a setting, and one that is none is refused") {
+    const TemporaryFolder folder;
+    writeBytes(folder / "stack.json", target_stack);
+    writeBytes(folder / "stock.csv", stockLines(5));
+    const auto withGap = [&](const char* gap) {
+        return runShimledger(
+            {"substitute", folder / "stack.json", "--stock", folder / "stock.csv", "--gap", gap});
+    };
+    CHECK(withGap("0.5").out.find("by 0.50 %") != std::string::npos);
+    CHECK(withGap("-1").code == exit_bad_input);
+    CHECK(withGap("100").code == exit_bad_input);
+}
+
 TEST_CASE("substitute --json answers a short stack with pulls that the stock file holds") {
     const TemporaryFolder folder;
     writeBytes(folder / "stack.json", target_stack);

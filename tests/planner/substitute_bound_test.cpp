@@ -1,6 +1,7 @@
 #include "planner/mechanics/lift_curve.h"
 #include "planner/substitute/curve_bounds.h"
 #include "tests/planner/random_stacks.h"
+#include "tests/sanitized.h"
 
 #include <catch2/catch.hpp>
 
@@ -75,7 +76,7 @@ TEST_CASE("the local model of one stack never excludes a stack near it that is t
           "[bound]") {
     std::mt19937 random(20261125); // fixed seed: the same stacks every time
     int models = 0;
-    for (int round = 0; round < 240; ++round) {
+    for (int round = 0; round < test::rounds(240); ++round) {
         const Case& kind = cases[static_cast<std::size_t>(round) % cases.size()];
         const StackSpec stack = test::randomStack(random, kind.parts);
         const std::vector<GroupSums> centre = groupStack(stack).sums;
@@ -90,13 +91,13 @@ TEST_CASE("the local model of one stack never excludes a stack near it that is t
         CHECK(bench.bounds.estimate(*model, {itself, itself}).bound <= 0); // the tightest box
         CHECK(bench.bounds.estimate(*model, spannedBy(centre, itself)).bound <= 0);
     }
-    CHECK(models > 200);
+    CHECK(models > test::rounds(200));
 }
 
 TEST_CASE("the bound by order never excludes a box that holds the target itself", "[bound]") {
     std::mt19937 random(7); // fixed seed: the same stacks every time
     int boxes = 0, telling = 0;
-    for (int round = 0; round < 400; ++round) {
+    for (int round = 0; round < test::rounds(400); ++round) {
         const Case& kind = cases[2 + static_cast<std::size_t>(round) % (cases.size() - 2)];
         const StackSpec stack = test::randomStack(random, kind.parts);
         const std::vector<GroupSums> itself = groupStack(stack).sums;
@@ -121,6 +122,6 @@ TEST_CASE("the bound by order never excludes a box that holds the target itself"
         }
         telling += bench.bounds.boundByOrder(stiffer, 1e300) > 0.05;
     }
-    CHECK(boxes > 350);
-    CHECK(telling > 200);
+    CHECK(boxes > test::rounds(350));
+    CHECK(telling > test::rounds(200));
 }

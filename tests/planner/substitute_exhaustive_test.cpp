@@ -1,6 +1,7 @@
 #include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/substitute/substitute_search.h"
+#include "tests/sanitized.h"
 
 #include <catch2/catch.hpp>
 
@@ -164,14 +165,15 @@ TEST_CASE("the search finds what trying every stack finds, on three hundred rand
     std::mt19937 random(4711); // fixed seed: the same drawers every time
     long tried = 0;
     int found = 0, impossible = 0, chosen = 0;
-    for (int round = 0; round < 300; ++round) {
+    for (int round = 0; round < test::rounds(300); ++round) {
         CAPTURE(round);
         compare(randomRequest(random, 3, 2), tried, found, impossible, chosen);
     }
-    CHECK(found > 60);
-    CHECK(impossible > 20);
-    CHECK(chosen > 60); // short ones with a choice, so that the search had something to get wrong
-    CHECK(tried > 2000);
+    CHECK(found > test::rounds(60));
+    CHECK(impossible > test::rounds(20));
+    CHECK(chosen >
+          test::rounds(60)); // short ones with a choice, so that the search had something to get wrong
+    CHECK(tried > test::rounds(2000));
 }
 
 TEST_CASE("the search finds what trying more than a hundred thousand stacks finds", "[.long]") {
@@ -181,7 +183,7 @@ TEST_CASE("the search finds what trying more than a hundred thousand stacks find
         CAPTURE(round);
         long tried = 0;
         int found = 0, impossible = 0, chosen = 0;
-        SubstituteRequest request = randomRequest(random, 4, 3);
+        SubstituteRequest request = randomRequest(random, 4, 4);
         request.rules.most_discs_changed.reset();
         request.rules.height_tolerance = um(300);
         compare(request, tried, found, impossible, chosen);

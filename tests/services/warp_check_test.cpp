@@ -90,6 +90,31 @@ TEST_CASE("A stack compared with itself does not differ, warped or not") {
     CHECK(checked.comparisons.front().proposal_onset->lift_mm == checked.range.target_onset->lift_mm);
 }
 
+TEST_CASE("A search that is stopped does not go on to compare warping, and says so") {
+    planner::SubstituteRequest request = loneDisc();
+    request.progress = [](const planner::SubstituteProgress&) { return true; };
+    CHECK_FALSE(findCheckedSubstitutes(request).comparisons.empty());
+    // Enough to look at that the search asks whether to go on.
+    request.target = stack("4 x 24 x 0.15, 22 x 0.15, 20 x 0.15, 18 x 0.15");
+    request.stock.clear();
+    for (const double od : {24.0, 22.0, 20.0, 18.0}) {
+        for (int i = 0; i < 12; ++i) request.stock.push_back(item("B1", od, 0.06 + 0.008 * i, 8));
+    }
+    request.rules.most_other_groups_changed = 4;
+    request.limits.gap = 0;
+    bool asked = false;
+    request.progress = [&asked](const planner::SubstituteProgress&) {
+        asked = true;
+        return false;
+    };
+    const CheckedSubstitutes stopped = findCheckedSubstitutes(request);
+    INFO(stopped.result.message << ' ' << stopped.result.examined << ' ' << stopped.result.seconds);
+    REQUIRE(asked);
+    CHECK(stopped.result.status == planner::SubstituteStatus::found_not_proved);
+    CHECK(stopped.comparisons.empty());
+    CHECK(stopped.range.sentence.find("was stopped") != std::string::npos);
+}
+
 TEST_CASE("A bad request is told by the result and nothing is compared") {
     planner::SubstituteRequest request = loneDisc();
     request.rules.working_lift_mm = -1;

@@ -45,6 +45,8 @@ public:
     [[nodiscard]] std::optional<std::int64_t> plannedAt() const;
     /// The last search's answer; status not_run before there is one.
     [[nodiscard]] const planner::SubstituteResult& result() const;
+    /// What is known beside it: how far was compared, what warping does, what a purchase would make possible.
+    [[nodiscard]] const services::JobPlan& plan() const { return *m_plan; }
 
     /// These ask first. `window` is what the question is shown over.
     void reserve(const std::string& job, int proposal, QWidget* window);

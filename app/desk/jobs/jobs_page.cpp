@@ -12,6 +12,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
+#include "app/services/plan_job.h"
 #include "inventory/stock_ledger.h"
 
 #include <QLabel>
@@ -23,6 +24,8 @@
 #include <QSlider>
 #include <QTabWidget>
 #include <QTableView>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
@@ -247,6 +250,7 @@ void JobsPage::proposalPicked() {
             benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
         m_pulls->addItems(pullLines(proposal));
     }
+    m_found->setText(answerText());
     enableActions();
 }
 
@@ -293,12 +297,29 @@ void JobsPage::showResult() {
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
         m_proposal_table->resizeColumnToContents(column);
     }
-    const bool run = result.status != planner::SubstituteStatus::not_run;
-    m_found->setText(run ? QString::fromStdString(result.message) : idleText());
     if (!result.proposals.empty()) {
         m_proposal_table->selectRow(0);
     }
     proposalPicked();
+}
+
+/// What the search said, how far it compared, and what warping does to the picked proposal.
+QString JobsPage::answerText() const {
+    const services::JobPlan& plan = m_flow->plan();
+    if (plan.result.status == planner::SubstituteStatus::not_run) {
+        return idleText();
+    }
+    QStringList sentences{QString::fromStdString(plan.result.message)};
+    for (const std::string* more : {&plan.purchase.sentence, &plan.range.sentence}) {
+        if (!more->empty()) {
+            sentences << QString::fromStdString(*more);
+        }
+    }
+    const auto picked = static_cast<std::size_t>(std::max(0, pickedProposal()));
+    if (pickedProposal() >= 0 && picked < plan.warp_results.size()) {
+        sentences << QString::fromStdString(plan.warp_results[picked].sentence);
+    }
+    return sentences.join(QLatin1Char(' '));
 }
 
 /// What to do next, while there is no answer of a search to show.

@@ -81,6 +81,7 @@ private:
     void showResult();
     void warnOfStaleProposals();
     void enableActions();
+    [[nodiscard]] QString answerText() const;
     [[nodiscard]] QString idleText() const;
     [[nodiscard]] int pickedProposal() const; ///< -1: none
 

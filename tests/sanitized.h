@@ -1,0 +1,22 @@
+#pragma once
+
+#if defined(__SANITIZE_ADDRESS__) || defined(__SANITIZE_THREAD__)
+#define SHIMLEDGER_SANITIZED 1
+#elif defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(thread_sanitizer)
+#define SHIMLEDGER_SANITIZED 1
+#endif
+#endif
+
+namespace shimledger::planner::test {
+
+/// How often to repeat what takes long: a tenth under a sanitizer, which looks for other faults and is slow.
+constexpr int rounds(int full) {
+#ifdef SHIMLEDGER_SANITIZED
+    return full / 10;
+#else
+    return full;
+#endif
+}
+
+} // namespace shimledger::planner::test
