@@ -2,6 +2,7 @@
 
 #include "app/services/cautions.h"
 #include "app/services/job_needs.h"
+#include "app/services/leg_deal.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
@@ -9,9 +10,6 @@
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
-
-#include <algorithm>
-#include <map>
 
 namespace shimledger::services {
 
@@ -41,20 +39,6 @@ Length heightOf(const std::vector<BuildRow>& rows) {
     Length height;
     for (const BuildRow& row : rows) height += row.row.count * row.row.thickness;
     return height;
-}
-
-/// Shares a line's pieces out evenly; what is left over goes to the leg that has the fewest of the size so
-/// far, so that several lots of one size come out even. Fluids and the like are shared out the same way.
-std::vector<std::int64_t> shareOut(std::int64_t quantity, int legs, std::vector<std::int64_t>& so_far) {
-    so_far.resize(static_cast<std::size_t>(legs), 0);
-    std::vector<std::int64_t> share(so_far.size(), quantity / legs);
-    for (std::size_t leg = 0; leg < share.size(); ++leg) so_far[leg] += share[leg];
-    for (std::int64_t rest = quantity % legs; rest > 0; --rest) {
-        const auto least = std::min_element(so_far.begin(), so_far.end());
-        ++*least;
-        ++share[static_cast<std::size_t>(least - so_far.begin())];
-    }
-    return share;
 }
 
 PickLine pickLine(const Reservation& reservation, const inventory::PartCatalogue& catalogue,
@@ -127,12 +111,10 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
         const auto snapshot = inventory::stockSnapshot(shop);
         list.made = shop.now();
         list.revision = snapshot.revision;
-        std::map<std::string, std::vector<std::int64_t>> so_far;
         for (const Reservation& reservation : reservations) {
-            PickLine line = pickLine(reservation, catalogue, bins, snapshot.lots);
-            line.per_leg = shareOut(line.quantity, job.legs, so_far[line.part]);
-            list.lines.push_back(std::move(line));
+            list.lines.push_back(pickLine(reservation, catalogue, bins, snapshot.lots));
         }
+        dealToLegs(shop, job.code, job.legs, snapshot, list.lines);
         for (const ConsumableNeed& need : consumableNeeds(shop, code)) {
             if (need.open() > 0) list.missing.push_back(quantityText(need.open(), need.part) + " is missing");
         }

@@ -1,5 +1,7 @@
 #include "planner/substitute/proposal_builder.h"
 
+#include "planner/substitute/leg_split.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -57,10 +59,10 @@ void addRows(const SubstituteRequest& request, const SearchFrame& frame, std::si
 void addPulls(const SubstituteRequest& request, const DiscKind& kind, std::vector<std::int64_t>& left_in_lot,
               std::int64_t per_stack, std::vector<Pull>& pulls) {
     const std::int64_t legs = request.legs;
-    std::vector<std::int64_t> wanted(at(request.legs), per_stack);
-    const auto take = [&](std::size_t lot, std::size_t leg, std::int64_t pieces) {
-        const std::size_t index = kind.lots[lot].first;
-        const StockItem& item = request.stock[index];
+    std::int64_t wanted = legs * per_stack;
+    const auto take = [&](std::size_t lot, std::int64_t pieces) {
+        if (pieces <= 0) return;
+        const StockItem& item = request.stock[kind.lots[lot].first];
         auto pull = std::find_if(pulls.begin(), pulls.end(), [&](const Pull& other) {
             return other.bin == item.bin && other.part == item.part && other.od == item.od &&
                    other.thickness == item.thickness && other.measured == item.measured &&
@@ -72,43 +74,59 @@ void addPulls(const SubstituteRequest& request, const DiscKind& kind, std::vecto
             pull = pulls.end() - 1;
         }
         pull->quantity += pieces;
-        pull->per_leg[leg] += pieces;
         left_in_lot[lot] -= pieces;
-        wanted[leg] -= pieces;
+        wanted -= pieces;
     };
-    for (std::size_t lot = 0; lot < kind.lots.size(); ++lot) {
-        const std::int64_t rounds = std::min(left_in_lot[lot] / legs, wanted.front());
-        for (std::size_t leg = 0; rounds > 0 && leg < wanted.size(); ++leg) take(lot, leg, rounds);
-    }
-    for (std::size_t lot = 0; lot < kind.lots.size(); ++lot) {
-        while (left_in_lot[lot] > 0) {
-            const auto most = std::max_element(wanted.begin(), wanted.end());
-            if (*most <= 0) return;
-            take(lot, static_cast<std::size_t>(most - wanted.begin()), 1);
-        }
-    }
+    for (std::size_t lot = 0; lot < kind.lots.size(); ++lot)
+        take(lot, std::min(left_in_lot[lot] / legs, wanted / legs) * legs);
+    for (std::size_t lot = 0; lot < kind.lots.size(); ++lot) take(lot, std::min(left_in_lot[lot], wanted));
 }
 
-/// Largest difference between two legs' curves, from the lots that each really gets.
-double legDifference(const SubstituteRequest& request, const SearchFrame& frame,
-                     const std::vector<std::vector<Pull>>& pulls_of_group,
-                     const std::vector<double>& lifts_mm) {
-    const auto legs = at(request.legs);
-    std::vector<std::vector<GroupSums>> sums(legs, std::vector<GroupSums>(frame.groups.size()));
-    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        for (const Pull& pull : pulls_of_group[g]) {
-            for (std::size_t leg = 0; leg < legs; ++leg) {
-                const GroupSums part = sumsOf(static_cast<int>(pull.per_leg[leg]),
-                                              pull.measured.value_or(pull.thickness).millimetres(),
-                                              frame.groups[g].elastic_modulus_mpa);
+void dealPulls(std::vector<Pull>& pulls, int legs) {
+    std::vector<LegLot> lots;
+    for (const Pull& pull : pulls) {
+        lots.push_back({pull.od, pull.thickness, pull.measured.value_or(pull.thickness), pull.bin, pull.part,
+                        pull.used, pull.walking_order, pull.quantity});
+    }
+    dealToLegs(lots, legs);
+    for (std::size_t i = 0; i < pulls.size(); ++i) pulls[i].per_leg = lots[i].per_leg;
+}
+
+/// What each leg's groups add up to when their discs are taken from the pulls in walking order.
+std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request, const SearchFrame& frame,
+                                               const EvaluatedStack& stack, const std::vector<Pull>& pulls) {
+    std::vector<std::vector<GroupSums>> sums(at(request.legs), std::vector<GroupSums>(frame.groups.size()));
+    for (std::size_t leg = 0; leg < sums.size(); ++leg) {
+        std::vector<std::int64_t> left;
+        for (const Pull& pull : pulls) left.push_back(pull.per_leg[leg]);
+        for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+            const TargetGroup& group = frame.groups[g];
+            std::map<Length, std::int64_t> wanted;
+            const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
+            for (std::size_t k = 0; k < state.counts.size(); ++k)
+                wanted[frame.kinds[g][k].thickness] += state.counts[k];
+            for (std::size_t i = 0; i < pulls.size(); ++i) {
+                if (pulls[i].od != group.od) continue;
+                const std::int64_t taken = std::min(left[i], wanted[pulls[i].thickness]);
+                wanted[pulls[i].thickness] -= taken;
+                left[i] -= taken;
+                const GroupSums part = sumsOf(static_cast<int>(taken),
+                                              pulls[i].measured.value_or(pulls[i].thickness).millimetres(),
+                                              group.elastic_modulus_mpa);
                 sums[leg][g].thickness_mm += part.thickness_mm;
                 sums[leg][g].bending_n_mm += part.bending_n_mm;
                 sums[leg][g].membrane_n_per_mm += part.membrane_n_per_mm;
             }
         }
     }
+    return sums;
+}
+
+/// Largest difference between two legs' curves, from the lots that each really gets.
+double legDifference(const SubstituteRequest& request, const SearchFrame& frame,
+                     const std::vector<std::vector<GroupSums>>& sums, const std::vector<double>& lifts_mm) {
     bool alike = true;
-    for (std::size_t leg = 1; leg < legs; ++leg) alike = alike && sums[leg] == sums.front();
+    for (const auto& leg : sums) alike = alike && leg == sums.front();
     if (alike) return 0;
     const LiftModel model(request.target->valve(), frame.shapes);
     LiftWorkspace workspace = model.makeWorkspace();
@@ -116,13 +134,14 @@ double legDifference(const SubstituteRequest& request, const SearchFrame& frame,
     double largest = 0;
     if (!model.pressuresAtLifts(sums.front(), lifts_mm, request.rules.regime, workspace, first).converged)
         return 0;
-    for (std::size_t leg = 1; leg < legs; ++leg) {
+    for (std::size_t leg = 1; leg < sums.size(); ++leg) {
         if (!model.pressuresAtLifts(sums[leg], lifts_mm, request.rules.regime, workspace, other).converged)
             return 0;
         for (std::size_t i = 0; i < lifts_mm.size(); ++i)
             largest = std::max(largest, std::abs(other[i] / first[i] - 1));
     }
-    return largest;
+    constexpr double rounding = 1e-9; // the same readings, added in another order
+    return largest < rounding ? 0 : largest;
 }
 
 } // namespace
@@ -132,7 +151,6 @@ SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchF
                                  const std::vector<double>& target_pressures_mpa) {
     SubstituteProposal proposal;
     std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
-    std::vector<std::vector<Pull>> pulls_of_group(frame.groups.size());
     for (std::size_t g = 0; g < frame.groups.size(); ++g) {
         const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
         addRows(request, frame, g, state, proposal.rows);
@@ -144,29 +162,14 @@ SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchF
             }
         }
         for (std::size_t k = 0; k < state.counts.size(); ++k) {
-            addPulls(request, frame.kinds[g][k], lots_left[k], state.counts[k], pulls_of_group[g]);
-        }
-    }
-    for (const std::vector<Pull>& of_group : pulls_of_group) {
-        for (const Pull& pull : of_group) {
-            auto same = std::find_if(proposal.pulls.begin(), proposal.pulls.end(), [&](const Pull& other) {
-                return other.bin == pull.bin && other.part == pull.part && other.od == pull.od &&
-                       other.thickness == pull.thickness && other.measured == pull.measured &&
-                       other.used == pull.used;
-            });
-            if (same == proposal.pulls.end()) {
-                proposal.pulls.push_back(pull);
-                continue;
-            }
-            same->quantity += pull.quantity;
-            for (std::size_t leg = 0; leg < pull.per_leg.size(); ++leg)
-                same->per_leg[leg] += pull.per_leg[leg];
+            addPulls(request, frame.kinds[g][k], lots_left[k], state.counts[k], proposal.pulls);
         }
     }
     std::sort(proposal.pulls.begin(), proposal.pulls.end(), [](const Pull& a, const Pull& b) {
         return std::tie(a.walking_order, a.bin, a.od, a.thickness, a.used) <
                std::tie(b.walking_order, b.bin, b.od, b.thickness, b.used);
     });
+    dealPulls(proposal.pulls, request.legs);
     proposal.deviation = compareCurves(lifts_mm, target_pressures_mpa, stack.pressures_mpa);
     proposal.lifts_mm = lifts_mm;
     proposal.target_pressures_mpa = target_pressures_mpa;
@@ -174,7 +177,8 @@ SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchF
     proposal.height_change = stack.height_change;
     proposal.discs_changed = stack.discs_changed;
     proposal.replacement_cost = stack.cost * request.legs;
-    proposal.leg_difference = legDifference(request, frame, pulls_of_group, lifts_mm);
+    proposal.leg_difference =
+        legDifference(request, frame, sumsOfLegs(request, frame, stack, proposal.pulls), lifts_mm);
     return proposal;
 }
 

@@ -65,6 +65,7 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
         mixed.mixed = true;
         for (std::size_t piece = first; piece < first + legs; ++piece) {
             mixed.effective_mm += rest[piece].second / static_cast<double>(legs);
+            mixed.effective_cube_mm3 += cube(rest[piece].second) / static_cast<double>(legs);
             if (!mixed.lots.empty() && mixed.lots.back().first == rest[piece].first) {
                 ++mixed.lots.back().second;
             } else {

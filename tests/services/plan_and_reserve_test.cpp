@@ -4,12 +4,14 @@
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "app/services/stack_view.h"
+#include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_verify.h"
 
 #include <catch2/catch.hpp>
 
 #include <map>
+#include <tuple>
 
 using namespace shimledger;
 using namespace shimledger::services;
@@ -203,6 +205,64 @@ TEST_CASE("The pick list walks the drawers in order and sums up to what was rese
     CHECK(list.target_height == mm("0.65"));
     CHECK(list.cautions.size() >= 4);
     CHECK(list.made == small_shop_time);
+}
+
+TEST_CASE("The pick list deals measured lots to the legs as the accepted proposal does") {
+    std::size_t proposals = 1, uneven = 0;
+    for (std::size_t accepted = 0; accepted < proposals; ++accepted) {
+        CAPTURE(accepted);
+        SmallShop small;
+        // Four lots of one disc each that measure differently.
+        const auto lot = [&](const char* bin, std::int64_t pieces, const char* reading) {
+            small.receive(shimCode("24", "0.12"), bin, pieces);
+            inventory::addReading(small.shop, {shimCode("24", "0.12"), bin, inventory::Condition::fresh,
+                                               mm(reading), small_shop_time});
+        };
+        lot("A1", 1, "0.123");
+        lot("B1", 1, "0.117");
+        const auto scrap = [&](const char* bin, std::int64_t pieces, inventory::Condition condition) {
+            inventory::MovementLine bent;
+            bent.kind = inventory::MovementKind::scrap;
+            bent.part = shimCode("24", "0.12");
+            bent.bin = bin;
+            bent.condition = condition;
+            bent.quantity = pieces;
+            bent.reason = "bent";
+            small.ledger.post({bent});
+        };
+        scrap("A2", 11, inventory::Condition::fresh);
+        scrap("F1", 7, inventory::Condition::used);
+        const JobPlan plan = planJob(small.shop, "J1");
+        proposals = plan.result.proposals.size();
+        REQUIRE(proposals > 0);
+        const auto& proposal = plan.result.proposals[accepted];
+        reservePlan(small.shop, plan, accepted);
+        using Lot = std::tuple<std::string, std::string, bool>;
+        std::map<Lot, std::vector<std::int64_t>> proposed, listed;
+        for (const auto& pull : proposal.pulls) {
+            proposed[Lot(pull.part, pull.bin, pull.used)] = pull.per_leg;
+            if (pull.per_leg[0] != pull.per_leg[1]) ++uneven;
+        }
+        for (const PickLine& line : pickList(small.shop, "J1").lines) {
+            if (!line.shim) continue;
+            auto& legs = listed[Lot(line.part, line.bin, line.used)];
+            legs.resize(2);
+            for (std::size_t leg = 0; leg < 2; ++leg) legs[leg] += line.per_leg[leg];
+        }
+        CHECK(listed == proposed);
+        // Pulled line by line, the rest of the list stays as it was.
+        std::vector<PickLine> open = pickList(small.shop, "J1").lines;
+        while (open.size() > 1) {
+            pullFromBin(small.shop, "J1", open.front().bin, open.front().part);
+            const std::vector<PickLine> rest = pickList(small.shop, "J1").lines;
+            REQUIRE(rest.size() < open.size());
+            for (std::size_t i = 1; i <= rest.size(); ++i)
+                CHECK(rest[rest.size() - i].per_leg == open[open.size() - i].per_leg);
+            open = rest;
+        }
+    }
+    CHECK(proposals > 1);
+    CHECK(uneven > 0); // else an even split would do
 }
 
 TEST_CASE("There is no pick list before anything is reserved") {
