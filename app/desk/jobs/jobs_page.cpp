@@ -310,10 +310,11 @@ QString JobsPage::answerText() const {
         return idleText();
     }
     QStringList sentences{QString::fromStdString(plan.result.message)};
-    for (const std::string* more : {&plan.purchase.sentence, &plan.range.sentence}) {
-        if (!more->empty()) {
-            sentences << QString::fromStdString(*more);
-        }
+    if (!plan.purchase.sentence.empty()) {
+        sentences << QString::fromStdString(plan.purchase.sentence);
+    }
+    if (!plan.result.proposals.empty()) {
+        sentences << QString::fromStdString(plan.range.sentence);
     }
     const auto picked = static_cast<std::size_t>(std::max(0, pickedProposal()));
     if (pickedProposal() >= 0 && picked < plan.warp_results.size()) {
