@@ -61,6 +61,12 @@ void addStrip(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
     sub->add_option("--rows", verbs.strip_record.rows_file, "The same from a file, one row a line");
     sub = adder.add(*strip, "show", "The strip sheets of a job", verbs.strip_show, &runStripShow);
     needJob(sub, verbs.strip_show);
+    sub =
+        adder.add(*strip, "form", "Sheet to fill in at the bench, with what is written down already (.xlsx)",
+                  verbs.strip_form, &runStripForm);
+    needJob(sub, verbs.strip_form);
+    sub->add_option("--out", verbs.strip_form.out_file, "File to write")->required();
+    sub->add_option("--paper", verbs.strip_form.paper, "a4 or letter")->capture_default_str();
     sub = adder.add(*strip, "compare", "How two legs differ, by discs and by curve", verbs.strip_compare,
                     &runStripCompare);
     needJob(sub, verbs.strip_compare);

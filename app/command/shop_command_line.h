@@ -14,7 +14,7 @@ namespace shimledger::command {
 struct ShopCommandLine {
     FindVerb find;
     HistoryVerb history;
-    StripVerb strip_record, strip_show, strip_compare, strip_put_away;
+    StripVerb strip_record, strip_show, strip_form, strip_compare, strip_put_away;
     WearVerb wear_show, wear_record, wear_kit, wear_deferred;
     ORingVerb o_ring;
     LabelsVerb labels;

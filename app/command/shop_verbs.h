@@ -22,7 +22,7 @@ struct HistoryVerb {
 };
 
 struct StripVerb {
-    std::string shop_file, job, rows_file;
+    std::string shop_file, job, rows_file, out_file, paper = "a4";
     int leg = 1, other_leg = 2;
     std::vector<std::string> rows;
     double working_lift_mm = 0.30;
@@ -65,6 +65,7 @@ int runFind(const FindVerb& verb, Streams& streams);
 int runHistory(const HistoryVerb& verb, Streams& streams);
 int runStripRecord(const StripVerb& verb, Streams& streams);
 int runStripShow(const StripVerb& verb, Streams& streams);
+int runStripForm(const StripVerb& verb, Streams& streams);
 int runStripCompare(const StripVerb& verb, Streams& streams);
 int runStripPutAway(const StripVerb& verb, Streams& streams);
 int runWearShow(const WearVerb& verb, Streams& streams);

@@ -1,6 +1,7 @@
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
+#include "app/services/sheets/strip_form_sheet.h"
 #include "app/services/strip_sheet.h"
 #include "planner/units/input_error.h"
 
@@ -65,6 +66,14 @@ int runStripShow(const StripVerb& verb, Streams& streams) {
     if (views.empty()) streams.out << "No strip of " << verb.job << " is recorded.\n";
     for (const std::string& sentence : services::putAwayList(shop, verb.job).left_out)
         streams.out << "Not to be put away: " << sentence << '\n';
+    return exit_done;
+}
+
+int runStripForm(const StripVerb& verb, Streams& streams) {
+    const services::PaperSize paper = services::parsePaperSize(verb.paper);
+    auto shop = openShop(verb.shop_file, streams);
+    services::writeStripFormSheet(services::stripForm(shop, verb.job), verb.out_file, paper);
+    streams.out << "Wrote " << verb.out_file << '\n';
     return exit_done;
 }
 

@@ -35,6 +35,9 @@ void tellProposal(const SubstituteProposal& proposal, const services::WarpCompar
                        proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
                        proposal.height_change.micrometres() > 0 ? "+" : "", proposal.height_change.text(2),
                        proposal.discs_changed);
+    if (proposal.own_scatter > 0)
+        out << fmt::format("   built from these lots it scatters by +-{:.1f} %\n",
+                           100 * proposal.own_scatter);
     if (proposal.leg_difference > 0)
         out << fmt::format("   the legs differ by {:.1f} % (measured lots)\n", 100 * proposal.leg_difference);
     if (warp != nullptr) out << "   " << warp->sentence << '\n';
@@ -72,6 +75,7 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
                          {"condition", pull.used ? "used" : "new"}});
         if (!pull.part.empty()) pulls.back()["part"] = pull.part;
         if (pull.measured) pulls.back()["measured_mm"] = pull.measured->millimetres();
+        if (pull.reading_spread_mm > 0) pulls.back()["reading_spread_mm"] = pull.reading_spread_mm;
     }
     return {{"discs", discs},
             {"pulls", pulls},
@@ -82,6 +86,7 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"full_lift_ratio", proposal.deviation.full_lift_ratio},
             {"height_change_mm", proposal.height_change.millimetres()},
             {"within_scatter", proposal.within_scatter},
+            {"own_scatter", proposal.own_scatter},
             {"discs_changed", proposal.discs_changed},
             {"leg_difference", proposal.leg_difference},
             {"replacement_cost", static_cast<double>(proposal.replacement_cost) / 100},

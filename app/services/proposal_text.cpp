@@ -49,6 +49,10 @@ std::vector<std::string> proposalLines(const planner::SubstituteProposal& propos
                     taller ? "+" : "", proposal.height_change.text(2),
                     proposal.discs_changed == 1 ? "1 disc" : fmt::format("{} discs", proposal.discs_changed),
                     proposal.within_scatter ? "within" : "outside"));
+    if (proposal.own_scatter > 0) {
+        lines.push_back(
+            fmt::format("  built from these lots it scatters by +-{:.1f} %", proposal.own_scatter * 100));
+    }
     if (proposal.leg_difference > 0) {
         lines.push_back(fmt::format("  the legs differ by {:.1f} % from each other, by their measured discs",
                                     proposal.leg_difference * 100));

@@ -73,7 +73,10 @@ std::vector<planner::StockItem> plannerStock(const inventory::StockSnapshot& sna
         item.od = *lot.od;
         item.id = *lot.id;
         item.thickness = *lot.thickness;
-        if (lot.measured) item.measured = lot.measured->mean;
+        if (lot.measured) {
+            item.measured = lot.measured->mean;
+            item.reading_spread_mm = lot.measured->deviation_mm;
+        }
         item.used = lot.condition == inventory::Condition::used;
         item.walking_order = lot.walking_order;
         if (const auto cost = costs.find(lot.part); cost != costs.end()) item.replacement_cost = cost->second;

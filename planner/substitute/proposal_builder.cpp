@@ -70,7 +70,8 @@ void addPulls(const SubstituteRequest& request, const DiscKind& kind, std::vecto
         });
         if (pull == pulls.end()) {
             pulls.push_back({item.bin, item.part, item.od, item.thickness, item.measured, item.used, 0,
-                             item.walking_order, std::vector<std::int64_t>(at(request.legs), 0)});
+                             item.walking_order, std::vector<std::int64_t>(at(request.legs), 0),
+                             item.reading_spread_mm});
             pull = pulls.end() - 1;
         }
         pull->quantity += pieces;

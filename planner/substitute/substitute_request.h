@@ -24,6 +24,7 @@ struct StockItem {
     bool used = false;
     std::int64_t available = 0;
     std::int64_t walking_order = 0;
+    double reading_spread_mm = 0;      ///< standard deviation of the lot's readings; 0: fewer than two
     std::int64_t replacement_cost = 0; ///< of one disc, hundredths of the shop's currency; 0 = unknown
 };
 

@@ -33,6 +33,7 @@ struct Pull {
     std::int64_t quantity = 0;
     std::int64_t walking_order = 0;
     std::vector<std::int64_t> per_leg; ///< how many of them go into each leg
+    double reading_spread_mm = 0;      ///< standard deviation of the lot's readings; 0: not known
 };
 
 /// In what way a proposal is the best one; one proposal may be best in several.
@@ -60,6 +61,8 @@ struct SubstituteProposal {
     Length height_change;
     int discs_changed = 0;       ///< per leg: discs of the target that are not in the proposal
     bool within_scatter = false; ///< closer than the target's own scatter band everywhere
+    double own_scatter = 0;      ///< half-width of the band about its own curve, relative, at its widest (two
+                            ///< deviations): by the readings of its lots, by tolerance where there are none
     double leg_difference = 0; ///< largest |p_left / p_right - 1| from measured lots that differ between legs
     std::int64_t replacement_cost = 0; ///< hundredths, all legs
     ProposalMerits merits;

@@ -4,6 +4,7 @@
 #include "planner/substitute/proposal_builder.h"
 #include "planner/substitute/proposal_choice.h"
 #include "planner/substitute/proposal_recheck.h"
+#include "planner/substitute/proposal_scatter.h"
 #include "planner/substitute/request_check.h"
 #include "planner/substitute/search_frames.h"
 #include "planner/substitute/stock_check.h"
@@ -193,6 +194,7 @@ void Search::judgeScatter(std::vector<SubstituteProposal>& proposals) const {
                                                         m_request.rules.tolerance, m_request.rules.regime);
     if (!band) return;
     for (SubstituteProposal& proposal : proposals) {
+        if (const auto own = proposalScatter(m_request, proposal)) proposal.own_scatter = own->widest();
         proposal.within_scatter = true;
         for (std::size_t i = 0; i < m_target.lifts_mm.size(); ++i) {
             const double pressure = proposal.pressures_mpa[i];

@@ -4,6 +4,7 @@
 #include "app/services/sheets/bin_label_sheet.h"
 #include "app/services/sheets/count_sheet_sheet.h"
 #include "app/services/sheets/png_image.h"
+#include "app/services/sheets/strip_form_sheet.h"
 
 #include <catch2/catch.hpp>
 
@@ -24,6 +25,26 @@ TEST_CASE("a count sheet and a label sheet give the same bytes for the same shop
     }
     CHECK(readBytes(small.folder / "labels-1.xlsx") != readBytes(small.folder / "count-1.xlsx"));
     CHECK_THROWS_AS(writeCountSheet(countSheet(small.shop), small.folder / "no/such/folder.xlsx"), FileFault);
+}
+
+TEST_CASE("the strip form has a page for each leg, what was written down is in it, and the bytes are the "
+          "same twice") {
+    SmallShop small;
+    StripForm form = stripForm(small.shop, "J1");
+    REQUIRE(form.legs.size() == 2);
+    CHECK(form.legs[0].lines.empty());
+    CHECK_FALSE(form.cautions.empty());
+    writeStripFormSheet(form, small.folder / "empty.xlsx");
+    recordStrip(small.shop, "J1", 2, {parseStripRow("4 x 24 x 0.101 0.099 0.100 0.102 0.098 !1 bent")});
+    form = stripForm(small.shop, "J1");
+    CHECK(form.legs[0].lines.empty());
+    REQUIRE(form.legs[1].lines.size() == 1);
+    CHECK(form.legs[1].lines[0].row.scrap == 1);
+    writeStripFormSheet(form, small.folder / "1.xlsx");
+    writeStripFormSheet(form, small.folder / "2.xlsx");
+    CHECK(readBytes(small.folder / "1.xlsx") == readBytes(small.folder / "2.xlsx"));
+    CHECK(readBytes(small.folder / "1.xlsx") != readBytes(small.folder / "empty.xlsx"));
+    CHECK_THROWS_AS(stripForm(small.shop, "J99"), InputError);
 }
 
 TEST_CASE("a mark's picture is a PNG of the mark and its quiet zone") {

@@ -45,6 +45,23 @@ TEST_CASE("The request carries measured means, condition, places and what a disc
     CHECK(check.request.legs == 2);
 }
 
+TEST_CASE("Several readings of a lot reach the request as their mean and their spread") {
+    SmallShop small;
+    for (const char* reading : {"0.117", "0.119", "0.121"}) {
+        inventory::addReading(small.shop, {shimCode("24", "0.12"), "A2", inventory::Condition::fresh,
+                                           mm(reading), small_shop_time});
+    }
+    const JobCheck check = checkJob(small.shop, "J1");
+    bool found = false;
+    for (const auto& item : check.request.stock) {
+        if (item.bin != "A2" || item.part != shimCode("24", "0.12")) continue;
+        found = true;
+        CHECK(item.measured == mm("0.119"));
+        CHECK(item.reading_spread_mm == Approx(0.002));
+    }
+    CHECK(found);
+}
+
 TEST_CASE("A consumable that is short is named with what is there") {
     SmallShop small;
     inventory::JobBook(small.shop).setConsumables("J1", {{"SEAL", 5, ""}});

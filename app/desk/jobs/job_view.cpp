@@ -8,6 +8,7 @@
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
+#include "planner/substitute/proposal_scatter.h"
 
 #include <QCoreApplication>
 
@@ -273,24 +274,18 @@ BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const plann
                         const QString& title) {
     std::vector<planner::DiscRow> rows;
     std::vector<planner::DiscRow> measured_rows;
-    std::vector<planner::RowThickness> thicknesses;
     BenchSide side{title, target, {}, {}, {}};
     for (const planner::ProposalRow& row : proposal.rows) {
         const std::optional<Length> measured = measuredThickness(row.row, proposal.pulls);
         rows.push_back(row.row);
         measured_rows.push_back(row.row);
         measured_rows.back().thickness = measured.value_or(row.row.thickness);
-        planner::RowThickness thickness{row.row.thickness.millimetres(), {}, 0};
-        if (measured) {
-            thickness.measured_mm = measured->millimetres();
-        }
-        thicknesses.push_back(thickness);
         side.replaced.push_back(row.replaces);
         side.target_rows.push_back(row.target_row);
         side.row_notes << pullNote(row.row, proposal.pulls);
     }
     side.stack = planner::StackSpec(target.valve(), rows);
-    return {side, thicknesses, planner::StackSpec(target.valve(), measured_rows)};
+    return {side, planner::rowThicknesses(proposal), planner::StackSpec(target.valve(), measured_rows)};
 }
 
 } // namespace shimledger::desk

@@ -1,0 +1,27 @@
+#pragma once
+
+#include "app/services/strip_sheet.h"
+#include "app/services/wear_inspection.h"
+#include "inventory/shop_file.h"
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace shimledger::services {
+
+/// What the tech takes to the bench when a component is stripped: the discs leg by leg and what to inspect,
+/// with what was written down already.
+struct StripForm {
+    std::string job;
+    std::string component; ///< its own mark, model and valve: "SN-104, Invented 36 fork, base valve"
+    inventory::UtcTime made;
+    std::vector<StripView> legs; ///< each leg of the job; without lines where nothing was written down
+    std::vector<InspectionLine> inspection;
+    std::vector<std::string> cautions;
+};
+
+/// Throws InputError when there is no such job.
+[[nodiscard]] StripForm stripForm(inventory::ShopFile& shop, std::string_view job);
+
+} // namespace shimledger::services
