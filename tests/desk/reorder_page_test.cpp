@@ -98,6 +98,26 @@ TEST_CASE("The table of what is on order takes what came, no more than is expect
     CHECK(model.received("PO-2").empty());
 }
 
+TEST_CASE("What was typed for one order stays while another is received and the lines are read again") {
+    ExpectedTableModel model;
+    const services::ExpectedLine first{"PO-1", "Invented Discs", 4, "S24", "shim", 20, 5, "A1"};
+    const services::ExpectedLine second{"PO-2", "Invented Seals", 9, "SEAL", "seal", 6, 0, ""};
+    model.setLines({first, second});
+    REQUIRE(model.setData(model.index(0, ExpectedTableModel::came), 15, Qt::EditRole));
+    REQUIRE(model.setData(model.index(1, ExpectedTableModel::came), 6, Qt::EditRole));
+    REQUIRE(model.setData(model.index(1, ExpectedTableModel::bin), QStringLiteral("F1"), Qt::EditRole));
+    model.forget("PO-1");
+    CHECK(model.received("PO-1").empty());
+    services::ExpectedLine less = second;
+    less.received = 2; // somebody else booked two of them
+    model.setLines({less});
+    REQUIRE(model.received("PO-2").size() == 1);
+    CHECK(model.received("PO-2").front().quantity == 4);
+    CHECK(model.received("PO-2").front().bin == "F1");
+    model.setLines({first, less});
+    CHECK(model.received("PO-1").empty());
+}
+
 TEST_CASE(
     "The manager changes the plan, marks it as ordered and receives a part of it, and the plan follows") {
     const DemoShopCopy shop;
@@ -117,6 +137,7 @@ TEST_CASE(
     const QString before = page.totals();
     REQUIRE(page.plan().setData(page.plan().index(row, PlanTableModel::packs), 1, Qt::EditRole));
     CHECK(page.totals() != before);
+    CHECK(page.totals().contains(QStringLiteral("Before your changes: ")));
     const std::string part = page.plan().line(row).part;
     const std::int64_t pack = page.plan().line(row).pack_size;
 

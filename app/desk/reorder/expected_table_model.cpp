@@ -3,16 +3,36 @@
 #include "app/desk/path_text.h"
 
 #include <algorithm>
+#include <utility>
 
 namespace shimledger::desk {
 
 void ExpectedTableModel::setLines(const std::vector<services::ExpectedLine>& lines) {
     beginResetModel();
-    m_rows.clear();
+    const std::vector<Row> before = std::exchange(m_rows, {});
     for (const services::ExpectedLine& line : lines) {
-        if (line.expected() > 0) m_rows.push_back({line, 0});
+        if (line.expected() <= 0) continue;
+        Row row{line};
+        const auto typed = std::find_if(before.begin(), before.end(), [&](const Row& old) {
+            return old.line.order == line.order && old.line.order_line == line.order_line;
+        });
+        if (typed != before.end()) {
+            row.came = std::min(typed->came, line.expected());
+            row.bin_typed = typed->bin_typed;
+            if (typed->bin_typed) row.line.bin = typed->line.bin;
+        }
+        m_rows.push_back(std::move(row));
     }
     endResetModel();
+}
+
+void ExpectedTableModel::forget(const std::string& order_code) {
+    for (Row& row : m_rows) {
+        if (row.line.order != order_code) continue;
+        row.came = 0;
+        row.bin_typed = false;
+    }
+    if (!m_rows.empty()) emit dataChanged(index(0, 0), index(rowCount() - 1, column_count - 1));
 }
 
 std::vector<services::ReceivedLine> ExpectedTableModel::received(const std::string& order_code) const {
@@ -83,6 +103,7 @@ bool ExpectedTableModel::setData(const QModelIndex& index, const QVariant& value
     Row& row = m_rows[static_cast<std::size_t>(index.row())];
     if (index.column() == bin) {
         row.line.bin = value.toString().trimmed().toStdString();
+        row.bin_typed = true;
     } else if (index.column() == came) {
         bool whole = false;
         const int count = value.toInt(&whole);

@@ -19,13 +19,16 @@ public:
 
     using QAbstractTableModel::QAbstractTableModel;
 
-    /// Lines that expect nothing more are left out; `came` begins with 0.
+    /// Lines that expect nothing more are left out. What was typed into a line that stays is kept, `came`
+    /// down to what is still expected; elsewhere it begins with 0.
     void setLines(const std::vector<services::ExpectedLine>& lines);
     /// Of that order, lines with something that came.
     [[nodiscard]] std::vector<services::ReceivedLine> received(const std::string& order_code) const;
     [[nodiscard]] const services::ExpectedLine& line(int row) const {
         return m_rows.at(static_cast<std::size_t>(row)).line;
     }
+    /// What was typed for that order has been booked.
+    void forget(const std::string& order_code);
     [[nodiscard]] bool edited() const;
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
@@ -39,6 +42,7 @@ private:
     struct Row {
         services::ExpectedLine line;
         std::int64_t came = 0;
+        bool bin_typed = false;
     };
     std::vector<Row> m_rows;
 };

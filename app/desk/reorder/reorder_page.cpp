@@ -163,9 +163,6 @@ void ReorderPage::startPlan() {
 }
 
 void ReorderPage::readExpected() {
-    if (m_expected->edited()) {
-        return;
-    }
     m_expected->setLines(services::expectedLines(m_session.shop()));
     m_expected_table->resizeColumnsToContents();
 }
@@ -190,7 +187,8 @@ void ReorderPage::showTotals() {
         sentences << words;
     }
     for (const services::PlanQuality& quality : m_plan->plan().quality) {
-        if (!m_plan->edited()) sentences << textOf(quality.sentence);
+        sentences << (m_plan->edited() ? tr("Before your changes: %1").arg(textOf(quality.sentence))
+                                       : textOf(quality.sentence));
     }
     for (const std::string& note : m_plan->plan().notes) {
         sentences << textOf(note);
@@ -289,7 +287,7 @@ void ReorderPage::receive() {
             throw InputError("type in what came of " + order + " before it is received");
         }
         const auto delivery = services::receiveOrder(m_session.shop(), order, lines);
-        m_expected->setLines({});
+        m_expected->forget(order);
         m_session.announceChange();
         m_strip->showMessage(MessageStrip::Kind::done,
                              delivery.closed ? tr("%1 has come in full and is closed.").arg(textOf(order))

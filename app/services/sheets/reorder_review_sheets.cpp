@@ -155,7 +155,8 @@ void writeCourseSheets(SheetWriter& writer, const std::map<std::string, StockCou
     std::vector<int> page_breaks;
     for (const LineChart& chart : charts) {
         const int row = 2 + place / 2 * rows_a_chart;
-        if (place > 0 && place % (2 * charts_down) == 0) page_breaks.push_back(row);
+        if (place > 0 && place % (2 * charts_down) == 0)
+            page_breaks.push_back(row - 1); // the chart's own border would show on both pages
         writer.putChart(row, place % 2 * 4, chart, 375, 245);
         ++place;
     }

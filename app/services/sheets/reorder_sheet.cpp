@@ -5,6 +5,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <set>
 
 namespace shimledger::services {
@@ -44,9 +45,17 @@ std::string whyText(const ReorderLine& line) {
     return line.demand.empty() ? line.reason : line.reason + "; demand " + line.demand;
 }
 
+/// As tall as the reason needs: a row that is written by a program does not grow by itself.
+double heightOf(const std::string& why) {
+    constexpr std::size_t letters_a_line = 46;
+    constexpr double points_a_line = 14.5;
+    const std::size_t lines = std::max<std::size_t>(2, why.size() / letters_a_line + 1);
+    return points_a_line * static_cast<double>(lines) + 3;
+}
+
 void writeLine(SheetWriter& writer, int row, const ReorderLine& line) {
     const std::string packs = cellName('F', row);
-    writer.rowHeight(row, 45);
+    writer.rowHeight(row, heightOf(whyText(line)));
     writer.put(row, 0, blankCell(), Look::tick);
     writer.put(row, 1, textCell(line.part), Look::wrapped);
     writer.put(row, 2, textCell(line.what), Look::wrapped);
@@ -74,7 +83,7 @@ struct WrittenOrder {
 WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
     WrittenOrder written;
     written.sheet = writer.addSheet(order.supplier.name, "Order to " + order.supplier.name, true,
-                                    {6, 19, 26, 10, 46, 7, 7, 10, 9, 10, 12, 10, 13});
+                                    {6, 19, 25, 10, 54, 7, 7, 8, 9, 10, 12, 8, 13});
     writer.putAcross(1, 0, supplier_last_column, supplierText(order), Look::note);
     writer.putAcross(2, 0, supplier_last_column,
                      "Change the packs as you like (0 drops a line): prices, pieces and totals follow.",

@@ -10,7 +10,8 @@ namespace {
 
 constexpr int readings_across = 4;
 constexpr int least_rows = 28; // as many as fit on one page below the headings
-constexpr double row_points = 20;
+constexpr double row_points = 25;
+constexpr double inspection_points = 27;
 constexpr int heading_row = 3;
 
 std::string readingText(const StripLine& line, std::size_t place) {
@@ -47,7 +48,7 @@ void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view)
     std::vector<std::string> headings = {"No.", "Count", "OD"};
     for (int place = 1; place <= readings_across; ++place) {
         widths.push_back(8);
-        headings.push_back("Reading " + std::to_string(place));
+        headings.push_back("Read " + std::to_string(place));
     }
     widths.insert(widths.end(), {7, 16, 18, 8});
     headings.insert(headings.end(), {"Scrap", "Bent, scored?", "Part", "Bin"});
@@ -89,7 +90,7 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
     writer.headings(heading_row, {"Leg", "What", "Pieces", "Found", "Decision", "Reason, note", "Before"});
     int row = heading_row + 1;
     for (const InspectionLine& line : form.inspection) {
-        writer.rowHeight(row, 1.6 * row_points);
+        writer.rowHeight(row, inspection_points);
         writer.put(row, 0, line.leg == 0 ? blankCell() : numberCell(line.leg), Look::number);
         writer.put(row, 1, textCell(line.what.empty() ? line.place : line.what), Look::wrapped);
         writer.put(row, 2, numberCell(line.quantity), Look::number);
