@@ -50,6 +50,9 @@ public:
             if (k > 0 && !m_ends_size[k - 1]) m_wanted.back() = m_wanted[k - 1];
         }
         for (const auto& [size, count] : wanted) m_never += count;
+        m_still.resize(kinds.size() + 1);
+        for (std::size_t k = kinds.size(); k-- > 0;)
+            m_still[k] = m_still[k + 1] + kinds[k].per_stack * kinds[k].thickness;
     }
 
     GroupStateList run() {
@@ -68,9 +71,9 @@ private:
         if (m_list.states.size() >= m_limits.most_states || ++m_visits > m_limits.most_visits)
             m_list.cut_short = true;
         if (m_visits % 1024 == 0 && m_limits.may_go_on && !m_limits.may_go_on()) m_list.cut_short = true;
-        if (m_list.cut_short) return;
+        if (m_list.cut_short || before.thickness + m_still[kind] < m_limits.least_thickness) return;
         if (kind == m_kinds.size()) {
-            if (before.discs > 0 && before.thickness >= m_limits.least_thickness) keep(before);
+            if (before.discs > 0) keep(before);
             return;
         }
         const DiscKind& disc = m_kinds[kind];
@@ -135,6 +138,7 @@ private:
     std::vector<int> m_counts;
     std::vector<bool> m_ends_size; ///< by kind: the last of its size
     std::vector<int> m_wanted;     ///< by kind: discs of its size in the target's group
+    std::vector<Length> m_still;   ///< by kind: thickness that it and those after it can add
     int m_never = 0;               ///< discs of the target that no kind can give
     std::int64_t m_visits = 0;
     GroupStateList m_list;

@@ -25,8 +25,8 @@ struct StateLimits {
     int most_discs = 0;
     int most_changed = 0; ///< states that change more are left out
     bool collapse = true; ///< false: keep states of equal sums, as two groups draw on the same discs
-    std::size_t most_states = 20'000;
-    std::int64_t most_visits = 4'000'000;
+    std::size_t most_states = 50'000;
+    std::int64_t most_visits = 10'000'000;
     std::function<bool()> may_go_on; ///< asked now and then; empty: always
 };
 
