@@ -75,6 +75,11 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
                    "Stacks closer than the best by less than this are not looked for, % of pressure")
         ->capture_default_str()
         ->group(rules);
+    app.add_option(
+           "--choices-within", verb.choice_percent,
+           "Choices besides the closest may deviate by this, or as much as the closest, % of pressure")
+        ->capture_default_str()
+        ->group(rules);
     app.add_option("--proposals", verb.proposals, "Most proposals shown")
         ->capture_default_str()
         ->group(rules);

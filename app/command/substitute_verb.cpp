@@ -54,6 +54,7 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     rules.low_speed_lift_mm = verb.low_speed_lift_mm;
     rules.low_speed_weight = verb.low_speed_weight;
     rules.high_speed_weight = verb.high_speed_weight;
+    rules.most_choice_deviation = verb.choice_percent / 100;
     rules.regime = parseRegime(verb.model);
     rules.tolerance = parseTolerance(verb.tolerance);
     settings.limits.seconds = verb.seconds;

@@ -51,6 +51,7 @@ struct SubstituteVerb {
     std::string model = "large", tolerance = "precision";
     double seconds = 10;
     double gap_percent = 0.05; ///< of the pressure
+    double choice_percent = 10;
     int proposals = 6;
     int accept = 0;        ///< reserve verb: 1-based proposal
     bool all_jobs = false; ///< substitute verb: all open jobs of the shop against one stock

@@ -76,6 +76,9 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.low_speed_lift_mm == 0 && rules.low_speed_weight != rules.high_speed_weight) {
         return "Low and high speed are weighted differently, but the lift between them is not given.";
     }
+    if (!(rules.most_choice_deviation >= 0) || !std::isfinite(rules.most_choice_deviation)) {
+        return "The most that other choices may deviate must not be negative.";
+    }
     if (!(request.limits.gap >= 0 && request.limits.gap < 1)) {
         return "The gap of the proof must lie between 0 and 1 (it is a part of the pressure).";
     }

@@ -10,8 +10,6 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr double poorest_choice = 0.20; // or three times the closest one's deviation
-
 std::int64_t magnitude(Length length) {
     return std::abs(length.micrometres());
 }
@@ -66,7 +64,7 @@ void SearchRecord::exclude(std::int64_t stacks) {
 }
 
 double SearchRecord::poorestChoice() const {
-    return std::max(poorest_choice, 3 * m_best);
+    return std::max(most_choice_deviation, m_best);
 }
 
 const EvaluatedStack* SearchRecord::bestIn(SearchGoal goal) const {

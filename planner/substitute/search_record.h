@@ -36,14 +36,16 @@ public:
     std::int64_t excluded = 0; ///< up to `countless`
     std::int64_t unsolved = 0; ///< examined, but no curve was found: nothing is known of them
     bool stopped = false;
-    double open_bound = 1e300; ///< least bound of what was left open
-    double gap = 0;            ///< stacks closer than the best by less than this are not looked for
+    double open_bound = 1e300;           ///< least bound of what was left open
+    double most_choice_deviation = 0.10; ///< see SubstituteRules
+    double gap = 0;                      ///< stacks closer than the best by less than this are not looked for
     std::function<bool()> may_go_on;
 
     void take(EvaluatedStack stack);
     void exclude(std::int64_t stacks);
     [[nodiscard]] double best() const { return m_best; }
-    /// Other choices than the closest are taken from stacks that deviate at most this much.
+    /// Other choices than the closest are taken from stacks that deviate at most this much: as the rules
+    /// have it, or as the best does.
     [[nodiscard]] double poorestChoice() const;
     /// Below what deviation a stack of this measure (changes, height or cost; 0 for `closest`) is worth
     /// finding; 0 or less: not at all.

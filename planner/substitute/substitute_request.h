@@ -47,6 +47,8 @@ struct SubstituteRules {
     double low_speed_weight = 1; ///< weights of the deviation below and above ...
     double high_speed_weight = 1;
     double low_speed_lift_mm = 0; ///< ... this lift; 0: the whole range counts alike
+    /// Choices besides the closest (fewest changes, ...) may deviate by this, or as much as the closest one.
+    double most_choice_deviation = 0.10;
     Regime regime = Regime::large;
     ToleranceClass tolerance = ToleranceClass::precision;
 };

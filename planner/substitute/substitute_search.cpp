@@ -59,6 +59,7 @@ public:
         : m_request(request), m_target(std::move(target)), m_groups(targetGroups(*request.target)) {
         m_record.may_go_on = [this] { return mayGoOn(); };
         m_record.gap = request.limits.gap;
+        m_record.most_choice_deviation = request.rules.most_choice_deviation;
         if (request.rules.mix_new_and_used) {
             m_stocks.emplace_back(request, std::nullopt);
         } else {

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
 #include <string>
 
 using namespace shimledger;
@@ -84,6 +85,26 @@ TEST_CASE("the same request gets the same answer") {
         CHECK(first.proposals[i].pressures_mpa == second.proposals[i].pressures_mpa);
         CHECK(first.proposals[i].pulls.size() == second.proposals[i].pulls.size());
     }
+}
+
+TEST_CASE("choices besides the closest deviate by no more than the rules allow, or than the closest itself") {
+    SubstituteRequest request = shortRequest();
+    request.stock.push_back(bin("A3", 24_mm, 0.12_mm, 12));
+    request.stock.push_back(bin("A4", 24_mm, 0.20_mm, 12));
+    for (StockItem& item : request.stock) item.replacement_cost = item.bin == "A4" ? 1 : 100;
+    std::size_t choices = 1000;
+    for (const double most : {1.0, 0.10, 0.0}) {
+        CAPTURE(most);
+        request.rules.most_choice_deviation = most;
+        const SubstituteResult result = findSubstitutes(request);
+        REQUIRE(result.status == SubstituteStatus::proved_best);
+        const double closest = result.proposals.front().deviation.max_deviation;
+        for (const SubstituteProposal& proposal : result.proposals)
+            CHECK(proposal.deviation.max_deviation <= std::max(most, closest) + 1e-12);
+        CHECK(result.proposals.size() <= choices);
+        choices = result.proposals.size();
+    }
+    CHECK(choices == 1);
 }
 
 TEST_CASE("a search that is told to stop says that nothing is proved") {

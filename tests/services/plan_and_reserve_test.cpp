@@ -249,7 +249,9 @@ TEST_CASE("The pick list deals measured lots to the legs as the accepted proposa
         };
         scrap("A2", 11, inventory::Condition::fresh);
         scrap("F1", 7, inventory::Condition::used);
-        const JobPlan plan = planJob(small.shop, "J1");
+        SearchSettings settings;
+        settings.rules.most_choice_deviation = 1;
+        const JobPlan plan = planJob(small.shop, "J1", settings);
         proposals = plan.result.proposals.size();
         REQUIRE(proposals > 0);
         const auto& proposal = plan.result.proposals[accepted];

@@ -33,7 +33,10 @@ RulesPanel::RulesPanel(QWidget* parent)
       m_mix(new QCheckBox(tr("New and used discs may be mixed"))),
       m_keep_in_stock(countBox(0, 100, tr("Leave of each size in the drawers"))), m_bins_left(new QLineEdit),
       m_low_lift(lengthBox(0, 2, tr("Low-speed range ends at a lift of"))), m_low_weight(new QDoubleSpinBox),
-      m_high_weight(new QDoubleSpinBox), m_seconds(countBox(1, 600, tr("Search for at most"))) {
+      m_high_weight(new QDoubleSpinBox), m_most_discs(countBox(1, 200, tr("Discs in a stack at most"))),
+      m_choices(percentBox(0, 100, tr("Other choices may deviate by"))),
+      m_gap(percentBox(0, 5, tr("A gain that is not worth a proof"))),
+      m_seconds(countBox(1, 600, tr("Search for at most"))) {
     m_crossover_gap->setDecimals(3);
     m_crossover_gap->setSingleStep(0.005);
     m_discs->setSpecialValueText(tr("any number"));
@@ -59,12 +62,15 @@ RulesPanel::RulesPanel(QWidget* parent)
     form->addRow(tr("Stack height within plus or minus"), m_height);
     form->addRow(tr("Groups changed besides those that are short"), m_groups);
     form->addRow(tr("Discs changed at most, a leg"), m_discs);
+    form->addRow(tr("Discs in a stack at most"), m_most_discs);
     form->addRow(m_mix);
     form->addRow(tr("Leave of each size in the drawers"), m_keep_in_stock);
     form->addRow(tr("Bins left alone"), m_bins_left);
     form->addRow(tr("Low-speed range ends at a lift of"), m_low_lift);
     form->addRow(tr("Weight of the low-speed range"), m_low_weight);
     form->addRow(tr("Weight of the high-speed range"), m_high_weight);
+    form->addRow(tr("Other choices may deviate by"), m_choices);
+    form->addRow(tr("A gain that is not worth a proof"), m_gap);
     form->addRow(tr("Search for at most"), m_seconds);
     form->addRow(defaults);
     for (QCheckBox* box : {m_keep_ods, m_mix}) {
@@ -84,6 +90,12 @@ QDoubleSpinBox* RulesPanel::lengthBox(double least_mm, double most_mm, const QSt
     box->setLocale(QLocale::c());
     box->setAccessibleName(name);
     connect(box, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
+    return box;
+}
+
+QDoubleSpinBox* RulesPanel::percentBox(double least, double most, const QString& name) {
+    auto* box = lengthBox(least, most, name);
+    box->setSuffix(tr(" %"));
     return box;
 }
 
@@ -115,6 +127,9 @@ void RulesPanel::show(const planner::SubstituteRules& rules, const planner::Sear
     m_low_lift->setValue(rules.low_speed_lift_mm);
     m_low_weight->setValue(rules.low_speed_weight);
     m_high_weight->setValue(rules.high_speed_weight);
+    m_most_discs->setValue(rules.most_discs);
+    m_choices->setValue(100 * rules.most_choice_deviation);
+    m_gap->setValue(100 * limits.gap);
     m_seconds->setValue(static_cast<int>(limits.seconds));
 }
 
@@ -138,6 +153,8 @@ planner::SubstituteRules RulesPanel::rules(double working_lift_mm, planner::Tole
     rules.low_speed_lift_mm = m_low_lift->value();
     rules.low_speed_weight = m_low_weight->value();
     rules.high_speed_weight = m_high_weight->value();
+    rules.most_discs = m_most_discs->value();
+    rules.most_choice_deviation = m_choices->value() / 100;
     rules.working_lift_mm = working_lift_mm;
     rules.tolerance = tolerance;
     return rules;
@@ -146,6 +163,7 @@ planner::SubstituteRules RulesPanel::rules(double working_lift_mm, planner::Tole
 planner::SearchLimits RulesPanel::limits() const {
     planner::SearchLimits limits;
     limits.seconds = m_seconds->value();
+    limits.gap = m_gap->value() / 100;
     return limits;
 }
 
@@ -154,17 +172,23 @@ void RulesPanel::focusFirst() {
 }
 
 bool RulesPanel::atDefaults() const {
-    const planner::SubstituteRules now = rules(0.30, planner::ToleranceClass::precision);
+    const auto shows = [](const QDoubleSpinBox& box, double value) {
+        return std::abs(box.value() - value) < std::pow(10.0, -box.decimals()) / 2;
+    };
     const planner::SubstituteRules usual;
-    return now.keep_every_od == usual.keep_every_od &&
-           now.crossover_od_tolerance == usual.crossover_od_tolerance &&
-           now.crossover_gap_tolerance == usual.crossover_gap_tolerance &&
-           now.height_tolerance == usual.height_tolerance &&
-           now.most_other_groups_changed == usual.most_other_groups_changed &&
-           now.most_discs_changed == usual.most_discs_changed &&
-           now.mix_new_and_used == usual.mix_new_and_used && now.keep_in_stock == usual.keep_in_stock &&
-           now.bins_left_alone == usual.bins_left_alone && now.low_speed_lift_mm == usual.low_speed_lift_mm &&
-           m_seconds->value() == static_cast<int>(planner::SearchLimits().seconds);
+    const planner::SearchLimits limits;
+    return m_keep_ods->isChecked() == usual.keep_every_od && shows(*m_od_step, usual.od_step.millimetres()) &&
+           shows(*m_crossover_od, usual.crossover_od_tolerance.millimetres()) &&
+           shows(*m_crossover_gap, usual.crossover_gap_tolerance.millimetres()) &&
+           shows(*m_height, usual.height_tolerance.millimetres()) &&
+           m_groups->value() == usual.most_other_groups_changed &&
+           m_discs->value() == usual.most_discs_changed.value_or(-1) &&
+           m_most_discs->value() == usual.most_discs && m_mix->isChecked() == usual.mix_new_and_used &&
+           m_keep_in_stock->value() == usual.keep_in_stock && m_bins_left->text().trimmed().isEmpty() &&
+           shows(*m_low_lift, usual.low_speed_lift_mm) && shows(*m_low_weight, usual.low_speed_weight) &&
+           shows(*m_high_weight, usual.high_speed_weight) &&
+           shows(*m_choices, 100 * usual.most_choice_deviation) && shows(*m_gap, 100 * limits.gap) &&
+           m_seconds->value() == static_cast<int>(limits.seconds);
 }
 
 } // namespace shimledger::desk

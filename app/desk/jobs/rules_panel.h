@@ -33,6 +33,7 @@ signals:
 
 private:
     QDoubleSpinBox* lengthBox(double least_mm, double most_mm, const QString& name);
+    QDoubleSpinBox* percentBox(double least, double most, const QString& name);
     QSpinBox* countBox(int least, int most, const QString& name);
     void show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);
 
@@ -49,6 +50,9 @@ private:
     QDoubleSpinBox* m_low_lift;
     QDoubleSpinBox* m_low_weight;
     QDoubleSpinBox* m_high_weight;
+    QSpinBox* m_most_discs;
+    QDoubleSpinBox* m_choices;
+    QDoubleSpinBox* m_gap;
     QSpinBox* m_seconds;
 };
 
