@@ -1,4 +1,5 @@
 #include "planner/reorder/demand_pattern.h"
+#include "planner/reorder/economic_order.h"
 #include "planner/reorder/intermittent_forecast.h"
 #include "planner/reorder/lead_time_demand.h"
 #include "planner/reorder/normal_demand.h"
@@ -11,10 +12,10 @@
 using namespace shimledger::planner;
 
 // Rows of the inventory reference by number; E001 to E043, E081 to E138 and E142 to E158 but for E152 stand
-// in reorder_reference_test.cpp, E058 to E080 in reorder_economic_test.cpp. Not covered, as the program has
-// no such rule: E044 (a loss table rounded to four digits; E045 has it exact), E047 to E049 and E055 to E057
-// (a backorder cost: the program is told a service level), E053 and E054 (lot and reorder point iterated
-// together: its lots come from packs and price breaks), E141 (a single season's purchase).
+// in reorder_reference_test.cpp, E058 to E080 in reorder_economic_test.cpp. Not covered: E044 (a loss table
+// rounded to four digits; E045 has it exact). The program itself is told a service level and has no backorder
+// cost, nor does it iterate lot and point together; E047 to E049 and E053 to E057 put its functions together
+// that way.
 namespace {
 
 NormalDemand normal(const LeadTimeDemand& demand) {
@@ -43,6 +44,42 @@ TEST_CASE("the books' normal examples come out of the mean and variance of the l
     CHECK((shop.pointForFillRate(0.98, 100) - 100) / 25 == Approx(1.021238878));
     CHECK(shop.pointForFillRate(0.98, 100) == Approx(125.5309719));
     CHECK(shop.pointForService(0.98) == Approx(151.3437228));
+}
+
+TEST_CASE(
+    "lot and reorder point iterated with the program's loss, quantile and economic order meet the books") {
+    // Nahmias, Harvey's Specialty Shop: 200 a year, 50 an order, 20 % of 10 a year, 25 for a piece that is
+    // short; lead time 6 months.
+    const auto lotWith = [](double shortage) { return economicQuantity({200, 50 + 25 * shortage, 0.2}, 10); };
+    const auto pointWith = [](const NormalDemand& demand, double lot) {
+        return demand.pointForService(1 - lot * 2 / (25 * 200));
+    };
+    const NormalDemand shop{100, 25};
+    double lot = economicQuantity({200, 50, 0.2}, 10);
+    double point = pointWith(shop, lot);
+    CHECK(point == Approx(143.7671518)); // E047
+    for (int step = 0; step < 60; ++step) {
+        lot = lotWith(shop.shortage(point));
+        point = pointWith(shop, lot);
+    }
+    CHECK(lot == Approx(110.7737375));  // E048
+    CHECK(point == Approx(142.568199)); // E049
+    // The same shop with sd 20: E055 to E057.
+    const NormalDemand steady{100, 20};
+    CHECK(pointWith(steady, 100) == Approx(135.0137214));
+    CHECK(steady.shortage(135.0137214) == Approx(0.3229266235));
+    CHECK(lotWith(steady.shortage(135.0137214)) == Approx(107.7712073));
+    // Fill rate 0.98: what a piece short must cost follows from the fill rate. E053, E054.
+    lot = 100;
+    for (int step = 0; step < 60; ++step) {
+        point = shop.pointForFillRate(0.98, lot);
+        const double part = shop.shortage(point) / (1 - shop.cycleService(point));
+        lot = part + std::sqrt(part * part + 2 * 200 * 50 / 2.0);
+    }
+    CHECK(lot == Approx(114.2674119));
+    CHECK(point == Approx(123.770738));
+    // A single season's purchase at the critical ratio 7 / (7 + 3): E141.
+    CHECK(NormalDemand{100, 30}.pointForService(0.7) == Approx(115.7320154));
 }
 
 TEST_CASE("a spread lead time and a review period give the books' standard deviations") {

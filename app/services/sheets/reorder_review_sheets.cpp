@@ -157,7 +157,7 @@ void writeCourseSheets(SheetWriter& writer, const std::map<std::string, StockCou
         const int row = 2 + place / 2 * rows_a_chart;
         if (place > 0 && place % (2 * charts_down) == 0)
             page_breaks.push_back(row - 1); // the chart's own border would show on both pages
-        writer.putChart(row, place % 2 * 4, chart, 375, 245);
+        writer.putChart(row, place % 2 * 4, chart, 375, 232);
         ++place;
     }
     writer.breakPagesAt(page_breaks);

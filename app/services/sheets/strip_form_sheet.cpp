@@ -104,6 +104,8 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
         ++row;
     }
     ++row;
+    constexpr std::size_t lines_above_cautions = 10; // with more of them the cautions have their own page
+    if (form.inspection.size() > lines_above_cautions) writer.breakPagesAt({row});
     writer.putAcross(row++, 0, last_column, "Cautions", Look::heading);
     for (const std::string& caution : form.cautions)
         writer.putAcross(row++, 0, last_column, caution, Look::wrapped, 2);
