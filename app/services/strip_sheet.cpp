@@ -11,6 +11,7 @@
 #include "planner/units/input_error.h"
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace shimledger::services {
@@ -34,6 +35,38 @@ void identify(inventory::ShopFile& shop, const inventory::Job& job, StripLine& l
         }
     }
     if (!row.part.empty()) line.what = inventory::partText(inventory::PartCatalogue(shop).get(row.part));
+}
+
+/// A row that is no shim of the shop, but would be one if a digit had slipped or it had been read in inches,
+/// is not written down: it would count as discs that nobody knows.
+void refuseSlips(inventory::ShopFile& shop, const inventory::Job& job, const std::vector<StripLine>& lines) {
+    constexpr double od_off_mm = 0.3, thickness_off = 0.1; // of a worn disc; the second is a share
+    struct Slip {
+        double factor;
+        const char* words;
+    };
+    constexpr Slip slips[] = {{10, "ten times"}, {0.1, "a tenth of"}, {1 / 25.4, "in inches"}};
+    const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+        if (!lines[i].row.part.empty() || !lines[i].mean) continue;
+        const double read = lines[i].mean->millimetres();
+        const auto isLike = [&](const inventory::Part& shim, double factor) {
+            const double off_od = shim.od->millimetres() - lines[i].row.od.millimetres();
+            const double nominal = factor * shim.thickness->millimetres();
+            return *shim.id == job.valve.shim_id && std::abs(off_od) <= od_off_mm &&
+                   std::abs(read - nominal) <= thickness_off * nominal;
+        };
+        if (std::any_of(shims.begin(), shims.end(), [&](const auto& shim) { return isLike(shim, 1); }))
+            continue;
+        for (const Slip& slip : slips) {
+            const auto meant = std::find_if(shims.begin(), shims.end(),
+                                            [&](const auto& shim) { return isLike(shim, slip.factor); });
+            if (meant == shims.end()) continue;
+            throw InputError("row " + std::to_string(i + 1) + " reads " + lines[i].mean->text(3) +
+                             " mm, which is " + slip.words + " " + inventory::partText(*meant) +
+                             ": has a digit slipped, or was it read in inches?");
+        }
+    }
 }
 
 /// Where the good discs go: with others of the part, used ones first.
@@ -85,6 +118,7 @@ StripView recordStrip(inventory::ShopFile& shop, std::string_view job, int leg, 
     StripView view;
     shop.atomically([&] {
         view = identifyStrip(shop, job, leg, std::move(rows));
+        refuseSlips(shop, inventory::JobBook(shop).get(job), view.lines);
         inventory::StripSheet sheet{std::string(job), leg, {}, {}};
         for (const StripLine& line : view.lines) sheet.rows.push_back(line.row);
         inventory::StripRecords(shop).set(sheet);

@@ -37,7 +37,9 @@ struct StripView {
 [[nodiscard]] StripView identifyStrip(inventory::ShopFile& shop, std::string_view job, int leg,
                                       std::vector<inventory::StripRow> rows);
 
-/// identifyStrip, then written down (StripRecords::set); returns what was written.
+/// identifyStrip, then written down (StripRecords::set); returns what was written. Throws InputError, and
+/// nothing is written, where a row that is no shim of the shop is ten times, a tenth or in inches what one
+/// is.
 StripView recordStrip(inventory::ShopFile& shop, std::string_view job, int leg,
                       std::vector<inventory::StripRow> rows);
 

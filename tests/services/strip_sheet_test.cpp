@@ -122,3 +122,25 @@ TEST_CASE("discs put away by hand are not put away twice") {
     returnPieces(small.shop, {disc, "f1", 3, inventory::Condition::used, "J1"});
     CHECK(putAwayList(small.shop, "J1").lines[0].quantity == 1);
 }
+
+TEST_CASE("a row whose reading has slipped a digit or is in inches is refused, and nothing is written down") {
+    SmallShop small;
+    for (const auto& [row, words] : {std::pair{"4 x 24 x 1.01", "ten times"},
+                                     {"4 x 24 x 0.01", ""},
+                                     {"2 x 10 x 0.03", "a tenth of"},
+                                     {"1 x 10 x 0.012", ""}}) {
+        INFO(row);
+        const std::vector<inventory::StripRow> rows{parseStripRow("1 x 18 x 0.15"), parseStripRow(row)};
+        if (*words != '\0') {
+            CHECK_THROWS_WITH(recordStrip(small.shop, "J1", 1, rows),
+                              Catch::Contains("row 2") && Catch::Contains(words));
+        } else {
+            CHECK_THROWS_AS(recordStrip(small.shop, "J1", 1, rows),
+                            InputError); // below any micrometer reading
+        }
+        CHECK(stripSheets(small.shop, "J1").empty());
+    }
+    // An odd disc that no slip explains is written down and told of.
+    CHECK_FALSE(
+        recordStrip(small.shop, "J1", 1, {parseStripRow("1 x 24 x 0.45")}).lines[0].candidates.empty());
+}
