@@ -85,6 +85,7 @@ void addPulls(const SubstituteRequest& request, const DiscKind& kind, std::vecto
 
 void dealPulls(std::vector<Pull>& pulls, int legs) {
     std::vector<LegLot> lots;
+    lots.reserve(pulls.size());
     for (const Pull& pull : pulls) {
         lots.push_back({pull.od, pull.thickness, pull.measured.value_or(pull.thickness), pull.bin, pull.part,
                         pull.used, pull.walking_order, pull.quantity});
@@ -99,6 +100,7 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
     std::vector<std::vector<GroupSums>> sums(at(request.legs), std::vector<GroupSums>(frame.groups.size()));
     for (std::size_t leg = 0; leg < sums.size(); ++leg) {
         std::vector<std::int64_t> left;
+        left.reserve(pulls.size());
         for (const Pull& pull : pulls) left.push_back(pull.per_leg[leg]);
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
