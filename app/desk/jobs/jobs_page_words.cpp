@@ -1,0 +1,95 @@
+// What the jobs page says in words: its heading, and how the search stands.
+
+#include "app/desk/counted.h"
+#include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/job_table_model.h"
+#include "app/desk/jobs/jobs_page.h"
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/path_text.h"
+#include "app/desk/table_manners.h"
+#include "app/services/plan_job.h"
+
+#include <QLabel>
+#include <QPlainTextEdit>
+#include <QProgressBar>
+#include <QTableView>
+
+#include <algorithm>
+
+namespace shimledger::desk {
+
+void JobsPage::showHeading() {
+    if (!m_view) {
+        m_heading->setText(tr("No job picked"));
+        m_situation->setText(m_jobs->rowCount() == 0 ? tr("This shop has no jobs yet.") : QString());
+        m_cautions->clear();
+        return;
+    }
+    const inventory::Job& job = m_view->line.job;
+    QString heading = tr("%1: %2, %3, %4")
+                          .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
+                               counted(job.legs, tr("1 leg"), tr("%1 legs")));
+    if (job.due) {
+        heading += tr(", due %1").arg(textOf(job.due->text()));
+    }
+    m_heading->setText(heading);
+    QString situation = m_view->line.situation_text + QLatin1Char('.');
+    situation[0] = situation[0].toUpper();
+    QStringList words{situation};
+    if (!m_view->problem.isEmpty()) {
+        words << m_view->problem;
+    }
+    words << m_view->shortages;
+    if (!job.note.empty()) {
+        words << tr("Note: %1").arg(textOf(job.note));
+    }
+    m_situation->setText(words.join(QLatin1Char('\n')));
+    m_cautions->setPlainText(m_view->cautions.join(QLatin1Char('\n')));
+}
+
+void JobsPage::showResult() {
+    m_progress->setVisible(false);
+    const planner::SubstituteResult& result = m_flow->result();
+    m_proposals->setProposals(result.proposals);
+    fitTableHeight(*m_proposal_table, 2, 6);
+    for (int column = 0; column < ProposalTableModel::merits; ++column) {
+        m_proposal_table->resizeColumnToContents(column);
+    }
+    if (!result.proposals.empty()) {
+        m_proposal_table->selectRow(0);
+    }
+    proposalPicked();
+}
+
+/// What the search said, how far it compared, and what warping does to the picked proposal.
+QString JobsPage::answerText() const {
+    const services::JobPlan& plan = m_flow->plan();
+    if (plan.result.status == planner::SubstituteStatus::not_run) {
+        return idleText();
+    }
+    QStringList sentences{QString::fromStdString(plan.result.message)};
+    if (!plan.purchase.sentence.empty()) {
+        sentences << QString::fromStdString(plan.purchase.sentence);
+    }
+    if (!plan.result.proposals.empty()) {
+        sentences << QString::fromStdString(plan.range.sentence);
+    }
+    const auto picked = static_cast<std::size_t>(std::max(0, pickedProposal()));
+    if (pickedProposal() >= 0 && picked < plan.warp_results.size()) {
+        sentences << QString::fromStdString(plan.warp_results[picked].sentence);
+    }
+    return sentences.join(QLatin1Char(' '));
+}
+
+/// What to do next, while there is no answer of a search to show.
+QString JobsPage::idleText() const {
+    if (!m_view || !m_view->target) {
+        return {};
+    }
+    if (m_view->reservations > 0) {
+        return tr("The build stack is reserved; release it to search again.");
+    }
+    return tr("No search yet; F5 finds stacks that open like the target.");
+}
+
+} // namespace shimledger::desk
