@@ -40,6 +40,7 @@ std::vector<StockItem> drawer(int bins, unsigned seed) {
                          false,
                          pieces,
                          i,
+                         0,
                          static_cast<std::int64_t>(100 + thickness / 10)});
     }
     return stock;
