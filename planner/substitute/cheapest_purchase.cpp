@@ -44,11 +44,7 @@ std::set<std::size_t> emptyGroups(const SubstituteRequest& request) {
     const std::size_t count = targetGroups(*request.target).size();
     std::set<std::size_t> empty;
     for (std::size_t g = 0; g < count; ++g) empty.insert(g);
-    const std::vector<std::optional<bool>> conditions = request.rules.mix_new_and_used
-                                                            ? std::vector<std::optional<bool>>{std::nullopt}
-                                                            : std::vector<std::optional<bool>>{false, true};
-    for (const auto& used : conditions) {
-        const UsableStock stock(request, used);
+    for (const UsableStock& stock : usableStocks(request)) {
         for (const SearchFrame& frame : searchFrames(request, stock, 1, [] { return true; }).frames) {
             std::erase_if(empty, [&](std::size_t g) { return !frame.choices[g]->states.empty(); });
         }
@@ -139,7 +135,6 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
     // the least that any purchase can cost.
     Packs all(offers.size(), 0);
     std::set<std::size_t> taken;
-    std::set<std::size_t> useful_at_all;
     bool separate = !empty.empty();
     for (const std::size_t g : empty) {
         const std::vector<std::size_t> useful = usefulFor(groups[g], request.rules, offers);
@@ -152,6 +147,7 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
     }
     if (!empty.empty() && possible(withPacks(request, offers, all))) return purchaseOf(offers, all, separate);
     // The rules on the whole stack, or groups that share discs, ask for more: look at all offers together.
+    std::set<std::size_t> useful_at_all;
     for (const TargetGroup& group : groups) {
         for (const std::size_t i : usefulFor(group, request.rules, offers)) useful_at_all.insert(i);
     }

@@ -56,16 +56,11 @@ bool hopeless(const SearchFrame& frame) {
 class Search {
 public:
     Search(const SubstituteRequest& request, TargetCurve target)
-        : m_request(request), m_target(std::move(target)), m_groups(targetGroups(*request.target)) {
+        : m_request(request), m_target(std::move(target)), m_groups(targetGroups(*request.target)),
+          m_stocks(usableStocks(request)) {
         m_record.may_go_on = [this] { return mayGoOn(); };
         m_record.gap = request.limits.gap;
         m_record.most_choice_deviation = request.rules.most_choice_deviation;
-        if (request.rules.mix_new_and_used) {
-            m_stocks.emplace_back(request, std::nullopt);
-        } else {
-            m_stocks.emplace_back(request, false);
-            m_stocks.emplace_back(request, true);
-        }
     }
 
     void run();

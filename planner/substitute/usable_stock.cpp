@@ -138,4 +138,15 @@ std::vector<Length> UsableStock::ods(Length id) const {
     return result;
 }
 
+std::vector<UsableStock> usableStocks(const SubstituteRequest& request) {
+    std::vector<UsableStock> stocks;
+    if (request.rules.mix_new_and_used) {
+        stocks.emplace_back(request, std::nullopt);
+    } else {
+        stocks.emplace_back(request, false);
+        stocks.emplace_back(request, true);
+    }
+    return stocks;
+}
+
 } // namespace shimledger::planner

@@ -47,4 +47,8 @@ private:
     std::map<Outline, std::map<Length, std::int64_t>> m_pieces;
 };
 
+/// What one stack may be built from under the rules: all discs together, or, unmixed, first the new ones and
+/// then the used ones.
+[[nodiscard]] std::vector<UsableStock> usableStocks(const SubstituteRequest& request);
+
 } // namespace shimledger::planner
