@@ -1,7 +1,7 @@
 #include "planner/substitute/cheapest_purchase.h"
 
 #include "planner/substitute/search_frames.h"
-#include "planner/substitute/substitute_search.h"
+#include "planner/substitute/staged_search.h"
 #include "planner/substitute/target_groups.h"
 #include "planner/substitute/usable_stock.h"
 
@@ -52,17 +52,7 @@ std::set<std::size_t> emptyGroups(const SubstituteRequest& request) {
     return empty;
 }
 
-/// Whether the search finds any stack. It stops at the first.
-bool possible(SubstituteRequest request) {
-    request.limits.proposals = 1;
-    request.progress = [](const SubstituteProgress& so_far) {
-        return so_far.best_deviation == std::numeric_limits<double>::infinity();
-    };
-    return !findSubstitutes(request).proposals.empty();
-}
-
-/// Purchases in the order of their cost, until one does what is asked. More packs never harm, so the first
-/// one is the cheapest.
+/// Purchases in the order of their cost, until one does what is asked.
 template <class Does>
 std::optional<Packs> cheapest(const std::vector<PackOffer>& offers, const std::vector<std::size_t>& useful,
                               std::int64_t most_discs, int& tries_left, Does&& does) {
@@ -128,7 +118,7 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
                                          const std::vector<PackOffer>& offers, int most_tries) {
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
     const std::set<std::size_t> empty = emptyGroups(request);
-    if (empty.empty() && possible(request)) return Purchase{{}, 0, true};
+    if (empty.empty() && anyStackPossible(request).value_or(false)) return Purchase{{}, 0, true};
     const std::int64_t most_discs = static_cast<std::int64_t>(request.rules.most_discs) * request.legs;
     int tries = most_tries;
     // Each empty group must be filled, and where no two draw on one offer their cheapest fillings add up to
@@ -145,17 +135,18 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
         if (!packs) return std::nullopt; // this one alone stays empty
         for (std::size_t i = 0; i < all.size(); ++i) all[i] += (*packs)[i];
     }
-    if (!empty.empty() && possible(withPacks(request, offers, all))) return purchaseOf(offers, all, separate);
+    if (!empty.empty() && anyStackPossible(withPacks(request, offers, all)).value_or(false))
+        return purchaseOf(offers, all, separate);
     // The rules on the whole stack, or groups that share discs, ask for more: look at all offers together.
     std::set<std::size_t> useful_at_all;
     for (const TargetGroup& group : groups) {
         for (const std::size_t i : usefulFor(group, request.rules, offers)) useful_at_all.insert(i);
     }
-    const auto packs = cheapest(offers, {useful_at_all.begin(), useful_at_all.end()}, most_discs, tries,
-                                [&](const Packs& bought) {
-                                    const SubstituteRequest later = withPacks(request, offers, bought);
-                                    return emptyGroups(later).empty() && possible(later);
-                                });
+    const auto packs = cheapest(
+        offers, {useful_at_all.begin(), useful_at_all.end()}, most_discs, tries, [&](const Packs& bought) {
+            const SubstituteRequest later = withPacks(request, offers, bought);
+            return emptyGroups(later).empty() && anyStackPossible(later).value_or(false);
+        });
     if (!packs) return std::nullopt;
     return purchaseOf(offers, *packs, true);
 }

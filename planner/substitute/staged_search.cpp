@@ -1,0 +1,160 @@
+#include "planner/substitute/staged_search.h"
+
+#include "planner/mechanics/lift_curve.h"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstddef>
+#include <limits>
+#include <stdexcept>
+
+namespace shimledger::planner {
+
+namespace {
+
+constexpr double progress_seconds = 0.05;
+// Full drawers fill a group in tens of thousands of ways, and what changes little is nearly always close
+// enough: the search looks at few changes first.
+struct Stage {
+    std::size_t states_wanted; ///< of each group
+    int models;                ///< to look around with, for each set of groups
+};
+constexpr std::array<Stage, 3> stages{{{250, 40}, {2000, 40}, {1'000'000, 80}}};
+constexpr int models_for_choices = 5;
+
+double secondsSince(std::chrono::steady_clock::time_point start) {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
+
+bool hopeless(const SearchFrame& frame) {
+    return std::any_of(frame.choices.begin(), frame.choices.end(),
+                       [](const auto& group) { return group->states.empty(); });
+}
+
+} // namespace
+
+StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim)
+    : m_request(request), m_target(std::move(target)), m_aim(aim), m_groups(targetGroups(*request.target)),
+      m_stocks(usableStocks(request)) {
+    m_record.may_go_on = [this] { return mayGoOn(); };
+    m_record.gap = request.limits.gap;
+    m_record.most_choice_deviation = request.rules.most_choice_deviation;
+}
+
+bool StagedSearch::buildable() const {
+    return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(), [](const SearchFrame& frame) {
+        return frame.moved_groups == 0 && !hopeless(frame) && groupsThatMustChange(frame).empty();
+    });
+}
+
+std::vector<SearchFrame> StagedSearch::lastFrames() const {
+    return {m_frames.begin() + m_first_frame, m_frames.end()};
+}
+
+double StagedSearch::seconds() const {
+    return secondsSince(m_record.start);
+}
+
+bool StagedSearch::mayGoOn() {
+    if (m_aim == Aim::any && !m_record.choices().empty()) return false;
+    if (m_cancelled || m_record.examined >= m_request.limits.candidates) return false;
+    const double seconds = secondsSince(m_record.start);
+    if (seconds > m_request.limits.seconds) return false;
+    if (m_request.progress && seconds > m_last_progress + progress_seconds) {
+        m_last_progress = seconds;
+        m_cancelled = !m_request.progress({m_record.examined, m_record.best(), 0, seconds});
+    }
+    return !m_cancelled;
+}
+
+void StagedSearch::makeFrames(std::size_t states_wanted) {
+    m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
+    m_lists_cut = m_lists_whole = false;
+    bool more = false;
+    for (const UsableStock& stock : m_stocks) {
+        FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on);
+        for (SearchFrame& frame : list.frames) m_frames.push_back(std::move(frame));
+        m_lists_cut = m_lists_cut || list.cut_short;
+        more = more || list.more;
+    }
+    m_lists_whole = !m_lists_cut && !more;
+    m_benches.resize(m_frames.size());
+}
+
+void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
+    // Where the target itself can be built nothing is closer, and nobody asked for a change.
+    const int others = buildable() ? 0 : m_request.rules.most_other_groups_changed;
+    for (int changed = 0; changed <= others; ++changed) {
+        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f)
+            runFrame(f, changed, goal, mode);
+    }
+}
+
+void StagedSearch::run() {
+    for (const Stage& stage : stages) {
+        m_models = stage.models;
+        makeFrames(stage.states_wanted);
+        runStage(SearchGoal::closest, BoxSearch::Mode::look);
+        // What is missing from the lists proves nothing: until they are whole, a look must do.
+        if (m_record.best() > m_record.gap && m_lists_whole)
+            runStage(SearchGoal::closest, BoxSearch::Mode::prove);
+        m_proved =
+            m_record.best() <= m_record.gap || (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
+        if (m_proved || m_record.stopped || m_lists_whole) break;
+    }
+    if (m_aim == Aim::any) return;
+    for (const SearchGoal goal : search_goals) {
+        if (goal != SearchGoal::closest && !m_record.choices().empty()) runStage(goal, BoxSearch::Mode::look);
+    }
+}
+
+/// Every choice of `others` further groups that may change with those that must.
+void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode) {
+    const SearchFrame& frame = m_frames[f];
+    if (hopeless(frame)) return;
+    const std::vector<int> must = groupsThatMustChange(frame);
+    std::vector<int> may;
+    for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+        const bool choice = frame.choices[static_cast<std::size_t>(g)]->states.size() > 1;
+        if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
+    }
+    if (others > static_cast<int>(may.size())) return;
+    if (!m_benches[f])
+        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, frame, f, m_target, m_record);
+    std::vector<bool> chosen(may.size(), false);
+    std::fill(chosen.begin(), chosen.begin() + others, true);
+    do {
+        std::vector<int> active = must;
+        for (std::size_t i = 0; i < may.size(); ++i) {
+            if (chosen[i]) active.push_back(may[i]);
+        }
+        std::sort(active.begin(), active.end());
+        m_benches[f]->boxes.run(active, goal, mode,
+                                goal == SearchGoal::closest ? m_models : models_for_choices);
+    } while (std::prev_permutation(chosen.begin(), chosen.end()));
+}
+
+TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request) {
+    std::vector<double> lifts = comparisonLifts(request.rules.working_lift_mm);
+    const GroupedStack grouped = groupStack(*request.target);
+    const LiftModel model(request.target->valve(), grouped.shapes);
+    LiftWorkspace workspace = model.makeWorkspace();
+    std::vector<double> target(lifts.size());
+    const SolveReport solve =
+        model.pressuresAtLifts(grouped.sums, lifts, request.rules.regime, workspace, target);
+    if (!solve.converged) return {std::nullopt, solve.reason};
+    return {targetCurve(request.rules, std::move(lifts), std::move(target)), {}};
+}
+
+std::optional<bool> anyStackPossible(const SubstituteRequest& request) {
+    TargetCurveOrReason target = computeTargetCurve(request);
+    if (!target.curve) return std::nullopt;
+    StagedSearch search(request, std::move(*target.curve), StagedSearch::Aim::any);
+    search.run();
+    if (!search.record().choices().empty()) return true;
+    if (search.proved()) return false;
+    return std::nullopt;
+}
+
+} // namespace shimledger::planner

@@ -1,0 +1,88 @@
+#pragma once
+
+#include "planner/substitute/box_search.h"
+#include "planner/substitute/curve_judge.h"
+#include "planner/substitute/search_frames.h"
+#include "planner/substitute/search_record.h"
+#include "planner/substitute/usable_stock.h"
+
+#include <cstddef>
+#include <deque>
+#include <memory>
+#include <optional>
+#include <string>
+#include <vector>
+
+namespace shimledger::planner {
+
+/// The whole search: every order of diameters, few changes first, until the closest stack is proved or a
+/// limit comes. Same request, same course.
+class StagedSearch {
+public:
+    /// How much is wanted: the closest stack and the other choices, or to know whether there is any at all.
+    enum class Aim { best, any };
+
+    /// The request must be a good one (request_check.h) and outlive the search.
+    StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim = Aim::best);
+    StagedSearch(const StagedSearch&) = delete;
+    StagedSearch& operator=(const StagedSearch&) = delete;
+
+    void run();
+
+    [[nodiscard]] const SearchRecord& record() const { return m_record; }
+    [[nodiscard]] const TargetCurve& target() const { return m_target; }
+    [[nodiscard]] const SearchFrame& frame(std::size_t index) const { return m_frames[index]; }
+    /// Nothing is closer than the best found; where nothing was found, nothing is possible.
+    [[nodiscard]] bool proved() const { return m_proved; }
+    /// Every state within the rules was listed.
+    [[nodiscard]] bool listsWhole() const { return m_lists_whole; }
+    /// The target itself can be built.
+    [[nodiscard]] bool buildable() const;
+    /// Of the last stage.
+    [[nodiscard]] std::vector<SearchFrame> lastFrames() const;
+    [[nodiscard]] double seconds() const;
+
+private:
+    /// What a frame needs while it is searched, made when it is first looked at.
+    struct Bench {
+        CurveJudge judge;
+        BoxSearch boxes;
+        Bench(const SubstituteRequest& request, const std::vector<TargetGroup>& groups,
+              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record)
+            : judge(request.target->valve(), frame.shapes, request.rules.regime, target),
+              boxes(request, groups, frame, f, judge, record) {}
+    };
+
+    bool mayGoOn();
+    void makeFrames(std::size_t states_wanted);
+    void runStage(SearchGoal goal, BoxSearch::Mode mode);
+    void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
+
+    const SubstituteRequest& m_request;
+    TargetCurve m_target;
+    Aim m_aim;
+    std::vector<TargetGroup> m_groups;
+    std::vector<UsableStock> m_stocks;
+    std::deque<SearchFrame> m_frames;              ///< of all stages; those of the present one are the last
+    std::ptrdiff_t m_first_frame = 0;              ///< of the present stage
+    int m_models = 0;                              ///< of the present stage, see BoxSearch::run
+    std::vector<std::unique_ptr<Bench>> m_benches; ///< by frame
+    SearchRecord m_record;
+    bool m_proved = false;
+    bool m_lists_cut = false; ///< some state was not even listed
+    bool m_lists_whole = false;
+    bool m_cancelled = false;
+    double m_last_progress = 0;
+};
+
+/// The target's own curve over the working lift; none where it cannot be computed, with the reason.
+struct TargetCurveOrReason {
+    std::optional<TargetCurve> curve;
+    std::string reason;
+};
+[[nodiscard]] TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request);
+
+/// Whether the rules and the drawers allow any stack. None where a limit came before the answer.
+[[nodiscard]] std::optional<bool> anyStackPossible(const SubstituteRequest& request);
+
+} // namespace shimledger::planner
