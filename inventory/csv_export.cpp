@@ -7,18 +7,35 @@
 #include "inventory/stock_snapshot.h"
 #include "inventory/storage/transaction.h"
 
-#include <fstream>
+#include <array>
+#include <charconv>
+#include <optional>
+#include <string>
 
 namespace shimledger::inventory {
 
+namespace {
+
+/// Four decimals; "" where fewer than two readings tell no spread.
+std::string spreadText(const std::optional<MeasuredThickness>& measured) {
+    if (!measured || measured->readings < 2) return "";
+    std::array<char, 32> text{};
+    const auto end = std::to_chars(text.data(), text.data() + text.size(), measured->deviation_mm,
+                                   std::chars_format::fixed, 4);
+    return {text.data(), end.ptr};
+}
+
+} // namespace
+
 void writeStockCsv(const ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row(
-        {"kind", "od_mm", "id_mm", "thickness_mm", "measured_mm", "condition", "bin", "quantity", "part"});
+    csv.row({"kind", "od_mm", "id_mm", "thickness_mm", "measured_mm", "condition", "bin", "quantity", "part",
+             "reading_spread_mm", "available"});
     for (const StockLot& lot : stockSnapshot(shop).lots) {
         csv.row({std::string(partKindName(lot.kind)), csvLength(lot.od), csvLength(lot.id),
                  csvLength(lot.thickness), lot.measured ? csvLength(lot.measured->mean) : "",
-                 std::string(conditionName(lot.condition)), lot.bin, std::to_string(lot.on_hand), lot.part});
+                 std::string(conditionName(lot.condition)), lot.bin, std::to_string(lot.on_hand), lot.part,
+                 spreadText(lot.measured), std::to_string(lot.available())});
     }
 }
 

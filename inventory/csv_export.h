@@ -8,8 +8,8 @@
 namespace shimledger::inventory {
 
 /// Writes what is in the drawers as CSV (UTF-8, CRLF): kind, od_mm, id_mm, thickness_mm, measured_mm,
-/// condition, bin, quantity, part, description, reserved, available. `quantity` is on hand. A user's
-/// stock.csv has the first nine.
+/// condition, bin, quantity, part, reading_spread_mm (standard deviation of the readings, where there are two
+/// or more), available. `quantity` is on hand. Taken in as opening stock, the last two say nothing.
 void writeStockCsv(const ShopFile& shop, std::ostream& out);
 /// The same into a file; throws InputError when it exists, ShopFileFault when it cannot be written.
 void exportStockCsv(const ShopFile& shop, const std::filesystem::path& file);

@@ -82,6 +82,16 @@ private:
         return length;
     }
 
+    static double spread(const std::string& text) {
+        double value = 0;
+        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+        if (error != std::errc() || end != text.data() + text.size() || !(value >= 0 && value < 1)) {
+            throw InputError("'" + text.substr(0, 40) +
+                             "' is no standard deviation of readings in millimetres, 0 or more and below 1");
+        }
+        return value;
+    }
+
     void take(const CsvRecord& record) {
         planner::StockItem item;
         item.bin = cell(record, "bin");
@@ -92,6 +102,10 @@ private:
         field(record, "thickness_mm", [&](const std::string& text) { item.thickness = size(text); });
         if (!cell(record, "measured_mm").empty()) {
             field(record, "measured_mm", [&](const std::string& text) { item.measured = size(text); });
+        }
+        if (!cell(record, "reading_spread_mm").empty()) {
+            field(record, "reading_spread_mm",
+                  [&](const std::string& text) { item.reading_spread_mm = spread(text); });
         }
         field(record, "condition", [&](const std::string& text) {
             if (text != "new" && text != "used") throw InputError("the condition must be new or used");

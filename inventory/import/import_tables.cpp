@@ -77,7 +77,10 @@ std::span<const ImportTable> importTables() {
           {"bin"},
           {"quantity"},
           {"part", false},
-          {"counted_on", false}},
+          {"counted_on", false},
+          // Of an exported file; what jobs have been promised, and how readings spread, is no stock.
+          {"reading_spread_mm", false},
+          {"available", false}},
          readStockLine},
         {"jobs.csv",
          "jobs",

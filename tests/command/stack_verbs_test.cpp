@@ -124,6 +124,28 @@ TEST_CASE("substitute --json answers a short stack with pulls that the stock fil
     CHECK(nlohmann::json::parse(again.out)["proposals"] == json["proposals"]);
 }
 
+TEST_CASE(
+    "of a stock file only what is not promised to a job is used, and a spread that is none is refused") {
+    const TemporaryFolder folder;
+    writeBytes(folder / "stack.json", target_stack);
+    const auto withLine = [&](const std::string& line) {
+        writeBytes(folder / "stock.csv",
+                   "kind,od_mm,id_mm,thickness_mm,measured_mm,condition,bin,quantity,reading_spread_mm,"
+                   "available\r\n" +
+                       line + "shim,18,6,0.15,,new,B1,8,,8\r\nshim,10,6,0.30,,new,B2,8,,8\r\n");
+        return runShimledger(
+            {"substitute", folder / "stack.json", "--stock", folder / "stock.csv", "--json"});
+    };
+    const CommandRun there = withLine("shim,24,6,0.10,0.101,new,A1,9,0.0020,8\r\n");
+    REQUIRE(there.code == exit_done);
+    CHECK(nlohmann::json::parse(there.out)["shortages"].empty());
+    const CommandRun promised = withLine("shim,24,6,0.10,0.101,new,A1,9,0.0020,7\r\n");
+    CHECK(nlohmann::json::parse(promised.out)["shortages"].size() == 1);
+    const CommandRun refused = withLine("shim,24,6,0.10,0.101,new,A1,9,wide,8\r\n");
+    CHECK(refused.code == exit_bad_input);
+    CHECK(refused.error.find("line 2, column 9: reading_spread_mm: 'wide'") != std::string::npos);
+}
+
 TEST_CASE("substitute proves impossibility with exit code 3 and names the shortage") {
     const TemporaryFolder folder;
     writeBytes(folder / "stack.json", target_stack);

@@ -126,15 +126,19 @@ TEST_CASE("stock goes out in the columns that opening stock comes in by") {
     SmallShop small;
     liveAYear(small);
     exportStockCsv(small.shop, small.folder / "stock.csv");
-    CHECK(readBytes(small.folder / "stock.csv") ==
-          "kind,od_mm,id_mm,thickness_mm,measured_mm,condition,bin,quantity,part\r\n"
-          "oil_seal,48.00,35.00,,,new,B1,2,SEAL\r\n"
-          "shim,24.00,6.00,0.10,0.099,new,A1,8,S24-10\r\n"
-          "shim,24.00,6.00,0.10,,new,A2,4,S24-10\r\n"
-          "shim,24.00,6.00,0.15,,used,A2,3,S24-15\r\n");
+    CHECK(readBytes(small.folder / "stock.csv") == "kind,od_mm,id_mm,thickness_mm,measured_mm,condition,bin,"
+                                                   "quantity,part,reading_spread_mm,available\r\n"
+                                                   "oil_seal,48.00,35.00,,,new,B1,2,SEAL,,2\r\n"
+                                                   "shim,24.00,6.00,0.10,0.099,new,A1,8,S24-10,,6\r\n"
+                                                   "shim,24.00,6.00,0.10,,new,A2,4,S24-10,,4\r\n"
+                                                   "shim,24.00,6.00,0.15,,used,A2,3,S24-15,,3\r\n");
     ShopFile other = ShopFile::create(small.folder / "other.db");
     fillSmallShop(other);
     CHECK(importFile(other, small.folder / "stock.csv").movements == 4);
+    addReading(small.shop, {"S24-10", "A1", Condition::fresh, Length::parseMillimetres("0.101"), test_time});
+    std::ostringstream twice_read;
+    writeStockCsv(small.shop, twice_read);
+    CHECK_THAT(twice_read.str(), Contains("0.10,0.10,new,A1,8,S24-10,0.0014,6\r\n"));
 }
 
 TEST_CASE("an export never writes over what is there") {
