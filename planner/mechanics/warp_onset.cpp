@@ -9,6 +9,8 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <iterator>
+#include <numeric>
 #include <utility>
 #include <vector>
 
@@ -18,8 +20,7 @@ namespace {
 
 constexpr int fewest_lobes = 2;
 constexpr int most_lobes = 6;
-constexpr double lift_step_mm = 0.02;
-constexpr int look_stride = 3; // steps: a closing gap may hold discs again, but not within so little
+constexpr double look_step_mm = 0.06; // a closing gap may hold discs again, but not within so little
 constexpr double lift_resolution_mm = 0.001;
 constexpr int fields = 3;                 // w_n, u_n, v_n
 constexpr int dofs_per_node = 2 * fields; // a value and a slope each
@@ -74,8 +75,9 @@ void addPoint(const PointState& p, const HermiteValues& h, int lobes, double wei
               Eigen::Matrix<double, 12, 12>& element) {
     const double n = lobes;
     using Row = Eigen::Matrix<double, 1, 12>;
+    using Deflection = Eigen::Matrix<double, 1, 4>; // what w_n alone does
     Row e_r = Row::Zero(), e_t = Row::Zero(), shear = Row::Zero();
-    Row k_r = Row::Zero(), k_t = Row::Zero(), k_rt = Row::Zero(), tilt_r = Row::Zero(), tilt_t = Row::Zero();
+    Deflection k_r, k_t, k_rt, tilt_r, tilt_t;
     for (int i = 0; i < 4; ++i) {
         const double value = h.value[at(i)], slope = h.slope[at(i)];
         e_r(i) = p.slope * slope;
@@ -92,20 +94,18 @@ void addPoint(const PointState& p, const HermiteValues& h, int lobes, double wei
         tilt_t(i) = n * value / p.r;
     }
     const double nu = p.poisson;
-    const auto add = [&](double factor, const Row& a, const Row& b) {
-        element.noalias() += (weight * factor) * (a.transpose() * b);
+    // Of a plate with the strains or curvatures r, t and rt; sides of a product that belong together.
+    const auto add = [&](auto&& block, double stiffness, const auto& r, const auto& t, const auto& rt) {
+        const double c = weight * stiffness;
+        block.noalias() += (c * r).transpose() * (r + nu * t);
+        block.noalias() += (c * t).transpose() * (t + nu * r);
+        block.noalias() += (c * (1 - nu) / 2 * rt).transpose() * rt;
     };
-    const auto plane = [&](double stiffness, const Row& r, const Row& t, const Row& rt) {
-        add(stiffness, r, r);
-        add(stiffness, t, t);
-        add(stiffness * nu, r, t);
-        add(stiffness * nu, t, r);
-        add(stiffness * (1 - nu) / 2, rt, rt);
-    };
-    plane(p.extension, e_r, e_t, shear);
-    plane(p.bending, k_r, k_t, k_rt);
-    add(p.radial_force, tilt_r, tilt_r);
-    add(p.hoop_force, tilt_t, tilt_t);
+    auto deflections = element.topLeftCorner<4, 4>();
+    add(element, p.extension, e_r, e_t, shear);
+    add(deflections, p.bending, k_r, k_t, k_rt);
+    deflections.noalias() += (weight * p.radial_force * tilt_r).transpose() * tilt_r;
+    deflections.noalias() += (weight * p.hoop_force * tilt_t).transpose() * tilt_t;
 }
 
 /// Numbers the disturbance's degrees of freedom: clamped ones are dropped, pressed contacts share w_n.
@@ -201,7 +201,7 @@ private:
             const double r0 = tables.fine_radii_mm[f];
             const double h = tables.fine_radii_mm[f + 2] - r0;
             Eigen::Matrix<double, 12, 12> element = Eigen::Matrix<double, 12, 12>::Zero();
-            for (const GaussPoint& point : gaussPoints()) {
+            for (const GaussPoint& point : fewGaussPoints()) {
                 const double s = point.position;
                 const HermiteValues hermite = hermiteValues(s, h);
                 const double slope =
@@ -262,45 +262,47 @@ WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm) {
             result.caution = outsideChecks(stack, static_cast<int>(row));
     }
     std::vector<double> lifts;
-    const int steps = std::max(1, static_cast<int>(std::ceil(greatest_lift_mm / lift_step_mm)));
-    for (int i = 1; i <= steps; ++i) lifts.push_back(greatest_lift_mm * i / steps);
+    const int looks = std::max(1, static_cast<int>(std::ceil(greatest_lift_mm / look_step_mm)));
+    for (int i = 1; i <= looks; ++i) lifts.push_back(greatest_lift_mm * i / looks);
     std::vector<StackState> states;
     const SolveReport solve = model.statesAtLifts(grouped.sums, lifts, Regime::large, workspace, states);
     LobedProblem problem(model, grouped.sums);
-    const auto unstableLobes = [&](const StackState& state) {
+    using Lobes = std::vector<int>;
+    const auto unstable = [&](const StackState& state, const Lobes& asked) {
         problem.setState(state);
-        for (int lobes = fewest_lobes; lobes <= most_lobes; ++lobes) {
-            if (problem.unstable(lobes)) return lobes;
-        }
-        return 0;
+        Lobes found;
+        std::copy_if(asked.begin(), asked.end(), std::back_inserter(found),
+                     [&](int lobes) { return problem.unstable(lobes); });
+        return found;
     };
-    // A coarse look, the last state included, then the first unstable one within the stride that holds it.
-    const auto unstable = [&](const StackState& state) { return unstableLobes(state) != 0; };
-    auto first = states.end();
-    for (auto from = states.begin(); from != states.end();) {
-        const auto to = from + std::min<std::ptrdiff_t>(look_stride, states.end() - from);
-        if (unstable(*(to - 1))) {
-            first = std::find_if(from, to - 1, unstable);
-            break;
-        }
-        from = to;
+    Lobes all(most_lobes - fewest_lobes + 1), lost_lobes;
+    std::iota(all.begin(), all.end(), fewest_lobes);
+    double held = 0;
+    StackState lost;
+    for (const StackState& state : states) {
+        lost = state;
+        lost_lobes = unstable(state, all);
+        if (!lost_lobes.empty()) break;
+        held = state.lift_mm;
     }
-    result.converged = solve.converged || first != states.end();
+    result.converged = solve.converged || !lost_lobes.empty();
     if (!result.converged) result.reason = solve.reason;
-    if (first == states.end()) return result;
-    double held = first == states.begin() ? 0.0 : (first - 1)->lift_mm;
-    StackState lost = *first;
+    if (lost_lobes.empty()) return result;
+    // Between the two looks, by halves: only what is lost at the later one may be lost before it.
     while (lost.lift_mm - held > lift_resolution_mm) {
         const double middle = 0.5 * (held + lost.lift_mm);
         const std::vector<double> at_lift{middle};
         if (!model.statesAtLifts(grouped.sums, at_lift, Regime::large, workspace, states).converged) break;
-        if (unstableLobes(states.back()) != 0) {
-            lost = states.back();
-        } else {
+        const Lobes lost_here = unstable(states.back(), lost_lobes);
+        if (lost_here.empty()) {
             held = middle;
+        } else {
+            lost = states.back();
+            lost_lobes = lost_here;
         }
     }
-    WarpOnset onset{lost.pressure_mpa, lost.lift_mm, unstableLobes(lost), 0};
+    WarpOnset onset{lost.pressure_mpa, lost.lift_mm, lost_lobes.front(), 0};
+    problem.setState(lost);
     const int group = problem.softestGroup(onset.lobes);
     const auto row = std::find(grouped.group_of_row.begin(), grouped.group_of_row.end(), group);
     onset.row = static_cast<int>(row - grouped.group_of_row.begin());
