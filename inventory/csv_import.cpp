@@ -111,8 +111,10 @@ void readFile(const FileToRead& file, ImportSession& session) {
     if (header.names.empty()) return;
     session.headers[header.file] = header;
     CsvRecord record;
+    const auto lines_not_taken = [&report] { return report.problem_count + report.unread_count; };
     while (reader.next(record)) {
         ++report.files.back().rows;
+        const std::int64_t before = lines_not_taken();
         if (!record.fault.empty()) {
             const auto column = static_cast<std::size_t>(record.fault_column);
             const bool named = column >= 1 && column <= header.names.size();
@@ -123,16 +125,17 @@ void readFile(const FileToRead& file, ImportSession& session) {
                                 "the line has " + std::to_string(record.cells.size()) +
                                     " cells, the header " + std::to_string(header.names.size())});
         } else {
-            ImportRow row(header, record, report);
+            ImportRow row(header, record, report, session.bad_codes);
             file.table->read(session, row);
         }
+        if (lines_not_taken() == before) continue;
+        session.incomplete.insert(header.file);
+        const std::string_view code = file.table->columns.front().name;
+        const auto place = header.place(code);
+        if (file.table->has_codes && place && *place < record.cells.size())
+            session.bad_codes.add(code, record.cells[*place]);
     }
     if (in.bad()) throw ShopFileFault("the file " + file.path.string() + " could not be read to its end");
-}
-
-bool anyProblemIn(const ImportReport& report, std::string_view file) {
-    return std::any_of(report.problems.begin(), report.problems.end(),
-                       [&](const ImportProblem& problem) { return problem.file == file; });
 }
 
 std::map<std::string, std::int64_t> onHand(const ShopFile& shop) {
@@ -151,16 +154,14 @@ std::vector<ImportedStock> stockChanges(const ShopFile& shop, std::map<std::stri
 
 void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& report, bool keep) {
     WriteTransaction transaction(shop.connection());
-    ImportSession session{shop, report, {}};
+    ImportSession session{shop, report, {}, {}, {}};
     openStaging(session);
     const auto before = onHand(shop);
     for (const FileToRead& file : files) readFile(file, session);
-    if (!anyProblemIn(report, "job_stacks.csv")) checkStackPositions(session);
+    if (!session.incomplete.contains("job_stacks.csv")) checkStackPositions(session);
     // A movement whose forerunners are missing would be refused for no fault of its own.
-    if (!anyProblemIn(report, "stock.csv") && !anyProblemIn(report, "movements.csv") &&
-        report.problem_count < 10'000) {
+    if (!session.incomplete.contains("stock.csv") && !session.incomplete.contains("movements.csv"))
         postStaged(session);
-    }
     closeStaging(session);
     if (report.good()) report.stock = stockChanges(shop, before);
     if (keep && report.good()) transaction.commit();
@@ -168,8 +169,7 @@ void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& rep
 
 std::string summary(const ImportReport& report) {
     constexpr std::size_t most_named = 5;
-    std::string text = std::to_string(report.problem_count) +
-                       (report.problem_count == 1 ? " problem" : " problems") + "; nothing was imported";
+    std::string text = problemCountText(report) + " Nothing was imported.";
     for (std::size_t i = 0; i < report.problems.size() && i < most_named; ++i) {
         text.append("\n").append(report.problems[i].text());
     }
@@ -206,6 +206,19 @@ std::string ImportProblem::text() const {
         where.append(", column ").append(column_name);
     }
     return where + ": " + reason;
+}
+
+std::string problemCountText(const ImportReport& report) {
+    const bool one = report.problem_count == 1;
+    std::string text = std::to_string(report.problem_count) + (one ? " problem" : " problems");
+    if (report.unread_count > 0) {
+        text.append("; ").append(std::to_string(report.unread_count));
+        text.append(report.unread_count == 1 ? " further line names" : " further lines name");
+        text.append(one ? " what that line" : " what those lines");
+        text.append(" should have brought, and ").append(report.unread_count == 1 ? "was" : "were");
+        text.append(" not looked at");
+    }
+    return text + ".";
 }
 
 ImportRefused::ImportRefused(ImportReport report)

@@ -41,11 +41,15 @@ struct ImportReport {
     std::vector<std::string> ignored;    ///< *.csv files of the folder that are no table of a shop
     std::vector<ImportProblem> problems; ///< of all files, in order; at most 10 000 are kept ...
     std::int64_t problem_count = 0;      ///< ... but all are counted
-    std::int64_t movements = 0;          ///< ledger lines that the import posts (opening stock and history)
+    std::int64_t unread_count = 0; ///< lines not looked at, as they name a code whose own line has a problem
+    std::int64_t movements = 0;    ///< ledger lines that the import posts (opening stock and history)
     std::vector<ImportedStock> stock; ///< parts whose stock changes, by code; empty while there are problems
 
     [[nodiscard]] bool good() const { return problem_count == 0; }
 };
+
+/// "2 problems; 836 further lines name what those lines should have brought, and were not looked at."
+[[nodiscard]] std::string problemCountText(const ImportReport& report);
 
 /// Raised by the import when any line is bad; nothing of any file was imported. what() begins with the number
 /// of problems and names the first ones; report() has them all.

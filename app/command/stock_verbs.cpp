@@ -11,6 +11,8 @@
 
 #include <filesystem>
 #include <ostream>
+#include <system_error>
+#include <utility>
 
 namespace shimledger::command {
 
@@ -31,6 +33,14 @@ void tellImport(const inventory::ImportReport& report, const char* verb, std::os
         << (report.stock.size() == 1 ? " part.\n" : " parts.\n");
 }
 
+/// A shop file that was made for an import that did not come to be.
+void dropNew(inventory::ShopFile shop) {
+    const std::string path = shop.path().string();
+    { const inventory::ShopFile closing = std::move(shop); }
+    std::error_code ignored;
+    for (const char* ending : {"", "-wal", "-shm"}) std::filesystem::remove(path + ending, ignored);
+}
+
 } // namespace
 
 int runStockImport(const StockVerb& verb, Streams& streams) {
@@ -45,6 +55,8 @@ int runStockImport(const StockVerb& verb, Streams& streams) {
         for (const inventory::ImportProblem& problem : report.problems)
             streams.error << problem.text() << '\n';
         tellImport(report, "Would post", streams.out);
+        if (!report.good()) streams.error << inventory::problemCountText(report) << '\n';
+        if (verb.create) dropNew(std::move(shop));
         return report.good() ? exit_done : exit_bad_input;
     }
     try {
@@ -54,8 +66,12 @@ int runStockImport(const StockVerb& verb, Streams& streams) {
     } catch (const inventory::ImportRefused& refused) {
         for (const inventory::ImportProblem& problem : refused.report().problems)
             streams.error << problem.text() << '\n';
-        streams.error << refused.report().problem_count << " problems; nothing was imported.\n";
+        streams.error << inventory::problemCountText(refused.report()) << " Nothing was imported.\n";
+        if (verb.create) dropNew(std::move(shop));
         return exit_bad_input;
+    } catch (...) {
+        if (verb.create) dropNew(std::move(shop));
+        throw;
     }
     return exit_done;
 }

@@ -44,7 +44,11 @@ ImportProblemsDialog::ImportProblemsDialog(const ImportReport& report, QWidget* 
     setWindowTitle(tr("Nothing was imported"));
     auto* summary = new QLabel(
         counted(report.problem_count, tr("One line is not as it should be; mend it and import again."),
-                tr("%1 things are not as they should be; mend them and import again.")));
+                tr("%1 things are not as they should be; mend them and import again.")) +
+        (report.unread_count == 0
+             ? QString()
+             : counted(report.unread_count, tr(" One further line names what these should have brought."),
+                       tr(" %1 further lines name what these should have brought."))));
     summary->setWordWrap(true);
     const QStringList columns{tr("File"), tr("Line"), tr("Column"), tr("What is wrong")};
     auto* table =

@@ -10,6 +10,7 @@ namespace shimledger::inventory {
 namespace {
 
 constexpr std::size_t most_problems_kept = 10'000;
+constexpr std::size_t most_bad_codes = 10'000; // of one column
 
 std::int64_t parseWhole(std::string_view text) {
     while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
@@ -28,6 +29,17 @@ std::int64_t parseWhole(std::string_view text) {
 void addProblem(ImportReport& report, ImportProblem problem) {
     ++report.problem_count;
     if (report.problems.size() < most_problems_kept) report.problems.push_back(std::move(problem));
+}
+
+void BadCodes::add(std::string_view column, const std::string& code) {
+    std::set<std::string>& codes = m_codes[std::string(column)];
+    if (codes.size() < most_bad_codes) codes.insert(code);
+}
+
+bool BadCodes::contains(std::string_view column, const std::string& code) const {
+    const std::string_view table = column == "to_bin" ? "bin" : column == "wanted_part" ? "part" : column;
+    const auto found = m_codes.find(table);
+    return found != m_codes.end() && found->second.contains(code);
 }
 
 std::optional<std::size_t> ImportHeader::place(std::string_view column) const {
@@ -109,6 +121,11 @@ void ImportRow::attempt(const std::function<void()>& step) {
     try {
         step();
     } catch (const FieldError& error) {
+        if (m_bad_codes.contains(error.column(), text(error.column()))) {
+            m_good = false;
+            ++m_report.unread_count;
+            return;
+        }
         problem(error.column(), error.what());
     } catch (const InputError& error) {
         problem({}, error.what());

@@ -9,7 +9,9 @@
 
 #include <cstdint>
 #include <functional>
+#include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -33,12 +35,24 @@ struct ImportHeader {
     [[nodiscard]] std::optional<std::size_t> place(std::string_view column) const;
 };
 
+/// Codes of lines with a problem, by column ("supplier"). What names them further on cannot be judged.
+class BadCodes {
+public:
+    void add(std::string_view column, const std::string& code);
+    /// `column` may also be one that points to another table's codes ("to_bin").
+    [[nodiscard]] bool contains(std::string_view column, const std::string& code) const;
+
+private:
+    std::map<std::string, std::set<std::string>, std::less<>> m_codes;
+};
+
 /// One line of data with typed readers. A cell that cannot be read becomes a problem of the report and reads
 /// as a default; ask good() before using anything.
 class ImportRow {
 public:
-    ImportRow(const ImportHeader& header, const CsvRecord& record, ImportReport& report)
-        : m_header(header), m_record(record), m_report(report) {}
+    ImportRow(const ImportHeader& header, const CsvRecord& record, ImportReport& report,
+              const BadCodes& bad_codes)
+        : m_header(header), m_record(record), m_report(report), m_bad_codes(bad_codes) {}
 
     [[nodiscard]] std::int64_t line() const { return m_record.line; }
     [[nodiscard]] bool good() const { return m_good; }
@@ -65,7 +79,7 @@ public:
 
     void problem(std::string_view column, const std::string& reason);
     /// Runs a step that may turn the row down; a FieldError is pinned on its column, any other InputError on
-    /// the line.
+    /// the line. One about a bad code is no problem of this line: it counts as unread.
     void attempt(const std::function<void()>& step);
 
 private:
@@ -87,6 +101,7 @@ private:
     const ImportHeader& m_header;
     const CsvRecord& m_record;
     ImportReport& m_report;
+    const BadCodes& m_bad_codes;
     bool m_good = true;
 };
 

@@ -5,6 +5,7 @@
 #include "inventory/shop_file.h"
 
 #include <map>
+#include <set>
 #include <span>
 #include <string>
 #include <string_view>
@@ -17,14 +18,17 @@ struct ImportSession {
     ShopFile& shop;
     ImportReport& report;
     std::map<std::string, ImportHeader> headers; ///< by file, of those read so far
+    std::set<std::string> incomplete;            ///< files of which some line was not taken
+    BadCodes bad_codes;
 };
 
 /// One CSV file that an import may hold. Adding a table means adding its row to importTables().
 struct ImportTable {
-    std::string_view file; ///< "bins.csv"
-    std::string_view what; ///< "bins"
-    std::vector<ImportColumn> columns;
+    std::string_view file;                    ///< "bins.csv"
+    std::string_view what;                    ///< "bins"
+    std::vector<ImportColumn> columns;        ///< the first one names the row where the table `has_codes`
     void (*read)(ImportSession&, ImportRow&); ///< takes one line into the shop file, or notes its problems
+    bool has_codes = false;                   ///< other tables name this one's rows
 };
 
 /// All tables, in the order in which a folder is read.

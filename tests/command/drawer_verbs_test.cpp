@@ -4,6 +4,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include <filesystem>
+
 using namespace shimledger::command;
 using Catch::Matchers::Contains;
 
@@ -19,6 +21,26 @@ CommandRun on(const std::string& shop, std::vector<std::string> arguments, int c
 }
 
 } // namespace
+
+TEST_CASE("a new shop whose import is refused, or only previewed, is not left behind") {
+    const TemporaryFolder folder;
+    writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\nA1,A,first\n");
+    const auto import = [&](const std::string& more) {
+        std::vector<std::string> words{"stock",           "import",   "--db",
+                                       folder / "new.db", "--create", folder / "bins.csv"};
+        if (!more.empty()) words.push_back(more);
+        return runShimledger(words);
+    };
+    const CommandRun refused = import("");
+    CHECK(refused.code == exit_bad_input);
+    CHECK_THAT(refused.error, Contains("1 problem. Nothing was imported."));
+    CHECK_FALSE(std::filesystem::exists(folder / "new.db"));
+    writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\nA1,A,1\n");
+    CHECK(import("--preview").code == exit_done);
+    CHECK_FALSE(std::filesystem::exists(folder / "new.db"));
+    CHECK(import("").code == exit_done);
+    CHECK(std::filesystem::exists(folder / "new.db"));
+}
 
 TEST_CASE("find names the part that was measured, as text and as JSON") {
     const TemporaryFolder folder;

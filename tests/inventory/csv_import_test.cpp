@@ -151,13 +151,32 @@ TEST_CASE("one bad line in one file keeps the whole folder out") {
         CHECK(refused.report().problem_count == 3);
         CHECK(refused.report().ignored == std::vector<std::string>{"notes.csv"});
         CHECK_THAT(refused.what(),
-                   Contains("3 problems; nothing was imported") && Contains("bin 'A1' is there already"));
+                   Contains("3 problems. Nothing was imported") && Contains("bin 'A1' is there already"));
         CHECK_THAT(allProblems(refused.report()),
                    Contains("suppliers.csv, line 2, column 2 (lead_time_days): 'soon'") &&
                        Contains("column 4 (freight): '1.234' is not an amount of money"));
     }
     CHECK_FALSE(BinList(small.shop).find("C1"));
     CHECK_FALSE(PartCatalogue(small.shop).find("NEW"));
+}
+
+TEST_CASE("lines that only name a bad line's code are counted, not each called a problem") {
+    SmallShop small;
+    const auto folder = small.folder / "in";
+    std::filesystem::create_directory(folder);
+    writeBytes(folder / "suppliers.csv", "supplier,lead_time_days,currency\nS,-3,EUR\n");
+    writeBytes(folder / "parts.csv", "part,kind,description\nNEW,nonsense,thing\n");
+    writeBytes(folder / "supplier_parts.csv",
+               "supplier,part,pack_size,pack_price\nS,S24-10,10,1.00\nS,NEW,10,1.00\nS,S24-15,0,1.00\n");
+    writeBytes(folder / "movements.csv", "utc,movement,part,bin,condition,quantity\n"
+                                         "2026-01-01T08:00:00Z,receipt,NEW,A1,new,4\n");
+    const ImportReport report = previewShopFolder(small.shop, folder);
+    CHECK(report.problem_count == 3); // the lead time, the kind, and the pack of zero beside the bad supplier
+    CHECK(report.unread_count == 3);
+    CHECK_THAT(problemCountText(report),
+               Contains("3 problems; 3 further lines name what those lines should"));
+    CHECK_THAT(allProblems(report), Contains("pack_size") && !Contains("there is no supplier"));
+    CHECK_FALSE(report.good());
 }
 
 TEST_CASE("a preview says what would come in and changes nothing") {
