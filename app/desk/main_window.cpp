@@ -34,7 +34,7 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
       m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start(new StartPage(*m_actions)),
       m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts, settings)),
       m_workshop(new WorkshopPage(*m_session, *m_actions, settings)), m_drawers(new DrawersPage(*m_session)),
-      m_reorder(new ReorderPage(*m_session, *m_actions, prompts)), m_strip(new MessageStrip),
+      m_reorder(new ReorderPage(*m_session, *m_actions, prompts, settings)), m_strip(new MessageStrip),
       m_search(new SearchEverywhere(this)), m_print(new PrintFlow(*m_session, prompts, settings, this)),
       m_import(new ImportFlow(*m_session, prompts, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);

@@ -262,13 +262,17 @@ private:
         if (line.reserved > 0) text += ", reserved " + std::to_string(line.reserved);
         if (line.on_order > 0) text += ", on order " + std::to_string(line.on_order);
         if (line.reorder_point) text += ", reorder point " + std::to_string(*line.reorder_point);
-        if (line.short_for_jobs > 0) {
-            std::string jobs;
-            if (const auto found = m_inputs.job_demand.find(line.part); found != m_inputs.job_demand.end()) {
-                for (const std::string& job : found->second.jobs)
-                    jobs += (jobs.empty() ? " for " : ", ") + job;
+        if (const auto found = m_inputs.job_demand.find(line.part); found != m_inputs.job_demand.end()) {
+            const bool is_short = line.short_for_jobs > 0;
+            text += ", " + std::to_string(is_short ? line.short_for_jobs : found->second.pieces) +
+                    (is_short ? " short for " : " wanted by ");
+            const char* between = "";
+            for (const std::string& job : found->second.jobs) {
+                text += between + job;
+                between = ", ";
             }
-            text += ", " + std::to_string(line.short_for_jobs) + " short" + jobs;
+        } else if (line.short_for_jobs > 0) {
+            text += ", " + std::to_string(line.short_for_jobs) + " short";
         }
         if (const auto extra = m_extra.find(line.part); extra != m_extra.end()) {
             for (const std::string& why : extra->second.why) text += ", " + why;

@@ -2,6 +2,8 @@
 
 #include "app/desk/path_text.h"
 
+#include <QStringList>
+
 #include <algorithm>
 #include <utility>
 
@@ -47,6 +49,29 @@ std::vector<services::ReceivedLine> ExpectedTableModel::received(const std::stri
 
 bool ExpectedTableModel::edited() const {
     return std::any_of(m_rows.begin(), m_rows.end(), [](const Row& row) { return row.came > 0; });
+}
+
+QString ExpectedTableModel::draft() const {
+    QStringList lines;
+    for (const Row& row : m_rows) {
+        if (row.came == 0 && !row.bin_typed) continue;
+        lines << QStringLiteral("%1\t%2\t%3")
+                     .arg(row.line.order_line)
+                     .arg(row.came)
+                     .arg(row.bin_typed ? textOf(row.line.bin) : QString());
+    }
+    return lines.join(QLatin1Char('\n'));
+}
+
+void ExpectedTableModel::applyDraft(const QString& draft) {
+    for (const QString& line : draft.split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
+        const QStringList cells = line.split(QLatin1Char('\t'));
+        for (int row = 0; cells.size() == 3 && row < rowCount(); ++row) {
+            if (m_rows[static_cast<std::size_t>(row)].line.order_line != cells[0].toLongLong()) continue;
+            setData(index(row, came), cells[1], Qt::EditRole);
+            if (!cells[2].isEmpty()) setData(index(row, bin), cells[2], Qt::EditRole);
+        }
+    }
 }
 
 int ExpectedTableModel::rowCount(const QModelIndex& parent) const {

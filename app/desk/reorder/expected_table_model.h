@@ -30,6 +30,9 @@ public:
     /// What was typed for that order has been booked.
     void forget(const std::string& order_code);
     [[nodiscard]] bool edited() const;
+    /// What was typed, to be kept until it is booked: line of order, what came, drawer.
+    [[nodiscard]] QString draft() const;
+    void applyDraft(const QString& draft); ///< what no longer fits is left out
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;

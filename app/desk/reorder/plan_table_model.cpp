@@ -18,17 +18,20 @@ bool numeric(int column) {
 } // namespace
 
 void PlanTableModel::setPlan(services::ReorderPlan plan) {
-    beginResetModel();
-    m_plan = std::move(plan);
-    m_edited = false;
-    place();
-    endResetModel();
-    emit totalsChanged();
+    take(std::move(plan), false);
 }
 
 void PlanTableModel::setEditedPlan(services::ReorderPlan plan) {
-    setPlan(std::move(plan));
-    m_edited = true;
+    take(std::move(plan), true);
+}
+
+void PlanTableModel::take(services::ReorderPlan plan, bool edited) {
+    beginResetModel();
+    m_plan = std::move(plan);
+    m_edited = edited;
+    place();
+    endResetModel();
+    emit totalsChanged();
 }
 
 void PlanTableModel::place() {

@@ -57,6 +57,7 @@ private:
     struct Place {
         std::size_t order = 0, line = 0;
     };
+    void take(services::ReorderPlan plan, bool edited);
     void place();
     [[nodiscard]] QString text(const Place& place, int column) const;
 

@@ -1,5 +1,6 @@
 #include "app/desk/reorder/reorder_page.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
@@ -9,31 +10,38 @@
 #include "app/desk/reorder/course_view.h"
 #include "app/desk/reorder/expected_table_model.h"
 #include "app/desk/reorder/plan_table_model.h"
+#include "app/desk/reorder/reorder_draft.h"
 #include "app/desk/shop_session.h"
-#include "app/desk/table_manners.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/place_order.h"
 #include "planner/units/input_error.h"
 
-#include <QHBoxLayout>
 #include <QItemSelectionModel>
 #include <QLabel>
 #include <QLineEdit>
-#include <QPushButton>
-#include <QSplitter>
 #include <QTableView>
-#include <QVBoxLayout>
 
 namespace shimledger::desk {
 
-ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts),
+namespace {
+
+const QString plan_topic = QStringLiteral("reorder/packs");
+const QString came_topic = QStringLiteral("reorder/came");
+
+} // namespace
+
+ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts,
+                         AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts), m_settings(settings),
       m_plan(new PlanTableModel(this)), m_expected(new ExpectedTableModel(this)),
       m_plan_table(new QTableView), m_expected_table(new QTableView), m_chart(new CourseView),
       m_totals(new QLabel), m_add(new QLineEdit), m_strip(new MessageStrip) {
     layOut(actions);
     setFocusProxy(m_plan_table);
     connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
+    connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::keepDrafts);
+    connect(m_expected, &ExpectedTableModel::dataChanged, this, &ReorderPage::keepDrafts);
+    connect(&session, &ShopSession::opened, this, &ReorderPage::forgetShop);
     connect(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
         showCourse();
         enableActions();
@@ -52,64 +60,6 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     enableActions();
 }
 
-void ReorderPage::layOut(DeskActions& actions) {
-    // Figures are typed over: any key begins, moving about does not.
-    const QAbstractItemView::EditTriggers edit_triggers =
-        QAbstractItemView::DoubleClicked | QAbstractItemView::SelectedClicked |
-        QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed;
-    m_plan_table->setModel(m_plan);
-    m_plan_table->setAccessibleName(tr("What to buy"));
-    dressTable(*m_plan_table);
-    m_plan_table->setEditTriggers(edit_triggers);
-    m_expected_table->setModel(m_expected);
-    m_expected_table->setAccessibleName(tr("On order"));
-    dressTable(*m_expected_table);
-    m_expected_table->setEditTriggers(edit_triggers);
-    m_totals->setWordWrap(true);
-    m_totals->setTextInteractionFlags(Qt::TextSelectableByMouse | Qt::TextSelectableByKeyboard);
-    m_add->setPlaceholderText(tr("Part to add to the picked supplier's order"));
-    m_add->setAccessibleName(tr("Part to add"));
-    auto* add_caption = new QLabel(tr("A&dd a part"));
-    add_caption->setBuddy(m_add);
-
-    auto* buttons = new QHBoxLayout;
-    buttons->addWidget(actions.button(ActionId::plan_reorder));
-    buttons->addWidget(actions.button(ActionId::mark_ordered));
-    buttons->addWidget(actions.button(ActionId::export_reorder));
-    buttons->addWidget(add_caption);
-    buttons->addWidget(m_add, 1);
-    auto* top = new QWidget;
-    auto* top_layout = new QVBoxLayout(top);
-    top_layout->setContentsMargins(0, 0, 0, 0);
-    top_layout->addWidget(m_plan_table, 1);
-    top_layout->addWidget(m_totals);
-    top_layout->addLayout(buttons);
-
-    auto* orders = new QWidget;
-    auto* orders_layout = new QVBoxLayout(orders);
-    orders_layout->setContentsMargins(0, 0, 0, 0);
-    auto* caption = new QLabel(tr("&On order"));
-    caption->setBuddy(m_expected_table);
-    orders_layout->addWidget(caption);
-    orders_layout->addWidget(m_expected_table, 1);
-    auto* receive_row = new QHBoxLayout;
-    receive_row->addWidget(actions.button(ActionId::receive_delivery));
-    receive_row->addStretch(1);
-    orders_layout->addLayout(receive_row);
-
-    auto* below = new QSplitter(Qt::Horizontal);
-    below->addWidget(m_chart);
-    below->addWidget(orders);
-    auto* split = new QSplitter(Qt::Vertical);
-    split->addWidget(top);
-    split->addWidget(below);
-    split->setStretchFactor(0, 3);
-    split->setStretchFactor(1, 2);
-    auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
-    layout->addWidget(split, 1);
-}
-
 void ReorderPage::reload() {
     m_stale = true;
     if (isVisible()) {
@@ -122,8 +72,25 @@ void ReorderPage::showEvent(QShowEvent* event) {
     startPlan();
 }
 
+void ReorderPage::forgetShop() {
+    m_forgetting = true;
+    m_plan->setPlan({});
+    m_expected->setLines({});
+    m_forgetting = false;
+    m_strip->clear();
+    m_stale = true;
+    m_restored = false;
+}
+
+void ReorderPage::keepDrafts() {
+    if (m_forgetting || !m_session.isOpen()) return;
+    m_settings.drafts().keep(plan_topic, m_plan->edited() ? planDraft(m_plan->plan()) : QString());
+    if (m_restored) m_settings.drafts().keep(came_topic, m_expected->draft());
+}
+
 void ReorderPage::planAnew() {
     m_strip->clear();
+    m_settings.drafts().keep(plan_topic, {});
     m_plan->setPlan({});
     m_stale = true;
     startPlan();
@@ -149,22 +116,47 @@ void ReorderPage::startPlan() {
             if (m_plan->edited()) {
                 return;
             }
-            const int row = m_plan_table->currentIndex().row();
-            const bool first = m_plan->rowCount() == 0;
-            m_plan->setPlan(plan);
-            if (first) {
-                m_plan_table->resizeColumnsToContents();
-                m_plan_table->setColumnWidth(PlanTableModel::supplier, 160);
-                m_plan_table->setColumnWidth(PlanTableModel::why, 320);
-            }
-            m_plan_table->selectRow(std::max(0, std::min(row, m_plan->rowCount() - 1)));
+            showPlan(plan);
         };
     });
 }
 
+/// With what was typed over in an earlier session and not booked.
+void ReorderPage::showPlan(services::ReorderPlan plan) {
+    const int row = m_plan_table->currentIndex().row();
+    const bool first = m_plan->rowCount() == 0;
+    services::ReorderPlan typed = plan;
+    const QString draft = m_settings.drafts().text(plan_topic);
+    m_forgetting = true;
+    m_plan->setPlan(std::move(plan));
+    m_forgetting = false;
+    attempt([&] {
+        if (!draft.isEmpty() && applyPlanDraft(m_session.shop(), typed, draft)) {
+            m_plan->setEditedPlan(std::move(typed));
+            m_strip->showMessage(MessageStrip::Kind::note,
+                                 tr("The packs are as you typed them over. Plan again to drop that."));
+        }
+    });
+    showTotals();
+    if (first) {
+        m_plan_table->resizeColumnsToContents();
+        m_plan_table->setColumnWidth(PlanTableModel::supplier, 160);
+        m_plan_table->setColumnWidth(PlanTableModel::why, 320);
+    }
+    // Where one types over: a figure pressed is a new number of packs.
+    m_plan_table->setCurrentIndex(
+        m_plan->index(std::max(0, std::min(row, m_plan->rowCount() - 1)), PlanTableModel::packs));
+}
+
 void ReorderPage::readExpected() {
     m_expected->setLines(services::expectedLines(m_session.shop()));
+    if (!m_restored) {
+        m_expected->applyDraft(m_settings.drafts().text(came_topic));
+        m_restored = true;
+    }
     m_expected_table->resizeColumnsToContents();
+    if (!m_expected_table->currentIndex().isValid())
+        m_expected_table->setCurrentIndex(m_expected->index(0, ExpectedTableModel::came));
 }
 
 QString ReorderPage::totals() const {

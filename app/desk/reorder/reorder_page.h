@@ -1,6 +1,9 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/reorder.h"
+#endif
 
 #include <QWidget>
 
@@ -10,6 +13,7 @@ class QTableView;
 
 namespace shimledger::desk {
 
+class AppSettings;
 class CourseView;
 class DeskActions;
 class ExpectedTableModel;
@@ -24,7 +28,8 @@ class ReorderPage : public QWidget {
     Q_OBJECT
 
 public:
-    ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, QWidget* parent = nullptr);
+    ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, AppSettings& settings,
+                QWidget* parent = nullptr);
 
     /// The shop has changed: plans anew when the page is seen next. A plan that was typed over is kept, with
     /// a word.
@@ -51,7 +56,10 @@ protected:
 private:
     void layOut(DeskActions& actions);
     void startPlan();
+    void forgetShop(); ///< another one was opened; what was typed for the last one is kept for it
     void readExpected();
+    void keepDrafts();
+    void showPlan(services::ReorderPlan plan);
     void showTotals();
     void showCourse();
     void enableActions();
@@ -60,6 +68,7 @@ private:
     ShopSession& m_session;
     DeskActions& m_actions;
     UserPrompts& m_prompts;
+    AppSettings& m_settings;
     PlanTableModel* m_plan;
     ExpectedTableModel* m_expected;
     QTableView* m_plan_table;
@@ -71,6 +80,8 @@ private:
     BackgroundRun m_run;
     BackgroundRun m_course_run;
     bool m_stale = true;
+    bool m_restored = false; ///< what was kept of the shop's open orders is shown
+    bool m_forgetting = false;
 };
 
 } // namespace shimledger::desk

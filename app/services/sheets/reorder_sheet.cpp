@@ -91,7 +91,7 @@ WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
     writer.headings(heading_row,
                     {"Done", "Part", "What", "Their code", "Why", "Packs", "Pack of", "In all",
                      "Last price of a pack", "Total", "Priced on", "Shelf life, months", "Order number"});
-    writer.rowHeight(heading_row, 32);
+    writer.rowHeight(heading_row, 42); // three lines: "Shelf life, months"
     int row = first_line_row;
     for (const ReorderLine& line : order.lines) writeLine(writer, row++, line);
     writer.wholeNumbersOnly(first_line_row, row - 1, 5);
@@ -122,7 +122,7 @@ void writeSummaryHead(SheetWriter& writer) {
                      Look::note);
     writer.headings(heading_row, {"Done", "Supplier", "Parts", "Total", "Currency", "Minimum order",
                                   "Freight", "Lead time, days", "Note"});
-    writer.rowHeight(heading_row, 32);
+    writer.rowHeight(heading_row, 42); // three lines: "Shelf life, months"
 }
 
 int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan,
