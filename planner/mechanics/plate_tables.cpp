@@ -182,7 +182,8 @@ MatrixXd fillMembrane(const Mesh& mesh, const PlateShape& shape, const MatrixXd&
     const int nodes = tables.node_count;
     const ForceModes trial = forceModes(shape, modes);
     MatrixXd gram = MatrixXd::Zero(modes, modes);
-    std::vector<MatrixXd> product(static_cast<std::size_t>(modes), MatrixXd::Zero(nodes, nodes));
+    // Point by point of the integration: the slopes of the splines, and the weighted trial forces.
+    std::vector<double> slopes, forces;
     VectorXd s(modes), ds(modes), hoop(modes), phi_slope(nodes);
     integrate(mesh, shape.inner_radius_mm, shape.outer_radius_mm,
               [&](int e, double r, double weight, const HermiteValues& v) {
@@ -194,19 +195,24 @@ MatrixXd fillMembrane(const Mesh& mesh, const PlateShape& shape, const MatrixXd&
                   for (int i = 0; i < 4; ++i) {
                       phi_slope += v.slope[static_cast<std::size_t>(i)] * splines.row(2 * e + i).transpose();
                   }
-                  const MatrixXd outer = phi_slope * phi_slope.transpose();
-                  for (int k = 0; k < modes; ++k)
-                      product[static_cast<std::size_t>(k)] += weight * s(k) * outer;
+                  slopes.insert(slopes.end(), phi_slope.begin(), phi_slope.end());
+                  s *= weight;
+                  forces.insert(forces.end(), s.begin(), s.end());
               });
     const Eigen::LLT<MatrixXd> factor(gram);
     if (factor.info() != Eigen::Success) throw std::logic_error("the membrane modes are not independent");
     MatrixXd inverse = factor.matrixL().solve(MatrixXd::Identity(modes, modes));
+    const auto points = static_cast<Eigen::Index>(forces.size()) / modes;
+    const Eigen::Map<const MatrixXd> slope(slopes.data(), nodes, points);
+    const MatrixXd force = inverse * Eigen::Map<const MatrixXd>(forces.data(), modes, points);
     const auto block = static_cast<std::size_t>(nodes) * static_cast<std::size_t>(nodes);
     tables.membrane.assign(static_cast<std::size_t>(modes) * block, 0.0);
+    MatrixXd weighted(nodes, points);
     for (int k = 0; k < modes; ++k) {
         Eigen::Map<MatrixXd> target(tables.membrane.data() + static_cast<std::size_t>(k) * block, nodes,
                                     nodes);
-        for (int l = 0; l <= k; ++l) target += inverse(k, l) * product[static_cast<std::size_t>(l)];
+        weighted = slope * force.row(k).asDiagonal();
+        target.noalias() = weighted * slope.transpose();
     }
     return inverse;
 }

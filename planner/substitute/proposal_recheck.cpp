@@ -198,20 +198,53 @@ bool outlineSharedAndMeasured(const SubstituteProposal& proposal, const StackSpe
     return false;
 }
 
-std::optional<std::vector<double>> curveOf(const SubstituteRequest& request, const ValveGeometry& valve,
-                                           const std::vector<GroupShape>& shapes,
-                                           const std::vector<GroupSums>& sums, const GridOptions& grid,
-                                           const std::vector<double>& lifts_mm) {
-    const LiftModel model(valve, shapes, grid);
-    LiftWorkspace room = model.makeWorkspace();
-    std::vector<double> pressures_mpa(lifts_mm.size());
-    if (!model.pressuresAtLifts(sums, lifts_mm, request.rules.regime, room, pressures_mpa).converged)
-        return {};
-    return pressures_mpa;
-}
+} // namespace
 
-void checkCurve(const SubstituteRequest& request, const SubstituteProposal& proposal, const StackSpec& built,
-                Faults& faults) {
+/// One grid with the target's curve on it, and the model of the diameters that were looked at last.
+class ProposalRecheck::Grid {
+public:
+    Grid(const SubstituteRequest& request, const GridOptions& options)
+        : m_request(request), m_options(options), m_wanted(groupStack(*request.target)) {}
+
+    [[nodiscard]] const Curve& target(const std::vector<double>& lifts_mm) {
+        if (m_lifts_mm != lifts_mm) {
+            m_lifts_mm = lifts_mm;
+            m_target = curve(m_wanted.shapes, m_wanted.sums, lifts_mm);
+        }
+        return m_target;
+    }
+
+    [[nodiscard]] Curve curve(const std::vector<GroupShape>& shapes, const std::vector<GroupSums>& sums,
+                              const std::vector<double>& lifts_mm) {
+        std::vector<double> radii_mm;
+        for (const GroupShape& shape : shapes) radii_mm.push_back(shape.outer_radius_mm);
+        if (!m_model || m_radii_mm != radii_mm) {
+            m_radii_mm = radii_mm;
+            m_model.emplace(m_request.target->valve(), shapes, m_options);
+        }
+        LiftWorkspace room =
+            m_model->makeWorkspace(); // each curve from nothing, not from the last one's path
+        std::vector<double> pressures_mpa(lifts_mm.size());
+        if (!m_model->pressuresAtLifts(sums, lifts_mm, m_request.rules.regime, room, pressures_mpa).converged)
+            return {};
+        return pressures_mpa;
+    }
+
+private:
+    const SubstituteRequest& m_request;
+    GridOptions m_options;
+    GroupedStack m_wanted;
+    std::vector<double> m_lifts_mm, m_radii_mm;
+    Curve m_target;
+    std::optional<LiftModel> m_model;
+};
+
+ProposalRecheck::ProposalRecheck(const SubstituteRequest& request)
+    : m_request(request), m_own(std::make_unique<Grid>(request, GridOptions())),
+      m_fine(std::make_unique<Grid>(request, GridOptions::fineGrid())) {}
+ProposalRecheck::~ProposalRecheck() = default;
+
+void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const StackSpec& built, Faults& faults) {
     const std::size_t points = proposal.lifts_mm.size();
     if (points == 0 || proposal.pressures_mpa.size() != points ||
         proposal.target_pressures_mpa.size() != points) {
@@ -219,14 +252,13 @@ void checkCurve(const SubstituteRequest& request, const SubstituteProposal& prop
         return;
     }
     if (outlineSharedAndMeasured(proposal, built)) return; // which group got which lot is not told by pulls
-    const GroupedStack wanted = groupStack(*request.target), got = groupStack(built);
+    const GroupedStack got = groupStack(built);
     const std::vector<GroupSums> sums = sumsOfPulls(proposal, built, got);
-    for (const GridOptions& grid : {GridOptions(), GridOptions::fineGrid()}) {
-        const bool fine = grid.largest_step_mm < GridOptions().largest_step_mm;
+    for (Grid* grid : {m_own.get(), m_fine.get()}) {
+        const bool fine = grid == m_fine.get();
         const std::string which = fine ? "the fine grid finds " : "a fresh solution finds ";
-        const auto target_mpa =
-            curveOf(request, request.target->valve(), wanted.shapes, wanted.sums, grid, proposal.lifts_mm);
-        const auto built_mpa = curveOf(request, built.valve(), got.shapes, sums, grid, proposal.lifts_mm);
+        const Curve& target_mpa = grid->target(proposal.lifts_mm);
+        const Curve built_mpa = grid->curve(got.shapes, sums, proposal.lifts_mm);
         if (!target_mpa || !built_mpa) {
             faults.push_back(which + "no curve");
             return;
@@ -252,19 +284,15 @@ void checkCurve(const SubstituteRequest& request, const SubstituteProposal& prop
         faults.emplace_back("the deviation does not follow from the curves");
 }
 
-} // namespace
-
-std::vector<std::string> recheckProposal(const SubstituteRequest& request,
-                                         const SubstituteProposal& proposal) {
+std::vector<std::string> ProposalRecheck::faultsOf(const SubstituteProposal& proposal) {
     Faults faults;
-    if (!request.target) return {"there is no target"};
     std::vector<DiscRow> rows;
     for (const ProposalRow& row : proposal.rows) rows.push_back(row.row);
     try {
-        const StackSpec built(request.target->valve(), std::move(rows));
-        checkPulls(request, proposal, built, faults);
-        checkRules(request, proposal, built, faults);
-        if (faults.empty()) checkCurve(request, proposal, built, faults);
+        const StackSpec built(m_request.target->valve(), std::move(rows));
+        checkPulls(m_request, proposal, built, faults);
+        checkRules(m_request, proposal, built, faults);
+        if (faults.empty()) checkCurve(proposal, built, faults);
     } catch (const std::runtime_error& error) {
         faults.push_back(std::string("the stack cannot exist: ") + error.what());
     }

@@ -3,15 +3,35 @@
 #include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
 
+#include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace shimledger::planner {
 
-/// Checks a proposal against the request without any code of the search: pulls against stock, bins and
-/// reserves, pulls against rows, every rule, and the whole curve on the fine grid. Returns what is wrong,
-/// one sentence each; empty when all is well.
-[[nodiscard]] std::vector<std::string> recheckProposal(const SubstituteRequest& request,
-                                                       const SubstituteProposal& proposal);
+/// Checks proposals against their request without any code of the search: pulls against stock, bins and
+/// reserves, pulls against rows, every rule, and the whole curve, solved from nothing on the search's own
+/// grid and on the fine one. The target's curves and the plates' tables are made once for all proposals.
+class ProposalRecheck {
+public:
+    /// The request must have a target, and outlive this.
+    explicit ProposalRecheck(const SubstituteRequest& request);
+    ~ProposalRecheck();
+    ProposalRecheck(const ProposalRecheck&) = delete;
+    ProposalRecheck& operator=(const ProposalRecheck&) = delete;
+
+    /// What is wrong, one sentence each; empty when all is well.
+    [[nodiscard]] std::vector<std::string> faultsOf(const SubstituteProposal& proposal);
+
+private:
+    using Curve = std::optional<std::vector<double>>; ///< none where there is no equilibrium
+    class Grid;
+    void checkCurve(const SubstituteProposal& proposal, const StackSpec& built,
+                    std::vector<std::string>& faults);
+
+    const SubstituteRequest& m_request;
+    std::unique_ptr<Grid> m_own, m_fine;
+};
 
 } // namespace shimledger::planner

@@ -55,8 +55,9 @@ void fillProposals(const SubstituteRequest& request, const StagedSearch& search,
         result.proposals.push_back(std::move(proposal));
     }
     judgeScatter(request, target, result.proposals);
+    ProposalRecheck recheck(request);
     for (const SubstituteProposal& proposal : result.proposals) {
-        const std::vector<std::string> faults = recheckProposal(request, proposal);
+        const std::vector<std::string> faults = recheck.faultsOf(proposal);
         if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
     }
 }

@@ -11,7 +11,7 @@ namespace shimledger::planner {
 
 /// The stacks closest to the target that the drawers can build `legs` times over. Same request, same answer.
 /// The target itself is the first proposal (deviation 0) where it can be built. Every proposal has been
-/// re-checked by recheckProposal(); one that fails raises std::logic_error, as that is a bug of the search.
+/// re-checked by ProposalRecheck; one that fails raises std::logic_error, as that is a bug of the search.
 [[nodiscard]] SubstituteResult findSubstitutes(const SubstituteRequest& request);
 
 } // namespace shimledger::planner
