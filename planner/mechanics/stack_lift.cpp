@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <stdexcept>
 #include <utility>
 
 namespace shimledger::planner {
@@ -41,6 +42,10 @@ StackLift::StackLift(StackSpec stack, const GridOptions& options)
     : m_stack(std::move(stack)), m_grouped(groupStack(m_stack)),
       m_model(std::make_unique<LiftModel>(m_stack.valve(), m_grouped.shapes, options)),
       m_workspace(std::make_unique<LiftWorkspace>(m_model->makeWorkspace())) {}
+StackLift::StackLift(StackSpec stack, std::vector<GroupSums> sums) : StackLift(std::move(stack)) {
+    if (sums.size() != m_grouped.sums.size()) throw std::logic_error("sums of another stack");
+    m_grouped.sums = std::move(sums);
+}
 StackLift::~StackLift() = default;
 StackLift::StackLift(StackLift&&) noexcept = default;
 StackLift& StackLift::operator=(StackLift&&) noexcept = default;

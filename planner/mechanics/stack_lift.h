@@ -60,6 +60,8 @@ struct StackReport {
 class StackLift {
 public:
     explicit StackLift(StackSpec stack, const GridOptions& options = {});
+    /// Of discs that are not as thick as the rows say: the sums of each group, as groupStack() has them.
+    StackLift(StackSpec stack, std::vector<GroupSums> sums);
     ~StackLift();
     StackLift(StackLift&&) noexcept;
     StackLift& operator=(StackLift&&) noexcept;

@@ -53,6 +53,19 @@ int rowOf(const PlanTableModel& model, const std::string& supplier) {
 
 } // namespace
 
+TEST_CASE("The scale of the stock chart is marked at whole pieces, evenly") {
+    CHECK(CourseView::piecesMarked(4.4) == std::vector<double>{0, 1, 2, 3, 4});
+    CHECK(CourseView::piecesMarked(1.1) == std::vector<double>{0, 1});
+    CHECK(CourseView::piecesMarked(66) == std::vector<double>{0, 20, 40, 60});
+    CHECK(CourseView::piecesMarked(16644) == std::vector<double>{0, 5000, 10000, 15000});
+    for (double most = 1; most < 3000; most *= 1.3) {
+        const auto marks = CourseView::piecesMarked(most);
+        CAPTURE(most, marks.size());
+        CHECK(marks.size() >= 2);
+        CHECK(marks.size() <= 7);
+    }
+}
+
 TEST_CASE("The plan table is a sound model, packs are typed over, and prices and totals follow") {
     PlanTableModel model;
     const QAbstractItemModelTester tester(&model, fatal);

@@ -80,7 +80,7 @@ TEST_CASE("Labels keep their order, do not overlap and stay inside") {
 
 TEST_CASE("A substitute that is the target itself deviates nowhere, and a stiffer one upward") {
     const std::stop_token never;
-    const StackCurves target = computeStackCurves(crossoverStack(), {}, {}, never);
+    const StackCurves target = computeStackCurves(crossoverStack(), {}, {}, {}, never);
     REQUIRE(target.report.converged);
     REQUIRE(target.shapes.size() == 31);
     REQUIRE(target.band);
@@ -93,7 +93,7 @@ TEST_CASE("A substitute that is the target itself deviates nowhere, and a stiffe
     std::vector<planner::DiscRow> rows = crossoverStack().rows();
     rows.front().count = 3;
     const planner::StackSpec stiffer(crossoverStack().valve(), rows);
-    const StackCurves curves = computeStackCurves(stiffer, {}, {}, never);
+    const StackCurves curves = computeStackCurves(stiffer, {}, {}, {}, never);
     for (const DeviationPoint& point : deviationOverLift(target.report.curve, curves.report.curve)) {
         CHECK(point.per_cent > 5);
     }
@@ -102,5 +102,5 @@ TEST_CASE("A substitute that is the target itself deviates nowhere, and a stiffe
 TEST_CASE("A stopped computation returns early") {
     std::stop_source source;
     source.request_stop();
-    CHECK(computeStackCurves(crossoverStack(), {}, {}, source.get_token()).shapes.empty());
+    CHECK(computeStackCurves(crossoverStack(), {}, {}, {}, source.get_token()).shapes.empty());
 }

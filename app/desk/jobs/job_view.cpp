@@ -5,10 +5,12 @@
 #include "app/services/cautions.h"
 #include "app/services/plan_job.h"
 #include "app/services/stack_view.h"
+#include "app/services/warp_check.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/proposal_scatter.h"
+#include "planner/substitute/pulled_sums.h"
 
 #include <QCoreApplication>
 
@@ -119,27 +121,6 @@ int targetRowOf(const inventory::StackRow& row, const std::vector<planner::DiscR
         return wanted.od == row.od && wanted.thickness == row.thickness;
     });
     return same == target.end() ? -1 : static_cast<int>(same - target.begin());
-}
-
-/// What the lots that a row is pulled from measure on average, where all of them have been measured.
-std::optional<Length> measuredThickness(const planner::DiscRow& row,
-                                        const std::vector<planner::Pull>& pulls) {
-    std::int64_t quantity = 0;
-    std::int64_t sum = 0;
-    for (const planner::Pull& pull : pulls) {
-        if (pull.od != row.od || pull.thickness != row.thickness) {
-            continue;
-        }
-        if (!pull.measured) {
-            return std::nullopt;
-        }
-        quantity += pull.quantity;
-        sum += pull.quantity * pull.measured->micrometres();
-    }
-    if (quantity == 0) {
-        return std::nullopt;
-    }
-    return Length::fromMicrometres((sum + quantity / 2) / quantity);
 }
 
 QString pullNote(const planner::DiscRow& row, const std::vector<planner::Pull>& pulls) {
@@ -273,19 +254,16 @@ std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& r
 BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const planner::StackSpec& target,
                         const QString& title) {
     std::vector<planner::DiscRow> rows;
-    std::vector<planner::DiscRow> measured_rows;
     BenchSide side{title, target, {}, {}, {}};
     for (const planner::ProposalRow& row : proposal.rows) {
-        const std::optional<Length> measured = measuredThickness(row.row, proposal.pulls);
         rows.push_back(row.row);
-        measured_rows.push_back(row.row);
-        measured_rows.back().thickness = measured.value_or(row.row.thickness);
         side.replaced.push_back(row.replaces);
         side.target_rows.push_back(row.target_row);
         side.row_notes << pullNote(row.row, proposal.pulls);
     }
     side.stack = planner::StackSpec(target.valve(), rows);
-    return {side, planner::rowThicknesses(proposal), planner::StackSpec(target.valve(), measured_rows)};
+    return {side, planner::rowThicknesses(proposal), services::pulledStack(target, proposal),
+            planner::pulledSums(side.stack, proposal.pulls)};
 }
 
 } // namespace shimledger::desk

@@ -41,6 +41,24 @@ double greatest(const services::StockCourse& course) {
     return top * 1.1;
 }
 
+} // namespace
+
+std::vector<double> CourseView::piecesMarked(double most) {
+    double step = std::pow(10, std::floor(std::log10(std::max(1.0, most))));
+    // Whole pieces, three to six lines.
+    for (const double part : {0.2, 0.5, 1.0, 2.0}) {
+        if (step * part >= 1 && most / (step * part) <= 5.5) {
+            step *= part;
+            break;
+        }
+    }
+    std::vector<double> marks;
+    for (double pieces = 0; pieces <= most; pieces += step) marks.push_back(pieces);
+    return marks;
+}
+
+namespace {
+
 /// Stock stands still until it is moved: the past is drawn in steps.
 QPainterPath pathOf(const std::vector<services::CoursePoint>& points, const Scale& scale, bool steps) {
     QPainterPath path;
@@ -116,18 +134,30 @@ void CourseView::paintEvent(QPaintEvent* /*event*/) {
     scale.last_day = dayNumber(course.with.back());
     const double line = metrics.height();
     const double side = metrics.horizontalAdvance(QString::number(std::llround(scale.top))) + 12;
-    scale.area = QRectF(rect()).adjusted(side, line * 1.5, -12, -line * 1.6);
+    scale.area = QRectF(rect()).adjusted(side, line * 1.5, -12, -line * 2.8);
 
     painter.setPen(colours.quiet);
-    painter.drawRect(scale.area);
     painter.drawText(QPointF(side, line), textOf(course.part + "  " + course.what));
-    for (const double part : {0.0, 0.5, 1.0}) {
-        const double pieces = scale.top * part;
-        painter.drawText(QRectF(0, scale.y(pieces) - line / 2, side - 6, line),
-                         Qt::AlignRight | Qt::AlignVCenter, QString::number(std::llround(pieces)));
+    for (const double pieces : piecesMarked(scale.top)) {
+        const double y = scale.y(pieces);
+        painter.setPen(colours.quiet);
+        painter.drawText(QRectF(0, y - line / 2, side - 6, line), Qt::AlignRight | Qt::AlignVCenter,
+                         QString::number(std::llround(pieces)));
+        painter.setPen(palette().color(QPalette::AlternateBase));
+        painter.drawLine(QPointF(scale.area.left(), y), QPointF(scale.area.right(), y));
     }
+    painter.setPen(colours.quiet);
+    painter.drawRect(scale.area);
     const double today = scale.x(course.past.back().day);
     painter.drawLine(QPointF(today, scale.area.top()), QPointF(today, scale.area.bottom()));
+    const QRectF dates(side, scale.area.bottom() + 2, scale.area.width(), line);
+    painter.drawText(dates, Qt::AlignLeft, textOf(course.past.front().day.text()));
+    painter.drawText(dates, Qt::AlignRight, textOf(course.with.back().day.text()));
+    const QString now = tr("today, %1").arg(textOf(course.past.back().day.text()));
+    const double now_width = metrics.horizontalAdvance(now);
+    const double beside = dates.right() - metrics.horizontalAdvance(now.right(10)) - 12; // the last date
+    painter.drawText(
+        QPointF(std::min(today - now_width / 2, beside - now_width), dates.top() + metrics.ascent()), now);
 
     const QPen was(colours.target, 2), nothing(colours.bad, 2, Qt::DotLine),
         planned(colours.good, 2, Qt::DashLine), point(colours.quiet, 1, Qt::DashDotLine);
@@ -142,7 +172,7 @@ void CourseView::paintEvent(QPaintEvent* /*event*/) {
         painter.drawLine(QPointF(scale.area.left(), y), QPointF(scale.area.right(), y));
         entries.emplace_back(tr("reorder point %1").arg(*course.reorder_point), point);
     }
-    legend(painter, QRectF(side, scale.area.bottom() + 2, scale.area.width(), line * 1.5), entries);
+    legend(painter, QRectF(side, dates.bottom(), scale.area.width(), line * 1.5), entries);
 }
 
 } // namespace shimledger::desk

@@ -7,6 +7,7 @@
 #include <QWidget>
 
 #include <optional>
+#include <vector>
 
 namespace shimledger::desk {
 
@@ -22,6 +23,8 @@ public:
     [[nodiscard]] const std::optional<services::StockCourse>& course() const { return m_course; }
     /// What the picture shows, in a sentence.
     [[nodiscard]] static QString sentence(const services::StockCourse& course);
+    /// Where the scale is marked: whole pieces at even steps, from 0 up to `most`.
+    [[nodiscard]] static std::vector<double> piecesMarked(double most);
 
     [[nodiscard]] QSize sizeHint() const override { return {480, 220}; }
     [[nodiscard]] QSize minimumSizeHint() const override { return {240, 120}; }

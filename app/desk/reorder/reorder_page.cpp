@@ -141,7 +141,6 @@ void ReorderPage::showPlan(services::ReorderPlan plan) {
     if (first) {
         m_plan_table->resizeColumnsToContents();
         m_plan_table->setColumnWidth(PlanTableModel::supplier, 160);
-        m_plan_table->setColumnWidth(PlanTableModel::why, 320);
     }
     // Where one types over: a figure pressed is a new number of packs.
     m_plan_table->setCurrentIndex(

@@ -119,10 +119,11 @@ void BenchPanel::setSubstitute(std::optional<BenchInput> input) {
 
 void BenchPanel::follow(BackgroundRun& run, const BenchInput& input, Curves& result) {
     m_failure.clear();
-    run.start([stack = input.measured.value_or(input.side.stack), thicknesses = input.thicknesses,
-               settings = m_settings, &result](const RunControl& control) -> RunDelivery {
+    run.start([stack = input.measured.value_or(input.side.stack), sums = input.sums,
+               thicknesses = input.thicknesses, settings = m_settings,
+               &result](const RunControl& control) -> RunDelivery {
         auto curves = std::make_shared<const StackCurves>(
-            computeStackCurves(stack, thicknesses, settings, control.stop));
+            computeStackCurves(stack, sums, thicknesses, settings, control.stop));
         return [curves, &result] { result = curves; };
     });
 }

@@ -26,8 +26,10 @@ class StackSectionWidget;
 struct BenchInput {
     BenchSide side;
     std::vector<planner::RowThickness> thicknesses; ///< by row; empty: nominal
-    /// The same rows with the thicknesses that were measured, to be followed in place of the nominal ones.
+    /// The same rows as thick as their lots measure on average, to be followed in place of the nominal ones;
+    /// to the whole micrometre ...
     std::optional<planner::StackSpec> measured{};
+    std::vector<planner::GroupSums> sums{}; ///< ... and exactly, by group; empty: nominal
 };
 
 /// The bench and the curves beneath it, with the lift slider between them. Curves are computed in the

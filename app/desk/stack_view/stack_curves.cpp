@@ -26,11 +26,11 @@ std::size_t StackCurves::nearestShape(double lift_mm) const {
     return static_cast<std::size_t>(nearest - shape_lifts_mm.begin());
 }
 
-StackCurves computeStackCurves(const planner::StackSpec& stack,
+StackCurves computeStackCurves(const planner::StackSpec& stack, const std::vector<planner::GroupSums>& sums,
                                const std::vector<planner::RowThickness>& thicknesses,
                                const CurveSettings& settings, const std::stop_token& stop) {
     StackCurves curves;
-    planner::StackLift lift(stack);
+    planner::StackLift lift = sums.empty() ? planner::StackLift(stack) : planner::StackLift(stack, sums);
     curves.report = lift.overLift(settings.working_lift_mm, settings.regime, curve_points);
     if (stop.stop_requested()) {
         return curves;

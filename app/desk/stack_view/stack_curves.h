@@ -34,8 +34,10 @@ struct DeviationPoint {
 };
 
 /// Follows the stack over the working lift. Takes tens of milliseconds: call it off the window's thread.
-/// `thicknesses` by row, empty for nominal. Returns early, with fewer shapes, when a stop is asked for.
+/// `sums` by group and `thicknesses` by row, empty for those of `stack`. Returns early, with fewer shapes,
+/// when a stop is asked for.
 [[nodiscard]] StackCurves computeStackCurves(const planner::StackSpec& stack,
+                                             const std::vector<planner::GroupSums>& sums,
                                              const std::vector<planner::RowThickness>& thicknesses,
                                              const CurveSettings& settings, const std::stop_token& stop);
 
