@@ -1,6 +1,7 @@
 // CSV import. The first byte says which table the rest is; the bytes go through the CSV reader, and, where it
-// finds any record of more than one cell, through the import of a shop that has something of everything. A
-// preview changes nothing, so one shop serves all runs.
+// finds any record of more than one cell, one time in sixteen through the import of a shop that has something
+// of everything: SQLite makes that a hundred times slower. Which inputs are that one is told by the input
+// itself. A preview changes nothing, so one shop serves all runs.
 #include "inventory/csv_import.h"
 #include "inventory/csv_reader.h"
 
@@ -10,6 +11,7 @@
 #include <cstdint>
 #include <cstdlib>
 #include <fstream>
+#include <functional>
 #include <sstream>
 #include <string>
 #include <string_view>
@@ -23,6 +25,8 @@ constexpr std::array<const char*, 16> tables{
     "model_consumables.csv", "stock.csv",       "jobs.csv",      "job_stacks.csv",     "job_consumables.csv",
     "purchase_orders.csv",   "order_lines.csv", "movements.csv", "readings.csv",       "wear_findings.csv",
     "price_breaks.csv"};
+
+constexpr std::size_t import_one_in = 16;
 
 struct FuzzShop {
     TemporaryFolder folder;
@@ -54,7 +58,7 @@ bool worthImporting(const std::string& text) {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
     if (size < 2) return 0;
     const std::string text(reinterpret_cast<const char*>(data + 1), size - 1);
-    if (!worthImporting(text)) return 0;
+    if (!worthImporting(text) || std::hash<std::string>{}(text) % import_one_in != 0) return 0;
     static FuzzShop fuzz;
     const auto file = fuzz.folder / tables.at(data[0] % tables.size());
     std::ofstream(file, std::ios::binary | std::ios::trunc) << text;
