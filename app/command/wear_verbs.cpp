@@ -11,8 +11,8 @@ namespace {
 
 void tell(const std::vector<services::KitLine>& lines, const char* word, std::ostream& out) {
     for (const services::KitLine& line : lines) {
-        out << word << ": " << line.quantity << " of " << line.part << " (" << line.what
-            << "): " << line.reason << '\n';
+        out << word << ": " << line.quantity << (line.unit == "piece" ? "" : ' ' + line.unit) << " of "
+            << line.part << " (" << line.what << "): " << line.reason << '\n';
     }
 }
 

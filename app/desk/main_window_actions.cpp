@@ -18,6 +18,7 @@
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/user_prompts.h"
 #include "app/desk/workshop/build_panel.h"
+#include "app/desk/workshop/inspect_panel.h"
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/workshop_page.h"
@@ -37,11 +38,12 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::import_csv,    ActionId::import_folder, ActionId::print_sheet,  ActionId::save_pdf,
-    ActionId::go_jobs,       ActionId::go_target,     ActionId::go_proposals, ActionId::go_lift,
-    ActionId::go_strip,      ActionId::go_pull,       ActionId::go_build,     ActionId::go_drawers,
-    ActionId::go_find_stock, ActionId::go_reorder,    ActionId::go_measure,   ActionId::go_count,
-    ActionId::go_history,    ActionId::copy_picture,  ActionId::refresh,      ActionId::search_everywhere};
+    ActionId::import_csv,       ActionId::import_folder, ActionId::print_sheet,  ActionId::save_pdf,
+    ActionId::go_jobs,          ActionId::go_target,     ActionId::go_proposals, ActionId::go_lift,
+    ActionId::go_strip,         ActionId::go_inspect,    ActionId::go_pull,      ActionId::go_build,
+    ActionId::go_drawers,       ActionId::go_find_stock, ActionId::go_reorder,   ActionId::go_measure,
+    ActionId::go_count,         ActionId::go_history,    ActionId::copy_picture, ActionId::refresh,
+    ActionId::search_everywhere};
 
 } // namespace
 
@@ -77,16 +79,17 @@ void MainWindow::makeMenus() {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
-    for (const ActionId id : {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away,
-                              ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
+    for (const ActionId id :
+         {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away, ActionId::inspect_write,
+          ActionId::inspect_kit, ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
         bench->addAction(actions[id]);
     }
     QMenu* go = menuBar()->addMenu(tr("&Go"));
     for (const ActionId id :
          {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
-          ActionId::go_strip, ActionId::go_pull, ActionId::go_build, ActionId::go_drawers,
-          ActionId::go_find_stock, ActionId::go_reorder, ActionId::go_measure, ActionId::go_count,
-          ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
+          ActionId::go_strip, ActionId::go_inspect, ActionId::go_pull, ActionId::go_build,
+          ActionId::go_drawers, ActionId::go_find_stock, ActionId::go_reorder, ActionId::go_measure,
+          ActionId::go_count, ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
         go->addAction(actions[id]);
     }
     menuBar()->addMenu(tr("&Help"))->addAction(actions[ActionId::show_keys]);
@@ -138,6 +141,8 @@ void MainWindow::connectGoActions() {
     on(ActionId::go_lift, m_jobs, m_jobs->bench().slider());
     connect((*m_actions)[ActionId::go_strip], &QAction::triggered, this,
             [this] { goToBench(&m_workshop->strip()); });
+    connect((*m_actions)[ActionId::go_inspect], &QAction::triggered, this,
+            [this] { goToBench(&m_workshop->inspect()); });
     connect((*m_actions)[ActionId::go_pull], &QAction::triggered, this,
             [this] { goToBench(&m_workshop->pull()); });
     connect((*m_actions)[ActionId::go_build], &QAction::triggered, this,

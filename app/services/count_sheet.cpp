@@ -27,10 +27,20 @@ std::string lotText(const CountLine& line) {
            std::string(inventory::conditionName(line.condition)) + ")";
 }
 
-std::map<LotName, std::int64_t> booksOf(inventory::ShopFile& shop) {
-    std::map<LotName, std::int64_t> books;
+struct Books {
+    std::int64_t on_hand = 0;
+    std::string promised; ///< "2 of it reserved for job 'J1'"
+};
+
+std::map<LotName, Books> booksOf(inventory::ShopFile& shop) {
+    std::map<LotName, Books> books;
     for (const auto& lot : inventory::stockSnapshot(shop).lots)
-        books[{lot.bin, lot.part, lot.condition}] = lot.on_hand;
+        books[{lot.bin, lot.part, lot.condition}].on_hand = lot.on_hand;
+    for (const auto& reservation : inventory::StockLedger(shop).reservations()) {
+        std::string& promised = books[{reservation.bin, reservation.part, reservation.condition}].promised;
+        promised += (promised.empty() ? "" : ", ") + std::to_string(reservation.quantity) +
+                    " of it reserved for job '" + reservation.job + "'";
+    }
     return books;
 }
 
@@ -131,11 +141,15 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
                 continue;
             }
             const auto held = books.find(nameOf(line));
-            const std::int64_t now = held == books.end() ? 0 : held->second;
+            const auto [now, promised] = held == books.end() ? Books{} : held->second;
             if (now == *line.counted) continue; // true already, as when a sheet is posted twice
             if (now != line.books) {
                 note(lotText(line) + ": the books had " + std::to_string(line.books) +
                      " when the sheet was made and have " + std::to_string(now) + " now: count it again");
+                continue;
+            }
+            if (!promised.empty()) { // they may lie in the job's tray already
+                note(lotText(line) + ": " + promised + "; pull or release first");
                 continue;
             }
             if (*line.counted != line.books) review.differences.push_back(differenceOf(line));

@@ -77,7 +77,8 @@ void add(std::vector<KitLine>& lines, const inventory::Part& part, std::int64_t 
     const auto same =
         std::find_if(lines.begin(), lines.end(), [&](const KitLine& line) { return line.part == part.code; });
     if (same == lines.end()) {
-        lines.push_back({part.code, inventory::partText(part), quantity, reason});
+        lines.push_back({part.code, inventory::partText(part), quantity, reason,
+                         std::string(inventory::quantityUnitName(part.unit))});
         return;
     }
     same->quantity += quantity;

@@ -34,6 +34,7 @@ struct KitLine {
     std::string what;
     std::int64_t quantity = 0; ///< all legs
     std::string reason;
+    std::string unit{}; ///< "piece", "ml"
 };
 struct JobKit {
     std::vector<KitLine> wanted;

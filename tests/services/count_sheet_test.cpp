@@ -84,6 +84,8 @@ TEST_CASE("every bad line of a count is named and nothing is posted") {
     small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
     CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
                       Contains("reserved for job 'J1'"));
+    CHECK_THROWS_WITH(reviewCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
+                      Contains("reserved for job 'J1'"));
     small.ledger.pullAll("J1");
     CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
                       Contains("the books had 20 when the sheet was made and have 18 now: count it again"));

@@ -6,6 +6,7 @@
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/build_panel.h"
+#include "app/desk/workshop/inspect_panel.h"
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "inventory/job_book.h"
@@ -22,7 +23,8 @@ namespace shimledger::desk {
 WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, AppSettings& settings,
                            QWidget* parent)
     : QWidget(parent), m_session(session), m_job(new QComboBox), m_steps(new QTabWidget),
-      m_strip(new StripPanel(session, actions, settings)), m_pull(new PullPanel(session, actions)),
+      m_strip(new StripPanel(session, actions, settings)),
+      m_inspect(new InspectPanel(session, actions, settings)), m_pull(new PullPanel(session, actions)),
       m_build(new BuildPanel(session)) {
     auto* caption = new QLabel(tr("&Job at the bench"));
     caption->setBuddy(m_job);
@@ -30,8 +32,9 @@ WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, App
     m_job->setMinimumHeight(40);
     m_job->setSizeAdjustPolicy(QComboBox::AdjustToContents);
     m_steps->addTab(m_strip, tr("1  Strip"));
-    m_steps->addTab(m_pull, tr("2  Pull"));
-    m_steps->addTab(m_build, tr("3  Build"));
+    m_steps->addTab(m_inspect, tr("2  Inspect"));
+    m_steps->addTab(m_pull, tr("3  Pull"));
+    m_steps->addTab(m_build, tr("4  Build"));
     m_steps->setAccessibleName(tr("Steps at the bench"));
     auto* top = new QHBoxLayout;
     top->addWidget(caption);
@@ -81,6 +84,7 @@ std::optional<std::string> WorkshopPage::pickedJob() const {
 void WorkshopPage::showJob() {
     const std::optional<std::string> job = pickedJob();
     m_strip->show(job);
+    m_inspect->show(job);
     m_pull->show(job);
     m_build->show(job);
 }
@@ -92,6 +96,7 @@ void WorkshopPage::setActive(bool active) {
 
 void WorkshopPage::activate() {
     m_strip->setActive(m_active && m_steps->currentWidget() == m_strip);
+    m_inspect->setActive(m_active && m_steps->currentWidget() == m_inspect);
     m_pull->setActive(m_active && m_steps->currentWidget() == m_pull);
 }
 

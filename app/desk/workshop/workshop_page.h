@@ -13,12 +13,13 @@ namespace shimledger::desk {
 class AppSettings;
 class BuildPanel;
 class DeskActions;
+class InspectPanel;
 class PullPanel;
 class ShopSession;
 class StripPanel;
 struct PrintJob;
 
-/// The page of the tech at the bench, for one job: strip and write down, pull, build.
+/// The page of the tech at the bench, for one job: strip and write down, inspect, pull, build.
 class WorkshopPage : public QWidget {
     Q_OBJECT
 
@@ -34,6 +35,7 @@ public:
 
     [[nodiscard]] QTabWidget* steps() const { return m_steps; }
     [[nodiscard]] StripPanel& strip() const { return *m_strip; }
+    [[nodiscard]] InspectPanel& inspect() const { return *m_inspect; }
     [[nodiscard]] PullPanel& pull() const { return *m_pull; }
     [[nodiscard]] BuildPanel& build() const { return *m_build; }
     void goTo(QWidget* step); ///< and puts the focus where one types there
@@ -47,6 +49,7 @@ private:
     QComboBox* m_job;
     QTabWidget* m_steps;
     StripPanel* m_strip;
+    InspectPanel* m_inspect;
     PullPanel* m_pull;
     BuildPanel* m_build;
 };

@@ -1,0 +1,96 @@
+// What stands where on the inspection of a job.
+#include "app/desk/workshop/inspect_panel.h"
+
+#include "app/desk/desk_actions.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/table_manners.h"
+
+#include <QComboBox>
+#include <QFormLayout>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPlainTextEdit>
+#include <QPushButton>
+#include <QSpinBox>
+#include <QTableWidget>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+void InspectPanel::layOut(const DeskActions& actions) {
+    m_table->setHorizontalHeaderLabels(
+        {tr("Leg"), tr("Part or place"), tr("Found"), tr("Decision"), tr("Reason"), tr("Earlier")});
+    m_table->setAccessibleName(tr("What is to be looked at; K keeps, R replaces, D defers"));
+    dressTable(*m_table);
+    m_leg->setSpecialValueText(tr("no leg"));
+    m_place->setPlaceholderText(tr("slider, chrome"));
+    m_percent->setRange(-1, 100);
+    m_percent->setSpecialValueText(tr("not said"));
+    m_percent->setSuffix(tr(" %"));
+    for (const auto& [text, state] : {std::pair(tr("not said"), inventory::WearState::notSaid),
+                                      {tr("good"), inventory::WearState::good},
+                                      {tr("worn"), inventory::WearState::worn},
+                                      {tr("damaged"), inventory::WearState::damaged}})
+        m_state->addItem(text, static_cast<int>(state));
+    for (const auto& [text, decision] : {std::pair(tr("keep"), inventory::WearDecision::keep),
+                                         {tr("replace"), inventory::WearDecision::replace},
+                                         {tr("defer"), inventory::WearDecision::defer}})
+        m_decision->addItem(text, static_cast<int>(decision));
+    m_pieces->setRange(1, 1000);
+    m_reason->setPlaceholderText(tr("needed to replace and to defer"));
+    m_kit->setReadOnly(true);
+    m_kit->setTabChangesFocus(true);
+    m_kit->setAccessibleName(tr("The kit that the inspection calls for"));
+
+    auto* where = new QHBoxLayout;
+    where->addWidget(m_place, 1);
+    where->addWidget(new QLabel(tr("leg")));
+    where->addWidget(m_leg);
+    auto* found = new QHBoxLayout;
+    found->addWidget(m_percent);
+    found->addWidget(new QLabel(tr("of a bushing's surface; others:")));
+    found->addWidget(m_state);
+    found->addStretch(1);
+    auto* decision = new QHBoxLayout;
+    decision->addWidget(m_decision);
+    decision->addWidget(m_pieces);
+    decision->addWidget(new QLabel(tr("pieces, because")));
+    decision->addWidget(m_reason, 1);
+    auto* form = new QFormLayout;
+    form->addRow(tr("Another place"), where);
+    form->addRow(tr("Worn through"), found);
+    form->addRow(tr("Decision"), decision);
+    form->addRow(tr("Note"), m_note);
+    for (const auto& [field, name] : {std::pair<QWidget*, QString>(m_place, tr("Another place")),
+                                      {m_leg, tr("Leg of the place")},
+                                      {m_percent, tr("Worn through, of a bushing's surface")},
+                                      {m_state, tr("State")},
+                                      {m_decision, tr("Decision")},
+                                      {m_pieces, tr("Pieces")},
+                                      {m_reason, tr("Reason")},
+                                      {m_note, tr("Note")}})
+        field->setAccessibleName(name);
+    auto* limit = new QLabel(tr("A bushing is worn out at two thirds of its surface (common practice, no "
+                                "source); the maker's limit goes before it."));
+    limit->setWordWrap(true);
+    auto* buttons = new QHBoxLayout;
+    for (const ActionId id : {ActionId::inspect_write, ActionId::inspect_kit}) {
+        QPushButton* button = actions.button(id);
+        button->setMinimumHeight(48);
+        buttons->addWidget(button);
+    }
+    buttons->addStretch(1);
+    auto* columns = new QHBoxLayout;
+    columns->addWidget(m_table, 5);
+    columns->addWidget(m_kit, 2);
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_strip);
+    layout->addLayout(columns, 1);
+    layout->addLayout(form);
+    layout->addWidget(limit);
+    layout->addLayout(buttons);
+}
+
+} // namespace shimledger::desk
