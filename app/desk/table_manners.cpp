@@ -32,7 +32,38 @@ private:
     QTableView& m_table;
 };
 
+class ColumnStretcher : public QObject {
+public:
+    ColumnStretcher(QTableView& table, int column, int least)
+        : QObject(&table), m_table(table), m_column(column), m_least(least) {
+        table.viewport()->installEventFilter(this);
+        connect(table.horizontalHeader(), &QHeaderView::sectionResized, this, [this](int section) {
+            if (section != m_column) stretch();
+        });
+    }
+
+    bool eventFilter(QObject* watched, QEvent* event) override {
+        if (event->type() == QEvent::Resize) stretch();
+        return QObject::eventFilter(watched, event);
+    }
+
+private:
+    void stretch() {
+        const QHeaderView& header = *m_table.horizontalHeader();
+        const int others = header.length() - header.sectionSize(m_column);
+        m_table.setColumnWidth(m_column, std::max(m_least, m_table.viewport()->width() - others));
+    }
+
+    QTableView& m_table;
+    int m_column, m_least;
+};
+
 } // namespace
+
+void stretchColumn(QTableView& table, int column, int least_pixels) {
+    table.horizontalHeader()->setStretchLastSection(false);
+    new ColumnStretcher(table, column, least_pixels); // owned by the table
+}
 
 void dressTable(QTableView& table) {
     table.setSelectionBehavior(QAbstractItemView::SelectRows);

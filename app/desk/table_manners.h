@@ -8,6 +8,9 @@ namespace shimledger::desk {
 /// row heights, alternating ground, a header that tells its sorting.
 void dressTable(QTableView& table);
 
+/// One column takes what width the others leave, but never less than `least_pixels`: then the table scrolls.
+void stretchColumn(QTableView& table, int column, int least_pixels);
+
 /// Makes the table as tall as its rows where there is room, never lower or taller than these many rows.
 void fitTableHeight(QTableView& table, int least_rows, int most_rows);
 

@@ -9,7 +9,6 @@
 #include "app/desk/table_manners.h"
 
 #include <QHBoxLayout>
-#include <QHeaderView>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
@@ -28,9 +27,7 @@ void ReorderPage::layOut(DeskActions& actions) {
     m_plan_table->setAccessibleName(tr("What to buy"));
     dressTable(*m_plan_table);
     // The reasons take what room there is.
-    m_plan_table->horizontalHeader()->setStretchLastSection(false);
-    m_plan_table->horizontalHeader()->setSectionResizeMode(PlanTableModel::why, QHeaderView::Stretch);
-    m_plan_table->horizontalHeader()->setMinimumSectionSize(48);
+    stretchColumn(*m_plan_table, PlanTableModel::why, 240);
     m_plan_table->setEditTriggers(edit_triggers);
     m_expected_table->setModel(m_expected);
     m_expected_table->setAccessibleName(tr("On order"));

@@ -82,6 +82,9 @@ QListWidget* BuildPanel::makeList(const QString& name) {
     large.setPointSizeF(2 * large.pointSizeF()); // read from an arm's length
     list->setFont(large);
     list->setSpacing(3);
+    list->setWordWrap(true); // at large text sizes what a row stands for goes below it
+    list->setResizeMode(QListView::Adjust);
+    list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     return list;
 }
 
