@@ -24,7 +24,10 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
     app.add_flag("--move-ods", verb.any_od,
                  "Tapers may move to a neighbouring OD (default: every OD is kept)")
         ->group(rules);
-    app.add_option("--od-step", verb.od_step, "How far a taper's OD may move, mm")
+    app.add_flag("--move-face", verb.move_face,
+                 "The face may move to a neighbouring OD that covers the ports (default: its OD is fixed)")
+        ->group(rules);
+    app.add_option("--od-step", verb.od_step, "How far a taper's OD, or the face's, may move, mm")
         ->capture_default_str()
         ->group(rules);
     app.add_option("--crossover-od", verb.crossover_od, "How far a crossover's OD may move, mm")

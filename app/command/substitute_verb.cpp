@@ -40,6 +40,7 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     services::SearchSettings settings;
     planner::SubstituteRules& rules = settings.rules;
     rules.keep_every_od = !verb.any_od;
+    rules.face_od_fixed = !verb.move_face;
     rules.od_step = Length::parseMillimetres(verb.od_step);
     rules.crossover_od_tolerance = Length::parseMillimetres(verb.crossover_od);
     rules.crossover_gap_tolerance = Length::parseMillimetres(verb.crossover_gap);

@@ -38,7 +38,8 @@ struct LiftVerb {
 struct SubstituteVerb {
     std::string stack_file, stock_file, shop_file, job;
     int legs = 2;
-    bool any_od = false; ///< tapers may move to a neighbouring OD
+    bool move_face = false; ///< the face too
+    bool any_od = false;    ///< tapers may move to a neighbouring OD
     std::string od_step = "1.0", crossover_od = "1.0", crossover_gap = "0", height = "0.30";
     int other_groups = 1;
     int most_changed = -1; ///< -1: no limit

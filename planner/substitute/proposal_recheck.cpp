@@ -125,7 +125,8 @@ void checkRules(const SubstituteRequest& request, const SubstituteProposal& prop
         const bool crossover = !from.ring && i > 0 && i + 1 < wanted.size() && from.od < wanted[i - 1].od &&
                                from.od < wanted[i + 1].od;
         const std::int64_t moved = std::abs((to.od - from.od).micrometres());
-        const Length allowed = i == 0 || from.ring   ? Length()
+        const Length allowed = from.ring             ? Length()
+                               : i == 0              ? (rules.face_od_fixed ? Length() : rules.od_step)
                                : crossover           ? rules.crossover_od_tolerance
                                : rules.keep_every_od ? Length()
                                                      : rules.od_step;

@@ -28,6 +28,7 @@ std::string whatIsWrongWithTarget(const SubstituteRequest& request) {
                " discs in a stack, but the target has " + std::to_string(groups.size()) +
                " groups of one OD, each of which needs at least one disc.";
     }
+    if (!request.rules.face_od_fixed) return {};
     const TargetGroup& face = groups.front();
     const bool held = std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& item) {
         return item.od == face.od && item.id == face.id;
@@ -55,7 +56,7 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.crossover_gap_tolerance < Length())
         return "The crossover's gap tolerance must not be negative.";
     if (rules.od_step < Length()) return "The OD step must not be negative.";
-    if (!rules.keep_every_od && rules.od_step == Length()) {
+    if ((!rules.keep_every_od || !rules.face_od_fixed) && rules.od_step == Length()) {
         return "The rules let ODs move, but by a step of 0 mm: give the step, or keep every OD.";
     }
     if (rules.most_other_groups_changed < 0)

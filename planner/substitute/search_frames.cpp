@@ -27,17 +27,22 @@ std::vector<Length> otherOds(const SubstituteRequest& request, const UsableStock
     const TargetGroup& group = groups[g];
     const SubstituteRules& rules = request.rules;
     std::vector<Length> result;
-    if (g == 0 || group.ring || clampWide(*request.target, group)) return result;
-    const Length reach = group.crossover       ? rules.crossover_od_tolerance
+    if (group.ring || clampWide(*request.target, group)) return result;
+    const ValveGeometry& valve = request.target->valve();
+    // The face covers the ports and, where there is one, the seat.
+    const Length narrowest =
+        g == 0 ? std::max(valve.port_outer_diameter, valve.seat_diameter.value_or(Length())) : Length();
+    const Length reach = g == 0                ? (rules.face_od_fixed ? Length() : rules.od_step)
+                         : group.crossover     ? rules.crossover_od_tolerance
                          : rules.keep_every_od ? Length()
                                                : rules.od_step;
     for (const Length od : stock.ods(group.id)) {
         const Length distance = od > group.od ? od - group.od : group.od - od;
-        if (od == group.od || distance > reach || od <= request.target->valve().clamp_od) continue;
+        if (od == group.od || distance > reach || od <= valve.clamp_od || od < narrowest) continue;
         const auto same_side = [&](const TargetGroup& other) {
             return (other.od < group.od) == (other.od < od) && other.od != od;
         };
-        if (!same_side(groups[g - 1])) continue;
+        if (g > 0 && !same_side(groups[g - 1])) continue;
         if (g + 1 < groups.size() && !same_side(groups[g + 1])) continue;
         result.push_back(od);
     }
@@ -215,7 +220,7 @@ FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stoc
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
     FrameMaker maker(request, stock, states_wanted, may_go_on);
     maker.add(groups);
-    for (std::size_t g = 1; g < groups.size(); ++g) {
+    for (std::size_t g = 0; g < groups.size(); ++g) {
         for (const Length od : otherOds(request, stock, groups, g)) {
             std::vector<TargetGroup> moved = groups;
             moved[g].od = od;

@@ -8,9 +8,9 @@
 namespace shimledger::planner {
 
 /// The orders of diameters that the rules allow, the target's own first, with the states of every group.
-/// Besides it: each crossover at another OD within its tolerance, and, unless every OD is kept, each
-/// taper at a neighbouring OD; one group is moved at a time, and the order of diameters stays.
-/// Of each group the states that change least are listed: all within the rules, or, where there are many, at
+/// Besides it: each crossover at another OD within its tolerance, and, unless their ODs are kept, the face
+/// and each taper at a neighbouring OD; one group is moved at a time, and the order of diameters stays. Of
+/// each group the states that change least are listed: all within the rules, or, where there are many, at
 /// least `states_wanted` of them.
 struct FrameList {
     std::vector<SearchFrame> frames;

@@ -30,8 +30,11 @@ struct StockItem {
 
 /// The rules of a search, each with its default. Lengths of 0 mean "not allowed".
 struct SubstituteRules {
+    /// Else the face may be of a neighbouring OD too, as far as `od_step`, where it still covers ports and
+    /// seat. Lift is the rise of each face's own edge.
+    bool face_od_fixed = true;
     bool keep_every_od = true;                      ///< else tapers may move to a neighbouring OD
-    Length od_step = Length::fromMicrometres(1000); ///< how far a taper's OD may move when not kept
+    Length od_step = Length::fromMicrometres(1000); ///< how far an OD may move that is not kept
     Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
     Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
     Length height_tolerance = Length::fromMicrometres(300); ///< stack height within +- this

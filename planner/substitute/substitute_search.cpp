@@ -119,6 +119,14 @@ void explainFound(const SubstituteRequest& request, const StagedSearch& search, 
                          ? "The search ended before everything was looked at; a closer stack may exist."
                      : search.buildable() ? "The drawers hold the target itself."
                                           : provedText(request.limits.gap);
+    const Length face = request.target->rows().front().od;
+    const bool other_face =
+        std::any_of(result.proposals.begin(), result.proposals.end(),
+                    [&](const SubstituteProposal& proposal) { return proposal.rows.front().row.od != face; });
+    if (other_face) {
+        result.message += " Some have a face of another OD: their lift is that of its own edge, which stands "
+                          "elsewhere over the ports.";
+    }
 }
 
 } // namespace

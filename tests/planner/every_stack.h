@@ -10,6 +10,7 @@
 #include <cmath>
 #include <cstdlib>
 #include <map>
+#include <optional>
 #include <random>
 #include <string>
 #include <utility>
@@ -60,14 +61,17 @@ inline SubstituteRequest randomRequest(std::mt19937& random, int sizes, int most
 /// Tries every count of every size, knowing nothing of states, boxes or bounds.
 class EveryStack {
 public:
-    /// With `curves` false only counted, in `tried`.
-    explicit EveryStack(const SubstituteRequest& request, bool curves = true)
-        : m_request(request), m_curves(curves), m_target(groupStack(*request.target)),
-          m_model(request.target->valve(), m_target.shapes), m_workspace(m_model.makeWorkspace()),
-          m_lifts(comparisonLifts(request.rules.working_lift_mm)), m_wanted(m_lifts.size()),
-          m_got(m_lifts.size()) {
-        REQUIRE(m_model.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, m_workspace, m_wanted)
-                    .converged);
+    /// With `curves` false only counted, in `tried`. `face`: the face's OD, where it is not the target's.
+    explicit EveryStack(const SubstituteRequest& request, bool curves = true, std::optional<Length> face = {})
+        : m_request(request), m_curves(curves), m_face(face.value_or(request.target->rows().front().od)),
+          m_target(groupStack(*request.target)),
+          m_model(request.target->valve(), shapesWith(m_target.shapes, m_face)),
+          m_workspace(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm)),
+          m_wanted(m_lifts.size()), m_got(m_lifts.size()) {
+        const LiftModel target(request.target->valve(), m_target.shapes);
+        LiftWorkspace room = target.makeWorkspace();
+        REQUIRE(
+            target.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, room, m_wanted).converged);
         for (const StockItem& item : request.stock) m_held[item.od][item.thickness] += item.available;
         m_sums.resize(m_target.sums.size());
         group(0, Length(), 0);
@@ -77,6 +81,15 @@ public:
     long tried = 0;
 
 private:
+    static std::vector<GroupShape> shapesWith(std::vector<GroupShape> shapes, Length face) {
+        shapes.front().outer_radius_mm = face.millimetres() / 2;
+        return shapes;
+    }
+
+    [[nodiscard]] Length odOf(std::size_t g) const {
+        return g == 0 ? m_face : m_request.target->rows()[g].od;
+    }
+
     void group(std::size_t g, Length height, int changed) {
         const auto& rows = m_request.target->rows();
         if (g == rows.size()) {
@@ -85,7 +98,7 @@ private:
         }
         m_sums[g] = {};
         std::vector<std::pair<Length, int>> chosen;
-        size(g, m_held[rows[g].od].begin(), chosen, height, changed);
+        size(g, m_held[odOf(g)].begin(), chosen, height, changed);
     }
 
     using Sizes = std::map<Length, std::int64_t>;
@@ -93,14 +106,14 @@ private:
     void size(std::size_t g, Sizes::const_iterator at, std::vector<std::pair<Length, int>>& chosen,
               Length height, int changed) {
         const DiscRow& row = m_request.target->rows()[g];
-        if (at == m_held[row.od].end()) {
+        if (at == m_held[odOf(g)].end()) {
             Length thick;
             int discs = 0, kept = 0;
             GroupSums sums;
             for (const auto& [t, count] : chosen) {
                 thick += count * t;
                 discs += count;
-                if (t == row.thickness) kept = std::min(count, row.count);
+                if (t == row.thickness && row.od == odOf(g)) kept = std::min(count, row.count);
                 const GroupSums own = sumsOf(count, t.millimetres(), row.material.elastic_modulus_mpa);
                 sums.thickness_mm += own.thickness_mm;
                 sums.bending_n_mm += own.bending_n_mm;
@@ -136,6 +149,7 @@ private:
 
     const SubstituteRequest& m_request;
     bool m_curves;
+    Length m_face;
     GroupedStack m_target;
     LiftModel m_model;
     LiftWorkspace m_workspace;

@@ -83,6 +83,35 @@ TEST_CASE("the search finds what trying every stack finds, on three hundred rand
     CHECK(tried > rounds(2000));
 }
 
+TEST_CASE("with a face that may move the search finds what trying every stack of each face finds") {
+    std::mt19937 random(815);
+    int moved = 0, found = 0;
+    for (int round = 0; round < rounds(100); ++round) {
+        CAPTURE(round);
+        SubstituteRequest request = randomRequest(random, 3, 2);
+        request.rules.face_od_fixed = false;
+        const std::vector<StockItem> held = request.stock;
+        for (const StockItem& item : held) { // as many again for a face of another OD
+            if (item.od != 24_mm) continue;
+            request.stock.push_back(item);
+            request.stock.back().od = round % 2 == 0 ? 23_mm : 25_mm;
+        }
+        const EveryStack own(request), other(request, true, request.stock.back().od);
+        const SubstituteResult result = findSubstitutes(request);
+        if (own.tried + other.tried == 0) {
+            CHECK(result.status == SubstituteStatus::nothing_possible);
+            continue;
+        }
+        ++found;
+        REQUIRE(result.status == SubstituteStatus::proved_best);
+        CHECK(result.proposals.front().deviation.max_deviation ==
+              Approx(std::min(own.best, other.best)).margin(1e-6));
+        if (other.best < own.best) ++moved;
+    }
+    CHECK(found > rounds(30));
+    CHECK(moved > rounds(5));
+}
+
 TEST_CASE("the search finds what trying more than a hundred thousand stacks finds", "[.long]") {
     std::mt19937 random(99);
     int large = 0;

@@ -77,6 +77,34 @@ TEST_CASE(
     CHECK_THAT(result.shortages.front().sentence, Catch::Contains("3 new ones available, 1 short"));
 }
 
+TEST_CASE(
+    "the face keeps its OD unless the rules let it move, and then it still covers the ports and the seat") {
+    SubstituteRequest request = shortRequest();
+    request.stock.erase(request.stock.begin(), request.stock.begin() + 2); // no face disc of 24 mm at all
+    request.stock.push_back(bin("A7", 23_mm, 0.15_mm, 8));
+    request.stock.push_back(bin("A8", 25_mm, 0.15_mm, 8));
+    request.stock.push_back(bin("A9", 19_mm, 0.15_mm, 8));
+    refused(request, "face's OD is fixed");
+    request.rules.face_od_fixed = false;
+    SubstituteResult result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    for (const SubstituteProposal& proposal : result.proposals) {
+        const Length face = proposal.rows.front().row.od;
+        CHECK((face == 23_mm || face == 25_mm));
+    }
+    CHECK_THAT(result.message, Catch::Contains("face of another OD"));
+    request.rules.od_step = 5_mm; // 19 mm would not cover the ports
+    result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    for (const SubstituteProposal& proposal : result.proposals) CHECK(proposal.rows.front().row.od >= 20_mm);
+    request.target = StackSpec({10_mm, 13_mm, 20_mm, 6_mm, 23.5_mm, 0_mm}, request.target->rows());
+    result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    for (const SubstituteProposal& proposal : result.proposals) CHECK(proposal.rows.front().row.od == 25_mm);
+    request.rules.od_step = 0_mm;
+    refused(request, "by a step of 0 mm");
+}
+
 TEST_CASE("the same request gets the same answer") {
     const SubstituteResult first = findSubstitutes(shortRequest()), second = findSubstitutes(shortRequest());
     REQUIRE(first.proposals.size() == second.proposals.size());

@@ -23,7 +23,8 @@ Length lengthOf(const QDoubleSpinBox& box) {
 } // namespace
 
 RulesPanel::RulesPanel(QWidget* parent)
-    : QWidget(parent), m_keep_ods(new QCheckBox(tr("Every diameter of the target is kept"))),
+    : QWidget(parent), m_keep_face(new QCheckBox(tr("The face's diameter is kept"))),
+      m_keep_ods(new QCheckBox(tr("The diameters of the tapers are kept"))),
       m_od_step(lengthBox(0.5, 4, tr("A diameter may move by"))),
       m_crossover_od(lengthBox(0, 4, tr("A crossover's diameter may vary by"))),
       m_crossover_gap(lengthBox(0, 0.5, tr("A crossover's gap may differ by"))),
@@ -55,8 +56,9 @@ RulesPanel::RulesPanel(QWidget* parent)
     auto* defaults = new QPushButton(tr("All at their defaults"));
     auto* form = new QFormLayout(this);
     form->setVerticalSpacing(4);
+    form->addRow(m_keep_face);
     form->addRow(m_keep_ods);
-    form->addRow(tr("else it may move by"), m_od_step);
+    form->addRow(tr("else they may move by"), m_od_step);
     form->addRow(tr("A crossover's diameter may vary by"), m_crossover_od);
     form->addRow(tr("A crossover's gap may differ by"), m_crossover_gap);
     form->addRow(tr("Stack height within plus or minus"), m_height);
@@ -73,10 +75,13 @@ RulesPanel::RulesPanel(QWidget* parent)
     form->addRow(tr("A gain that is not worth a proof"), m_gap);
     form->addRow(tr("Search for at most"), m_seconds);
     form->addRow(defaults);
-    for (QCheckBox* box : {m_keep_ods, m_mix}) {
+    for (QCheckBox* box : {m_keep_face, m_keep_ods, m_mix}) {
         connect(box, &QCheckBox::toggled, this, &RulesPanel::changed);
     }
-    connect(m_keep_ods, &QCheckBox::toggled, m_od_step, &QWidget::setDisabled);
+    const auto step_counts = [this] {
+        m_od_step->setEnabled(!m_keep_face->isChecked() || !m_keep_ods->isChecked());
+    };
+    for (QCheckBox* box : {m_keep_face, m_keep_ods}) connect(box, &QCheckBox::toggled, this, step_counts);
     connect(m_bins_left, &QLineEdit::textChanged, this, &RulesPanel::changed);
     connect(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
     reset();
@@ -113,8 +118,9 @@ void RulesPanel::reset() {
 }
 
 void RulesPanel::show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits) {
+    m_keep_face->setChecked(rules.face_od_fixed);
     m_keep_ods->setChecked(rules.keep_every_od);
-    m_od_step->setEnabled(!rules.keep_every_od);
+    m_od_step->setEnabled(!rules.keep_every_od || !rules.face_od_fixed);
     m_od_step->setValue(rules.od_step.millimetres());
     m_crossover_od->setValue(rules.crossover_od_tolerance.millimetres());
     m_crossover_gap->setValue(rules.crossover_gap_tolerance.millimetres());
@@ -135,6 +141,7 @@ void RulesPanel::show(const planner::SubstituteRules& rules, const planner::Sear
 
 planner::SubstituteRules RulesPanel::rules(double working_lift_mm, planner::ToleranceClass tolerance) const {
     planner::SubstituteRules rules;
+    rules.face_od_fixed = m_keep_face->isChecked();
     rules.keep_every_od = m_keep_ods->isChecked();
     rules.od_step = lengthOf(*m_od_step);
     rules.crossover_od_tolerance = lengthOf(*m_crossover_od);
@@ -168,7 +175,7 @@ planner::SearchLimits RulesPanel::limits() const {
 }
 
 void RulesPanel::focusFirst() {
-    m_keep_ods->setFocus(Qt::ShortcutFocusReason);
+    m_keep_face->setFocus(Qt::ShortcutFocusReason);
 }
 
 bool RulesPanel::atDefaults() const {
@@ -177,7 +184,8 @@ bool RulesPanel::atDefaults() const {
     };
     const planner::SubstituteRules usual;
     const planner::SearchLimits limits;
-    return m_keep_ods->isChecked() == usual.keep_every_od && shows(*m_od_step, usual.od_step.millimetres()) &&
+    return m_keep_face->isChecked() == usual.face_od_fixed &&
+           m_keep_ods->isChecked() == usual.keep_every_od && shows(*m_od_step, usual.od_step.millimetres()) &&
            shows(*m_crossover_od, usual.crossover_od_tolerance.millimetres()) &&
            shows(*m_crossover_gap, usual.crossover_gap_tolerance.millimetres()) &&
            shows(*m_height, usual.height_tolerance.millimetres()) &&

@@ -37,6 +37,7 @@ private:
     QSpinBox* countBox(int least, int most, const QString& name);
     void show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);
 
+    QCheckBox* m_keep_face;
     QCheckBox* m_keep_ods;
     QDoubleSpinBox* m_od_step;
     QDoubleSpinBox* m_crossover_od;
