@@ -218,6 +218,7 @@ public:
     [[nodiscard]] Curve curve(const std::vector<GroupShape>& shapes, const std::vector<GroupSums>& sums,
                               const std::vector<double>& lifts_mm) {
         std::vector<double> radii_mm;
+        radii_mm.reserve(shapes.size());
         for (const GroupShape& shape : shapes) radii_mm.push_back(shape.outer_radius_mm);
         if (!m_model || m_radii_mm != radii_mm) {
             m_radii_mm = radii_mm;

@@ -53,7 +53,8 @@ std::vector<double> CourseView::piecesMarked(double most) {
         }
     }
     std::vector<double> marks;
-    for (double pieces = 0; pieces <= most; pieces += step) marks.push_back(pieces);
+    const auto steps = static_cast<int>(most / step);
+    for (int i = 0; i <= steps; ++i) marks.push_back(i * step);
     return marks;
 }
 
