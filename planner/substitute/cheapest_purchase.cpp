@@ -100,10 +100,7 @@ Purchase purchaseOf(const std::vector<PackOffer>& offers, const Packs& packs, bo
 /// Offers that could fill a group under the rules.
 std::vector<std::size_t> usefulFor(const TargetGroup& group, const SubstituteRules& rules,
                                    const std::vector<PackOffer>& offers) {
-    const Length reach = group.first_row == 0  ? (rules.face_od_fixed ? Length() : rules.od_step)
-                         : group.crossover     ? rules.crossover_od_tolerance
-                         : rules.keep_every_od ? Length()
-                                               : rules.od_step;
+    const Length reach = odReach(rules, group);
     std::vector<std::size_t> useful;
     for (std::size_t i = 0; i < offers.size(); ++i) {
         const PackOffer& offer = offers[i];

@@ -25,17 +25,13 @@ bool clampWide(const StackSpec& target, const TargetGroup& group) {
 std::vector<Length> otherOds(const SubstituteRequest& request, const UsableStock& stock,
                              const std::vector<TargetGroup>& groups, std::size_t g) {
     const TargetGroup& group = groups[g];
-    const SubstituteRules& rules = request.rules;
     std::vector<Length> result;
-    if (group.ring || clampWide(*request.target, group)) return result;
+    if (clampWide(*request.target, group)) return result;
     const ValveGeometry& valve = request.target->valve();
     // The face covers the ports and, where there is one, the seat.
     const Length narrowest =
         g == 0 ? std::max(valve.port_outer_diameter, valve.seat_diameter.value_or(Length())) : Length();
-    const Length reach = g == 0                ? (rules.face_od_fixed ? Length() : rules.od_step)
-                         : group.crossover     ? rules.crossover_od_tolerance
-                         : rules.keep_every_od ? Length()
-                                               : rules.od_step;
+    const Length reach = odReach(request.rules, group);
     for (const Length od : stock.ods(group.id)) {
         const Length distance = od > group.od ? od - group.od : group.od - od;
         if (od == group.od || distance > reach || od <= valve.clamp_od || od < narrowest) continue;

@@ -6,8 +6,6 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <limits>
-#include <stdexcept>
 
 namespace shimledger::planner {
 
@@ -70,15 +68,13 @@ bool StagedSearch::mayGoOn() {
 
 void StagedSearch::makeFrames(std::size_t states_wanted) {
     m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
-    m_lists_cut = m_lists_whole = false;
-    bool more = false;
+    bool all = true;
     for (const UsableStock& stock : m_stocks) {
         FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on);
         for (SearchFrame& frame : list.frames) m_frames.push_back(std::move(frame));
-        m_lists_cut = m_lists_cut || list.cut_short;
-        more = more || list.more;
+        all = all && !list.cut_short && !list.more;
     }
-    m_lists_whole = !m_lists_cut && !more;
+    m_lists_whole = all;
     m_benches.resize(m_frames.size());
 }
 

@@ -69,7 +69,6 @@ private:
     std::vector<std::unique_ptr<Bench>> m_benches; ///< by frame
     SearchRecord m_record;
     bool m_proved = false;
-    bool m_lists_cut = false; ///< some state was not even listed
     bool m_lists_whole = false;
     bool m_cancelled = false;
     double m_last_progress = 0;

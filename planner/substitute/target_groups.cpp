@@ -27,4 +27,11 @@ std::vector<TargetGroup> targetGroups(const StackSpec& target) {
     return groups;
 }
 
+Length odReach(const SubstituteRules& rules, const TargetGroup& group) {
+    if (group.ring) return {};
+    if (group.first_row == 0) return rules.face_od_fixed ? Length() : rules.od_step;
+    if (group.crossover) return rules.crossover_od_tolerance;
+    return rules.keep_every_od ? Length() : rules.od_step;
+}
+
 } // namespace shimledger::planner

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "planner/mechanics/disc_group.h"
+#include "planner/substitute/substitute_request.h"
 #include "planner/units/length.h"
 
 #include <vector>
@@ -21,5 +22,8 @@ struct TargetGroup {
 };
 
 [[nodiscard]] std::vector<TargetGroup> targetGroups(const StackSpec& target);
+
+/// How far the rules let the group's OD move.
+[[nodiscard]] Length odReach(const SubstituteRules& rules, const TargetGroup& group);
 
 } // namespace shimledger::planner

@@ -120,7 +120,6 @@ void RulesPanel::reset() {
 void RulesPanel::show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits) {
     m_keep_face->setChecked(rules.face_od_fixed);
     m_keep_ods->setChecked(rules.keep_every_od);
-    m_od_step->setEnabled(!rules.keep_every_od || !rules.face_od_fixed);
     m_od_step->setValue(rules.od_step.millimetres());
     m_crossover_od->setValue(rules.crossover_od_tolerance.millimetres());
     m_crossover_gap->setValue(rules.crossover_gap_tolerance.millimetres());
