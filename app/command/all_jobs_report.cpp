@@ -26,12 +26,12 @@ void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
         }
     }
     for (const std::string& sentence : all.left_out) out << "Left out: " << sentence << ".\n";
-    out << fmt::format("{} of {} jobs planned, deviations add up to {:.1f} %{}, {:.2f} s\n",
+    out << fmt::format("{} of {} jobs planned, deviations add up to {:.1f} %{}, {} searches, {:.2f} s\n",
                        all.plan.jobs.size() - static_cast<std::size_t>(all.plan.unplanned),
                        all.plan.jobs.size(), 100 * all.plan.sum_of_deviations,
                        all.plan.proved ? " (proved least)"
                                        : fmt::format(" (at least {:.1f} %)", 100 * all.plan.lower_bound),
-                       all.plan.seconds);
+                       all.plan.searches, all.plan.seconds);
 }
 
 std::string allJobsJson(const services::AllJobsPlan& all) {
@@ -41,6 +41,7 @@ std::string allJobsJson(const services::AllJobsPlan& all) {
                            {"lower_bound", all.plan.lower_bound},
                            {"proved", all.plan.proved},
                            {"left_out", all.left_out},
+                           {"searches", all.plan.searches},
                            {"seconds", all.plan.seconds}};
     for (const planner::SharedJobPlan& job : all.plan.jobs) {
         nlohmann::json told = {{"job", job.name},

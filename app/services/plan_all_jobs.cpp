@@ -4,7 +4,17 @@
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
 
+#include <algorithm>
+
 namespace shimledger::services {
+
+namespace {
+
+// To prove the last twentieths of a per cent of each of many jobs takes minutes, and the discs scatter by
+// more.
+constexpr double gap_of_each_job = 1e-3;
+
+} // namespace
 
 AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings) {
     AllJobsPlan all;
@@ -29,7 +39,12 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     });
     request.common.rules = settings.rules;
     request.common.limits = settings.limits;
-    request.common.progress = settings.progress;
+    request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
+    if (settings.progress) {
+        request.progress = [&](const planner::SharedProgress& now) {
+            return settings.progress({now.searches, now.sum_of_deviations, now.lower_bound, now.seconds});
+        };
+    }
     all.plan = planner::planTogether(request);
     return all;
 }

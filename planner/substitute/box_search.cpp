@@ -26,9 +26,10 @@ std::size_t at(int i) {
 
 BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
                      const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge,
-                     SearchRecord& record)
-    : m_request(request), m_frame(frame), m_frame_index(frame_index), m_judge(judge),
-      m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime), m_record(record) {
+                     SearchRecord& record, bool hold_standing)
+    : m_request(request), m_frame(frame), m_frame_index(frame_index), m_hold_standing(hold_standing),
+      m_judge(judge), m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime),
+      m_record(record) {
     for (const TargetGroup& group : target) {
         if (!group.ring) m_target_height += group.thickness;
     }
@@ -126,6 +127,10 @@ bool BoxSearch::refine(Box& box, SearchGoal goal) {
     return false;
 }
 
+int BoxSearch::heldState(std::size_t group) const {
+    return m_hold_standing ? m_frame.choices[group]->standing : m_frame.choices[group]->base;
+}
+
 /// Groups of one outline draw on the same discs.
 bool BoxSearch::stockAllows(const std::vector<int>& state) const {
     if (!m_frame.shares_outline) return true;
@@ -145,7 +150,7 @@ bool BoxSearch::stockAllows(const std::vector<int>& state) const {
 void BoxSearch::evaluate(const Box& box, double limit) {
     EvaluatedStack stack;
     stack.frame = m_frame_index;
-    for (const auto& group : m_frame.choices) stack.state.push_back(group->base);
+    for (std::size_t g = 0; g < m_frame.groups.size(); ++g) stack.state.push_back(heldState(g));
     for (std::size_t a = 0; a < m_active.size(); ++a) stack.state[at(m_active[a])] = node(box, a).first;
     if (!stockAllows(stack.state)) {
         m_record.exclude(1);
@@ -233,7 +238,7 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
             whole.nodes.push_back(m_frame.choices[g]->tree.root());
             continue;
         }
-        const GroupState& held = m_frame.choices[g]->states[at(m_frame.choices[g]->base)];
+        const GroupState& held = m_frame.choices[g]->states[at(heldState(g))];
         m_sums.least[g] = held.sums;
         m_held_discs += held.discs;
         m_held_changed += held.discs_changed;

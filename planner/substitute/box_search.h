@@ -5,6 +5,7 @@
 #include "planner/substitute/state_tree.h"
 
 #include <memory>
+#include <optional>
 #include <vector>
 
 namespace shimledger::planner {
@@ -14,6 +15,9 @@ struct GroupChoices {
     std::vector<GroupState> states; ///< in the order of the tree
     StateTree tree;
     int base = -1; ///< state that is the target's own; -1 where it cannot be built
+    /// Planning several jobs: the state that would be the target's own if no other job took any; -1 where it
+    /// cannot be built. Else the same as `base`.
+    int standing = -1;
 };
 
 /// One order of diameters with all that its groups can be made of.
@@ -24,14 +28,17 @@ struct SearchFrame {
     std::vector<std::shared_ptr<const GroupChoices>> choices; ///< by group
     bool shares_outline = false;                              ///< two groups draw on the same discs
     int moved_groups = 0;                                     ///< groups whose OD is not the target's
+    std::optional<bool> used;                                 ///< of which stock, see UsableStock
+    std::vector<bool> free; ///< by group, planning several jobs: may change whatever others do
 };
 
-/// Branch and bound over the states of some groups, the others held at their base. Boxes of states are cut
-/// along the groups' trees; a box in which nothing is worth finding is excluded as a whole.
+/// Branch and bound over the states of some groups, the others held at their base (or standing). Boxes of
+/// states are cut along the groups' trees; a box in which nothing is worth finding is excluded as a whole.
 class BoxSearch {
 public:
     BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
-              const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge, SearchRecord& record);
+              const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge, SearchRecord& record,
+              bool hold_standing = false);
 
     /// How sure to be of what is left out: `look` goes by what the local models say, as if they were exact,
     /// and finds good stacks soon; only `prove` keeps to bounds.
@@ -65,11 +72,13 @@ private:
     [[nodiscard]] static bool comesLater(const Box& a, const Box& b);
     static void push(Box box, std::vector<Box>& open);
     [[nodiscard]] static Box pop(std::vector<Box>& open);
+    [[nodiscard]] int heldState(std::size_t group) const;
     [[nodiscard]] bool stockAllows(const std::vector<int>& state) const;
 
     const SubstituteRequest& m_request;
     const SearchFrame& m_frame;
     std::size_t m_frame_index;
+    bool m_hold_standing;
     CurveJudge& m_judge;
     CurveBounds m_bounds;
     SearchRecord& m_record;

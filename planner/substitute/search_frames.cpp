@@ -45,12 +45,12 @@ std::vector<Length> otherOds(const SubstituteRequest& request, const UsableStock
     return result;
 }
 
-/// True where the drawers can give the group just the discs that the target has.
+/// True where the drawers can give the group just the discs that the target has, if no other job takes any.
 bool asInTarget(const SubstituteRequest& request, const SearchFrame& frame, std::size_t g) {
     const TargetGroup& group = frame.groups[g];
     if (group.od != request.target->rows()[at(group.first_row)].od) return false;
     std::map<Length, std::int64_t> left;
-    for (const DiscKind& kind : frame.kinds[g]) left[kind.thickness] += kind.per_stack;
+    for (const DiscKind& kind : frame.kinds[g]) left[kind.thickness] += kind.per_stack_alone;
     for (int row = group.first_row; row < group.first_row + group.row_count; ++row) {
         const DiscRow& discs = request.target->rows()[at(row)];
         if ((left[discs.thickness] -= discs.count) < 0) return false;
@@ -71,7 +71,7 @@ Length greatestThickness(const SubstituteRequest& request, const SearchFrame& fr
             thinnest = frame.groups[other].thickness - request.rules.crossover_gap_tolerance;
         if (frame.groups[other].thickness <= thinnest) continue;
         const Length room = frame.groups[other].thickness - thinnest;
-        if (shared || !asInTarget(request, frame, other))
+        if (shared || (!frame.free.empty() && frame.free[other]) || !asInTarget(request, frame, other))
             greatest += room;
         else
             optional.push_back(room);
@@ -116,9 +116,9 @@ int ownState(const TargetGroup& group, const std::vector<GroupState>& states) {
 class FrameMaker {
 public:
     FrameMaker(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
-               const std::function<bool()>& may_go_on)
+               const std::function<bool()>& may_go_on, const SharedTerms* terms)
         : m_request(request), m_stock(stock), m_states_wanted(states_wanted), m_may_go_on(may_go_on),
-          m_shapes(groupStack(*request.target).shapes) {}
+          m_terms(terms), m_shapes(groupStack(*request.target).shapes) {}
 
     void add(std::vector<TargetGroup> groups) {
         SearchFrame frame;
@@ -131,6 +131,9 @@ public:
             if (++sharing[{groups[g].od, groups[g].id}] > 1) frame.shares_outline = true;
         }
         frame.groups = std::move(groups);
+        frame.used = m_stock.usedDiscs();
+        for (std::size_t g = 0; m_terms && g < frame.groups.size(); ++g)
+            frame.free.push_back(m_terms->contested[g] || !asInTarget(m_request, frame, g));
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
             frame.choices.push_back(choices(frame, g, sharing[{group.od, group.id}] == 1));
@@ -169,8 +172,31 @@ private:
         if (group.od == targetOd(group)) made->base = ownState(group, made->states);
         // What lies under the clamp does not matter to the curve, so it never counts as short.
         if (under_clamp && made->states.size() == 1) made->base = 0;
+        made->standing =
+            m_terms && !under_clamp ? standingState(group, frame.kinds[g], limits, made->states) : made->base;
         known = made;
         return made;
+    }
+
+    /// Where other jobs took of the readings that the target's own state would have, it does not stand.
+    [[nodiscard]] int standingState(const TargetGroup& group, std::vector<DiscKind> kinds, StateLimits limits,
+                                    const std::vector<GroupState>& left) const {
+        if (group.od != targetOd(group)) return -1;
+        for (DiscKind& kind : kinds) kind.per_stack = kind.per_stack_alone;
+        limits.most_changed = 0;
+        const GroupStateList alone = groupStates(*m_request.target, group, kinds, limits);
+        const int own = ownState(group, alone.states);
+        if (own < 0) return -1;
+        constexpr double same = 1e-9; // the same discs, added in another order
+        const GroupSums& sums = alone.states[at(own)].sums;
+        for (std::size_t s = 0; s < left.size(); ++s) {
+            if (left[s].discs_changed == 0 &&
+                std::abs(left[s].sums.thickness_mm - sums.thickness_mm) < same * sums.thickness_mm &&
+                std::abs(left[s].sums.bending_n_mm - sums.bending_n_mm) < same * sums.bending_n_mm) {
+                return static_cast<int>(s);
+            }
+        }
+        return -1;
     }
 
     /// Lists with more and more changes until enough are found; of far too many, those nearest to the
@@ -205,6 +231,7 @@ private:
     const UsableStock& m_stock;
     std::size_t m_states_wanted;
     const std::function<bool()>& m_may_go_on;
+    const SharedTerms* m_terms;
     std::vector<GroupShape> m_shapes;
     std::map<std::tuple<std::size_t, Length, Length, bool>, std::shared_ptr<const GroupChoices>> m_known;
 };
@@ -212,9 +239,9 @@ private:
 } // namespace
 
 FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
-                       const std::function<bool()>& may_go_on) {
+                       const std::function<bool()>& may_go_on, const SharedTerms* terms) {
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
-    FrameMaker maker(request, stock, states_wanted, may_go_on);
+    FrameMaker maker(request, stock, states_wanted, may_go_on, terms);
     maker.add(groups);
     for (std::size_t g = 0; g < groups.size(); ++g) {
         for (const Length od : otherOds(request, stock, groups, g)) {
@@ -226,10 +253,11 @@ FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stoc
     return std::move(maker.list);
 }
 
-std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
+std::vector<int> groupsThatMustChange(const SearchFrame& frame, int GroupChoices::*state) {
     std::vector<int> groups;
+    const auto stateOf = [&](int g) { return *frame.choices[at(g)].*state; };
     const auto countsOf = [&](int g) -> const std::vector<int>& {
-        return frame.choices[at(g)]->states[at(frame.choices[at(g)]->base)].counts;
+        return frame.choices[at(g)]->states[at(stateOf(g))].counts;
     };
     for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
         bool shared_short = false;
@@ -239,14 +267,14 @@ std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
                 frame.groups[at(other)].id != frame.groups[at(g)].id) {
                 continue;
             }
-            if (frame.choices[at(g)]->base < 0 || frame.choices[at(other)]->base < 0) continue;
+            if (stateOf(g) < 0 || stateOf(other) < 0) continue;
             const std::vector<int>& a = countsOf(g);
             const std::vector<int>& b = countsOf(other);
             for (std::size_t k = 0; k < a.size(); ++k) {
                 shared_short = shared_short || a[k] + b[k] > frame.kinds[at(g)][k].per_stack;
             }
         }
-        if (frame.choices[at(g)]->base < 0 || shared_short) groups.push_back(g);
+        if (stateOf(g) < 0 || shared_short) groups.push_back(g);
     }
     return groups;
 }

@@ -4,6 +4,7 @@
 #include "planner/substitute/substitute_result.h"
 
 #include <cstdint>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -18,36 +19,51 @@ struct SharedJob {
     int legs = 2;
 };
 
+struct SharedProgress {
+    std::int64_t searches = 0; ///< of single jobs
+    double sum_of_deviations = 0, lower_bound = 0;
+    double seconds = 0;
+};
+
 struct SharedStockRequest {
     std::vector<SharedJob> jobs; ///< names differ
-    /// Stock, rules, limits (for each search) and progress; its target and legs are not used.
+    /// Stock, rules, and limits of the search of one job; its target, legs and progress are not used.
     SubstituteRequest common;
+    double seconds = 60; ///< for all of it
+    /// Called now and then; false ends it with the best plan so far.
+    std::function<bool(const SharedProgress&)> progress;
 };
 
 struct SharedJobPlan {
     std::string name;
     std::optional<SubstituteProposal> proposal; ///< none: nothing is left that it could be built from
-    double deviation = 0;
-    SubstituteStatus alone = SubstituteStatus::not_run; ///< what it would get with the drawers to itself ...
-    double deviation_alone = 0;                         ///< ... and how close that is
-    std::vector<std::string> blocked_by;                ///< jobs that take discs of what it would get alone
+    double deviation = 0;                       ///< of the proposal, at its largest
+    SubstituteStatus alone =
+        SubstituteStatus::not_run;       ///< what it would get by these rules if the others took
+    double deviation_alone = 0;          ///< nothing, and how close that is
+    std::vector<std::string> blocked_by; ///< jobs that take discs of what it would get alone
     std::string sentence;
 };
 
 struct SharedStockPlan {
     std::vector<SharedJobPlan> jobs; ///< in the order of the request
     int unplanned = 0;
-    double sum_of_deviations = 0; ///< of the planned ones
-    double lower_bound = 0;       ///< no plan of these jobs has a smaller sum
-    bool proved = false;          ///< as many are planned as can be, and no sum is smaller
+    /// Of the planned ones, by the weights of the rules. One that gets the discs of its own target adds
+    /// nothing, whatever they were read to measure.
+    double sum_of_deviations = 0;
+    double lower_bound = 0; ///< no plan of as many jobs has a smaller sum
+    /// No other plan leaves fewer jobs out, the most urgent first, or has a sum that is smaller by the gap of
+    /// the limits for each job or more.
+    bool proved = false;
+    std::int64_t searches = 0;
     double seconds = 0;
 };
 
 /// Plans all jobs against one stock so that no disc is promised twice: as many of the most urgent as
-/// possible, then of the less urgent, then the least sum of deviations. Each job's stacks come from searches
-/// of the whole stock and of what single others leave; the best combination of those is exact, and proved
-/// where it reaches the sum of what each job would get alone. Throws InputError, naming the job, where a
-/// request is a bad one.
+/// possible, then of the less urgent, then the least sum of deviations. Each job keeps to the rules as if it
+/// were alone, but that groups of which all jobs together want more discs than there are may change as well,
+/// as those may that are short. What lies wholly under the clamp, and moves no curve, takes what fits best of
+/// what is left. Throws InputError, naming the job, where a request is a bad one.
 [[nodiscard]] SharedStockPlan planTogether(const SharedStockRequest& request);
 
 } // namespace shimledger::planner

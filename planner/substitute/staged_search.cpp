@@ -6,6 +6,8 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <map>
+#include <utility>
 
 namespace shimledger::planner {
 
@@ -30,11 +32,25 @@ bool hopeless(const SearchFrame& frame) {
                        [](const auto& group) { return group->states.empty(); });
 }
 
+/// Groups that may only change together: each by itself, or, as one, those that draw on the same discs.
+std::vector<std::vector<int>> unitsOf(const SearchFrame& frame) {
+    std::map<std::pair<Length, Length>, std::vector<int>> units;
+    for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+        const TargetGroup& group = frame.groups[static_cast<std::size_t>(g)];
+        units[{group.od, group.id}].push_back(g);
+    }
+    std::vector<std::vector<int>> result;
+    result.reserve(units.size());
+    for (auto& [outline, groups] : units) result.push_back(std::move(groups));
+    return result;
+}
+
 } // namespace
 
-StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim)
-    : m_request(request), m_target(std::move(target)), m_aim(aim), m_groups(targetGroups(*request.target)),
-      m_stocks(usableStocks(request)) {
+StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim,
+                           const SharedTerms* terms)
+    : m_request(request), m_target(std::move(target)), m_aim(aim), m_terms(terms),
+      m_groups(targetGroups(*request.target)), m_stocks(usableStocks(request, terms)) {
     m_record.may_go_on = [this] { return mayGoOn(); };
     m_record.gap = request.limits.gap;
     m_record.most_choice_deviation = request.rules.most_choice_deviation;
@@ -48,6 +64,12 @@ bool StagedSearch::buildable() const {
 
 std::vector<SearchFrame> StagedSearch::lastFrames() const {
     return {m_frames.begin() + m_first_frame, m_frames.end()};
+}
+
+double StagedSearch::lowerBound() const {
+    const double reached = std::max(0.0, m_record.best() - m_record.gap);
+    if (m_proved) return reached;
+    return !m_lists_whole || m_record.unsolved > 0 ? 0 : std::min(reached, m_record.open_bound);
 }
 
 double StagedSearch::seconds() const {
@@ -70,20 +92,25 @@ void StagedSearch::makeFrames(std::size_t states_wanted) {
     m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
     bool all = true;
     for (const UsableStock& stock : m_stocks) {
-        FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on);
+        FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on, m_terms);
         for (SearchFrame& frame : list.frames) m_frames.push_back(std::move(frame));
         all = all && !list.cut_short && !list.more;
     }
     m_lists_whole = all;
     m_benches.resize(m_frames.size());
+    m_hold_standing = m_terms != nullptr && !buildable();
 }
 
 void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
     // Where the target itself can be built nothing is closer, and nobody asked for a change.
     const int others = buildable() ? 0 : m_request.rules.most_other_groups_changed;
     for (int changed = 0; changed <= others; ++changed) {
-        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f)
-            runFrame(f, changed, goal, mode);
+        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
+            if (m_hold_standing)
+                runFrameOnTerms(f, changed, mode);
+            else if (!m_terms || groupsThatMustChange(m_frames[f]).empty())
+                runFrame(f, changed, goal, mode);
+        }
     }
 }
 
@@ -99,10 +126,18 @@ void StagedSearch::run() {
             m_record.best() <= m_record.gap || (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
         if (m_proved || m_record.stopped || m_lists_whole) break;
     }
-    if (m_aim == Aim::any) return;
+    if (m_aim != Aim::best) return;
     for (const SearchGoal goal : search_goals) {
         if (goal != SearchGoal::closest && !m_record.choices().empty()) runStage(goal, BoxSearch::Mode::look);
     }
+}
+
+BoxSearch& StagedSearch::boxesOf(std::size_t f) {
+    if (!m_benches[f]) {
+        m_benches[f] =
+            std::make_unique<Bench>(m_request, m_groups, m_frames[f], f, m_target, m_record, m_hold_standing);
+    }
+    return m_benches[f]->boxes;
 }
 
 /// Every choice of `others` further groups that may change with those that must.
@@ -116,8 +151,6 @@ void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearc
         if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
     }
     if (others > static_cast<int>(may.size())) return;
-    if (!m_benches[f])
-        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, frame, f, m_target, m_record);
     std::vector<bool> chosen(may.size(), false);
     std::fill(chosen.begin(), chosen.begin() + others, true);
     do {
@@ -126,8 +159,51 @@ void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearc
             if (chosen[i]) active.push_back(may[i]);
         }
         std::sort(active.begin(), active.end());
-        m_benches[f]->boxes.run(active, goal, mode,
-                                goal == SearchGoal::closest ? m_models : models_for_choices);
+        boxesOf(f).run(active, goal, mode, goal == SearchGoal::closest ? m_models : models_for_choices);
+    } while (std::prev_permutation(chosen.begin(), chosen.end()));
+}
+
+/// The same on terms: what is contested may change anyway; what another job took from counts among the
+/// others.
+void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode) {
+    const SearchFrame& frame = m_frames[f];
+    if (hopeless(frame)) return;
+    const std::vector<int> must = groupsThatMustChange(frame, &GroupChoices::standing);
+    const auto anyOf = [](const std::vector<int>& unit, auto test) {
+        return std::any_of(unit.begin(), unit.end(), test);
+    };
+    std::vector<int> always = must; // active in every set
+    std::vector<std::vector<int>> may;
+    int forced = 0;
+    for (const std::vector<int>& unit : unitsOf(frame)) {
+        const bool free = anyOf(unit, [&](int g) { return frame.free[static_cast<std::size_t>(g)]; });
+        const bool lacking =
+            anyOf(unit, [&](int g) { return std::find(must.begin(), must.end(), g) != must.end(); });
+        const bool choice =
+            anyOf(unit, [&](int g) { return frame.choices[static_cast<std::size_t>(g)]->states.size() > 1; });
+        if (free || lacking) {
+            always.insert(always.end(), unit.begin(), unit.end());
+            forced += !free;
+        } else if (choice) {
+            may.push_back(unit);
+        }
+    }
+    std::sort(always.begin(), always.end());
+    always.erase(std::unique(always.begin(), always.end()), always.end());
+    const int further = others - forced;
+    if (further < 0 || further > static_cast<int>(may.size())) return;
+    // The fewest groups first: close enough as a rule, and soon looked through.
+    if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size())
+        boxesOf(f).run(must, SearchGoal::closest, mode, m_models);
+    std::vector<bool> chosen(may.size(), false);
+    std::fill(chosen.begin(), chosen.begin() + further, true);
+    do {
+        std::vector<int> active = always;
+        for (std::size_t i = 0; i < may.size(); ++i) {
+            if (chosen[i]) active.insert(active.end(), may[i].begin(), may[i].end());
+        }
+        std::sort(active.begin(), active.end());
+        boxesOf(f).run(active, SearchGoal::closest, mode, m_models);
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 

@@ -19,11 +19,14 @@ namespace shimledger::planner {
 /// limit comes. Same request, same course.
 class StagedSearch {
 public:
-    /// How much is wanted: the closest stack and the other choices, or to know whether there is any at all.
-    enum class Aim { best, any };
+    /// How much is wanted: the closest stack and the other choices, it alone, or to know whether there is any
+    /// at all.
+    enum class Aim { best, closest, any };
 
-    /// The request must be a good one (request_check.h) and outlive the search.
-    StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim = Aim::best);
+    /// The request must be a good one (request_check.h) and outlive the search, as must the terms, where the
+    /// job is one of several. On terms the target itself is taken wherever it can be built.
+    StagedSearch(const SubstituteRequest& request, TargetCurve target, Aim aim = Aim::best,
+                 const SharedTerms* terms = nullptr);
     StagedSearch(const StagedSearch&) = delete;
     StagedSearch& operator=(const StagedSearch&) = delete;
 
@@ -34,8 +37,8 @@ public:
     [[nodiscard]] const SearchFrame& frame(std::size_t index) const { return m_frames[index]; }
     /// Nothing is closer than the best found; where nothing was found, nothing is possible.
     [[nodiscard]] bool proved() const { return m_proved; }
-    /// Every state within the rules was listed.
-    [[nodiscard]] bool listsWhole() const { return m_lists_whole; }
+    /// No stack within the rules deviates less.
+    [[nodiscard]] double lowerBound() const;
     /// The target itself can be built.
     [[nodiscard]] bool buildable() const;
     /// Of the last stage.
@@ -48,19 +51,24 @@ private:
         CurveJudge judge;
         BoxSearch boxes;
         Bench(const SubstituteRequest& request, const std::vector<TargetGroup>& groups,
-              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record)
+              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record,
+              bool hold_standing)
             : judge(request.target->valve(), frame.shapes, request.rules.regime, target),
-              boxes(request, groups, frame, f, judge, record) {}
+              boxes(request, groups, frame, f, judge, record, hold_standing) {}
     };
 
     bool mayGoOn();
     void makeFrames(std::size_t states_wanted);
     void runStage(SearchGoal goal, BoxSearch::Mode mode);
     void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
+    void runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode);
+    BoxSearch& boxesOf(std::size_t f);
 
     const SubstituteRequest& m_request;
     TargetCurve m_target;
     Aim m_aim;
+    const SharedTerms* m_terms;
+    bool m_hold_standing = false; ///< on terms, where the target itself cannot be built
     std::vector<TargetGroup> m_groups;
     std::vector<UsableStock> m_stocks;
     std::deque<SearchFrame> m_frames;              ///< of all stages; those of the present one are the last

@@ -107,13 +107,9 @@ void explainNothing(const SubstituteRequest& request, const StagedSearch& search
 
 void explainFound(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
     const SearchRecord& record = search.record();
-    const bool curves_lack = record.unsolved > 0;
     result.status = search.proved() ? SubstituteStatus::proved_best : SubstituteStatus::found_not_proved;
-    const double reached = std::max(0.0, record.best() - record.gap);
-    result.lower_bound = search.proved()                       ? reached
-                         : !search.listsWhole() || curves_lack ? 0
-                                                               : std::min(reached, record.open_bound);
-    result.message = !search.proved() && curves_lack && !record.stopped
+    result.lower_bound = search.lowerBound();
+    result.message = !search.proved() && record.unsolved > 0 && !record.stopped
                          ? "The curves of some stacks could not be computed; one of them may be closer."
                      : !search.proved()
                          ? "The search ended before everything was looked at; a closer stack may exist."

@@ -32,9 +32,12 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
         auto kind = std::find_if(kinds.begin(), kinds.end(),
                                  [&](const DiscKind& other) { return other.effective_mm == effective; });
         if (kind == kinds.end()) {
-            kinds.push_back(
-                {item.thickness, effective, cube(effective), 0, item.replacement_cost, false, {}});
+            kinds.emplace_back();
             kind = kinds.end() - 1;
+            kind->thickness = item.thickness;
+            kind->effective_mm = effective;
+            kind->effective_cube_mm3 = cube(effective);
+            kind->unit_cost = item.replacement_cost;
         }
         kind->unit_cost = std::max(kind->unit_cost, item.replacement_cost);
         kind->lots.emplace_back(index, pieces);
@@ -79,7 +82,9 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
 
 } // namespace
 
-UsableStock::UsableStock(const SubstituteRequest& request, std::optional<bool> used_discs) {
+UsableStock::UsableStock(const SubstituteRequest& request, std::optional<bool> used_discs,
+                         const SharedTerms* terms)
+    : m_used_discs(used_discs) {
     std::map<Outline, std::map<Length, Lots>> lots;
     const auto& left_alone = request.rules.bins_left_alone;
     for (std::size_t i = 0; i < request.stock.size(); ++i) {
@@ -99,13 +104,21 @@ UsableStock::UsableStock(const SubstituteRequest& request, std::optional<bool> u
             });
             keepBack(of_size, request.rules.keep_in_stock);
             for (const auto& lot : of_size) m_pieces[outline][thickness] += lot.second;
+            m_lots.insert(m_lots.end(), of_size.begin(), of_size.end());
             for (DiscKind& kind : kindsOfSize(request, of_size)) {
                 std::int64_t total = 0;
                 for (const auto& lot : kind.lots) total += lot.second;
-                kind.per_stack = total / request.legs;
+                kind.per_stack = kind.per_stack_alone = total / request.legs;
                 if (kind.per_stack > 0) kinds.push_back(std::move(kind));
             }
         }
+    }
+    if (!terms) return;
+    for (const auto& [name, left] : terms->kinds) {
+        if (name.used != used_discs) continue;
+        DiscKind& kind = m_kinds.at({name.od, name.id}).at(name.index);
+        kind.per_stack = std::min(kind.per_stack, left.most_per_stack);
+        if (!left.lots.empty()) kind.lots = left.lots;
     }
 }
 
@@ -138,13 +151,22 @@ std::vector<Length> UsableStock::ods(Length id) const {
     return result;
 }
 
-std::vector<UsableStock> usableStocks(const SubstituteRequest& request) {
+std::vector<KindName> UsableStock::names() const {
+    std::vector<KindName> names;
+    for (const auto& [outline, kinds] : m_kinds) {
+        for (std::size_t k = 0; k < kinds.size(); ++k)
+            names.push_back({m_used_discs, outline.od, outline.id, k});
+    }
+    return names;
+}
+
+std::vector<UsableStock> usableStocks(const SubstituteRequest& request, const SharedTerms* terms) {
     std::vector<UsableStock> stocks;
     if (request.rules.mix_new_and_used) {
-        stocks.emplace_back(request, std::nullopt);
+        stocks.emplace_back(request, std::nullopt, terms);
     } else {
-        stocks.emplace_back(request, false);
-        stocks.emplace_back(request, true);
+        stocks.emplace_back(request, false, terms);
+        stocks.emplace_back(request, true, terms);
     }
     return stocks;
 }

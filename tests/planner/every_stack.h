@@ -9,6 +9,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdlib>
+#include <functional>
 #include <map>
 #include <optional>
 #include <random>
@@ -61,19 +62,26 @@ inline SubstituteRequest randomRequest(std::mt19937& random, int sizes, int most
 /// Tries every count of every size, knowing nothing of states, boxes or bounds.
 class EveryStack {
 public:
+    /// A stack within the rules: by group, how many of each thickness.
+    using Counts = std::vector<std::vector<std::pair<Length, int>>>;
+    using Visitor = std::function<void(const Counts& counts, int changed, double deviation)>;
+
     /// With `curves` false only counted, in `tried`. `face`: the face's OD, where it is not the target's.
-    explicit EveryStack(const SubstituteRequest& request, bool curves = true, std::optional<Length> face = {})
+    /// `visitor` is shown each stack.
+    explicit EveryStack(const SubstituteRequest& request, bool curves = true, std::optional<Length> face = {},
+                        Visitor visitor = {})
         : m_request(request), m_curves(curves), m_face(face.value_or(request.target->rows().front().od)),
           m_target(groupStack(*request.target)),
           m_model(request.target->valve(), shapesWith(m_target.shapes, m_face)),
           m_workspace(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm)),
-          m_wanted(m_lifts.size()), m_got(m_lifts.size()) {
+          m_wanted(m_lifts.size()), m_got(m_lifts.size()), m_visitor(std::move(visitor)) {
         const LiftModel target(request.target->valve(), m_target.shapes);
         LiftWorkspace room = target.makeWorkspace();
         REQUIRE(
             target.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, room, m_wanted).converged);
         for (const StockItem& item : request.stock) m_held[item.od][item.thickness] += item.available;
         m_sums.resize(m_target.sums.size());
+        m_counts.resize(m_target.sums.size());
         group(0, Length(), 0);
     }
 
@@ -122,6 +130,7 @@ private:
             const bool crossover = row.od == um(16000);
             if (discs == 0 || (crossover && thick != row.count * row.thickness)) return;
             m_sums[g] = sums;
+            m_counts[g] = chosen;
             group(g + 1, height + thick, changed + std::max(row.count - kept, discs - row.count));
             return;
         }
@@ -145,6 +154,7 @@ private:
         for (std::size_t i = 0; i < m_lifts.size(); ++i)
             deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
         best = std::min(best, deviation);
+        if (m_visitor) m_visitor(m_counts, changed, deviation);
     }
 
     const SubstituteRequest& m_request;
@@ -156,6 +166,8 @@ private:
     std::vector<double> m_lifts, m_wanted, m_got;
     std::map<Length, Sizes> m_held;
     std::vector<GroupSums> m_sums;
+    Visitor m_visitor;
+    Counts m_counts;
 };
 
 } // namespace shimledger::planner::test

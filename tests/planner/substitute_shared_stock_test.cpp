@@ -64,7 +64,7 @@ TEST_CASE("two jobs that want the same discs share the drawers, and each is told
     CHECK(plan.jobs[1 - loser].blocked_by.empty());
     CHECK(plan.sum_of_deviations == Approx(plan.jobs[loser].deviation));
     CHECK(plan.lower_bound <= plan.sum_of_deviations);
-    CHECK_FALSE(plan.proved); // nobody has shown that the loser could not do better with other discs
+    CHECK(plan.proved);
 }
 
 TEST_CASE("where the discs reach for one job only, the more urgent one is planned") {
@@ -92,4 +92,40 @@ TEST_CASE("a bad request among several jobs is named") {
     SharedStockRequest request = twoJobs();
     request.jobs[1].legs = 0;
     CHECK_THROWS_WITH(planTogether(request), Catch::Contains("J2") && Catch::Contains("legs"));
+}
+
+TEST_CASE("jobs planned together keep to bins, readings, condition and what must stay in the drawers") {
+    SharedStockRequest request = twoJobs();
+    request.common.stock[0].measured = 0.151_mm;
+    StockItem other = request.common.stock[0];
+    other.bin = "A4";
+    other.measured = 0.148_mm;
+    other.available = 3;
+    StockItem used = bin("A5", 24_mm, 0.15_mm, 4);
+    used.used = true;
+    request.common.stock.push_back(other);
+    request.common.stock.push_back(used);
+    request.common.rules.keep_in_stock = 1;
+    request.common.stock[3].available = 5; // 20 mm
+    request.common.stock[4].available = 5; // 14 mm
+    for (const bool mix : {true, false}) {
+        request.common.rules.mix_new_and_used = mix;
+        const SharedStockPlan plan = planTogether(request);
+        noDiscTwice(request, plan);
+        CHECK(plan.unplanned == 0);
+        for (const SharedJobPlan& planned : plan.jobs) {
+            REQUIRE(planned.proposal);
+            for (const Pull& pull : planned.proposal->pulls) CHECK((mix || !pull.used));
+        }
+    }
+}
+
+TEST_CASE("a plan of several jobs that is ended early is still one that the drawers can give") {
+    SharedStockRequest request = twoJobs();
+    int calls = 0;
+    request.progress = [&](const SharedProgress&) { return ++calls < 2; };
+    const SharedStockPlan plan = planTogether(request);
+    noDiscTwice(request, plan);
+    CHECK_FALSE(plan.proved);
+    CHECK(plan.lower_bound <= plan.sum_of_deviations + 1e-12);
 }

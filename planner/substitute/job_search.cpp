@@ -1,0 +1,57 @@
+#include "planner/substitute/job_search.h"
+
+#include "planner/substitute/proposal_builder.h"
+
+#include <algorithm>
+#include <utility>
+
+namespace shimledger::planner {
+
+namespace {
+
+KindCounts countsOf(const SearchFrame& frame, const EvaluatedStack& stack) {
+    KindCounts counts;
+    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+        const GroupState& state = frame.choices[g]->states[static_cast<std::size_t>(stack.state[g])];
+        for (std::size_t k = 0; k < state.counts.size(); ++k) {
+            if (state.counts[k] > 0)
+                counts[{frame.used, frame.groups[g].od, frame.groups[g].id, k}] += state.counts[k];
+        }
+    }
+    return counts;
+}
+
+} // namespace
+
+JobSearch::JobSearch(SubstituteRequest request, std::vector<bool> contested, const SharedPool& pool)
+    : m_request(std::move(request)), m_pool(pool), m_kinds(usableStocks(m_request)),
+      m_target(computeTargetCurve(m_request).curve.value()) {
+    m_terms.contested = std::move(contested);
+}
+
+JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double seconds,
+                           std::function<bool()> progress) {
+    m_terms.kinds = terms;
+    m_request.limits.seconds = seconds;
+    m_request.progress = [&](const SubstituteProgress&) { return !progress || progress(); };
+    StagedSearch search(m_request, m_target, StagedSearch::Aim::closest, &m_terms);
+    search.run();
+    JobAnswer answer;
+    const EvaluatedStack* best = search.record().bestIn(SearchGoal::closest);
+    if (!best) {
+        answer.kind = search.proved() ? JobAnswer::Kind::impossible : JobAnswer::Kind::unknown;
+        return answer;
+    }
+    answer.kind = JobAnswer::Kind::planned;
+    const SearchFrame& frame = search.frame(best->frame);
+    answer.counts = countsOf(frame, *best);
+    answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
+    answer.proposal = buildProposal(m_request, frame, *best, m_target.lifts_mm, m_target.pressures_mpa);
+    answer.proposal->merits.closest = true;
+    if (search.buildable()) return answer; // costs nothing
+    answer.cost = best->deviation;
+    answer.least_cost = search.proved() ? answer.cost : search.lowerBound();
+    return answer;
+}
+
+} // namespace shimledger::planner
