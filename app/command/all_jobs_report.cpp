@@ -12,7 +12,8 @@
 namespace shimledger::command {
 
 void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
-    for (const planner::SharedJobPlan& job : all.plan.jobs) {
+    for (std::size_t j = 0; j < all.plan.jobs.size(); ++j) {
+        const planner::SharedJobPlan& job = all.plan.jobs[j];
         if (job.proposal) {
             out << fmt::format("{}: {:.1f} % off. {}\n", job.name, 100 * job.deviation, job.sentence);
             out << "   pull:";
@@ -20,6 +21,8 @@ void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
                 out << fmt::format(" {} {} x {} x {}{};", pull.bin, pull.quantity, pull.od.text(),
                                    pull.thickness.text(2), pull.used ? " used" : "");
             }
+            out << "\n   " << all.ranges[j].sentence;
+            if (all.warp_results[j]) out << ' ' << all.warp_results[j]->sentence;
             out << '\n';
         } else {
             out << job.name << ": not planned. " << job.sentence << '\n';
@@ -43,13 +46,16 @@ std::string allJobsJson(const services::AllJobsPlan& all) {
                            {"left_out", all.left_out},
                            {"searches", all.plan.searches},
                            {"seconds", all.plan.seconds}};
-    for (const planner::SharedJobPlan& job : all.plan.jobs) {
+    for (std::size_t j = 0; j < all.plan.jobs.size(); ++j) {
+        const planner::SharedJobPlan& job = all.plan.jobs[j];
         nlohmann::json told = {{"job", job.name},
                                {"planned", job.proposal.has_value()},
                                {"status_alone", planner::substituteStatusName(job.alone)},
                                {"max_deviation_alone", job.deviation_alone},
                                {"blocked_by", job.blocked_by},
                                {"sentence", job.sentence}};
+        told["compared"] = all.ranges[j].sentence;
+        if (all.warp_results[j]) told["warping"] = all.warp_results[j]->sentence;
         if (job.proposal) told["proposal"] = nlohmann::json::parse(proposalJsonText(*job.proposal));
         root["jobs"].push_back(std::move(told));
     }

@@ -19,6 +19,16 @@ constexpr const char* footer =
     "Exit codes: 0 done, 1 fault, 2 bad input, 3 proved impossible, 4 limit reached first.\n"
     "The figures are an aid to a trained person, who follows the maker's service data.";
 
+void addAllJobs(CLI::App& app, SubstituteVerb& verb) {
+    app.add_flag(
+        "--all-jobs", verb.all_jobs,
+        "All open jobs of --db against one stock: as many as can be, the most urgent first, then the "
+        "least sum of deviations");
+    app.add_option("--plan-seconds", verb.plan_seconds, "With --all-jobs: end all searches after this")
+        ->capture_default_str()
+        ->check(CLI::Range(0.0, 86400.0));
+}
+
 void addRules(CLI::App& app, SubstituteVerb& verb) {
     const std::string rules = "Rules";
     app.add_flag("--move-ods", verb.any_od,
@@ -183,16 +193,17 @@ struct CommandLine {
         sub->add_option("--legs", substitute.legs, "Identical stacks to build")->capture_default_str();
         sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
         sub->add_option("--job", substitute.job, "Job");
-        sub->add_flag("--all-jobs", substitute.all_jobs,
-                      "Plan all open jobs of --db against one stock, the most urgent first");
+        addAllJobs(*sub, substitute);
         sub->add_flag("--json", substitute.json, "Write JSON");
         addRules(*sub, substitute);
         runs(sub, substitute, &command::runSubstitute);
 
-        sub = app.add_subcommand("reserve",
-                                 "Search as substitute does, accept one proposal and reserve its discs");
+        sub = app.add_subcommand(
+            "reserve", "Search as substitute does, accept one proposal and reserve its discs; or the "
+                       "plan of all open jobs");
         addShop(sub, reserve.shop_file);
-        sub->add_option("--job", reserve.job, "Job")->required();
+        sub->add_option("--job", reserve.job, "Job");
+        addAllJobs(*sub, reserve);
         reserve.accept = 1;
         sub->add_option("--proposal", reserve.accept, "Number of the proposal")->capture_default_str();
         sub->add_flag("--json", reserve.json, "Write JSON");

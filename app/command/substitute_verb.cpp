@@ -78,6 +78,29 @@ int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked
     return exitCodeOf(result.status);
 }
 
+services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& shop) {
+    if (verb.shop_file.empty() || !verb.job.empty())
+        throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+    return services::planAllJobs(
+        shop, settingsOf(verb), [](const planner::SharedProgress&) { return interrupted == 0; },
+        verb.plan_seconds);
+}
+
+int tell(const SubstituteVerb& verb, const services::AllJobsPlan& all, Streams& streams) {
+    if (verb.json) {
+        streams.out << allJobsJson(all);
+    } else {
+        tellAllJobs(all, streams.out);
+    }
+    return exitCodeOf(all);
+}
+
+void tellReserved(const std::string& job, const services::ReservedPlan& reserved, Streams& streams) {
+    streams.out << "Reserved for " << job << ": " << reserved.discs << " discs, "
+                << reserved.consumablesText() << ".\n";
+    for (const std::string& sentence : reserved.missing) streams.out << "Missing: " << sentence << '\n';
+}
+
 int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& streams) {
     return tell(verb, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
 }
@@ -92,16 +115,9 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     const services::SearchSettings settings = settingsOf(verb);
     const InterruptWatch watch;
     if (verb.all_jobs) {
-        if (verb.shop_file.empty() || !verb.job.empty())
-            throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+        if (verb.shop_file.empty()) throw InputError("--all-jobs plans the open jobs of a shop: give --db");
         auto shop = openShop(verb.shop_file, streams);
-        const services::AllJobsPlan all = services::planAllJobs(shop, settings);
-        if (verb.json) {
-            streams.out << allJobsJson(all);
-        } else {
-            tellAllJobs(all, streams.out);
-        }
-        return exitCodeOf(all);
+        return tell(verb, planAll(verb, shop), streams);
     }
     if (from_shop) {
         if (verb.shop_file.empty() || verb.job.empty())
@@ -123,15 +139,24 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
     if (verb.accept < 1) throw InputError("the number of the proposal must be 1 or more");
+    if (verb.job.empty() && !verb.all_jobs)
+        throw InputError("say what to reserve for: --job JOB, or --all-jobs for the plan of all open jobs");
     auto shop = openShop(verb.shop_file, streams);
     const InterruptWatch watch;
+    if (verb.all_jobs) {
+        const services::AllJobsPlan all = planAll(verb, shop);
+        const int code = tell(verb, all, streams);
+        const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(shop, all);
+        if (!verb.json) {
+            for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
+        }
+        return code == exit_limit && !reserved.empty() ? exit_done : code;
+    }
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
     if (plan.result.proposals.empty()) return tell(verb, plan, streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
-    streams.out << "Reserved for " << verb.job << ": " << reserved.discs << " discs, "
-                << reserved.consumablesText() << ".\n";
-    for (const std::string& sentence : reserved.missing) streams.out << "Missing: " << sentence << '\n';
+    tellReserved(verb.job, reserved, streams);
     return exit_done;
 }
 

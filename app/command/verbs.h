@@ -54,8 +54,9 @@ struct SubstituteVerb {
     double gap_percent = 0.05; ///< of the pressure
     double choice_percent = 10;
     int proposals = 6;
-    int accept = 0;        ///< reserve verb: 1-based proposal
-    bool all_jobs = false; ///< substitute verb: all open jobs of the shop against one stock
+    int accept = 0;           ///< reserve verb: 1-based proposal
+    bool all_jobs = false;    ///< all open jobs of the shop against one stock
+    double plan_seconds = 60; ///< for all searches of all jobs
     bool json = false;
 };
 

@@ -1,7 +1,9 @@
 #include "app/services/plan_all_jobs.h"
 
 #include "inventory/job_book.h"
+#include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
+#include "planner/substitute/request_check.h"
 #include "planner/units/input_error.h"
 
 #include <algorithm>
@@ -16,7 +18,8 @@ constexpr double gap_of_each_job = 1e-3;
 
 } // namespace
 
-AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings) {
+AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings,
+                        const SharedProgressCall& progress, double seconds) {
     AllJobsPlan all;
     planner::SharedStockRequest request;
     shop.consistently([&] {
@@ -31,7 +34,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
                 continue;
             }
             try {
-                request.jobs.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
+                all.jobs.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
             } catch (const InputError& error) {
                 all.left_out.emplace_back(error.what());
             }
@@ -40,13 +43,53 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     request.common.rules = settings.rules;
     request.common.limits = settings.limits;
     request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
-    if (settings.progress) {
+    request.seconds = seconds;
+    bool stopped = false;
+    if (progress) {
         request.progress = [&](const planner::SharedProgress& now) {
-            return settings.progress({now.searches, now.sum_of_deviations, now.lower_bound, now.seconds});
+            stopped = stopped || !progress(now);
+            return !stopped;
         };
     }
+    const auto requestOf = [&](const planner::SharedJob& job) {
+        planner::SubstituteRequest own = request.common;
+        own.target = job.target;
+        own.legs = job.legs;
+        return own;
+    };
+    for (planner::SharedJob& job : all.jobs) {
+        const planner::SubstituteRequest own = requestOf(job);
+        const bool good = planner::whatIsWrongWith(own).empty(); // else the plan tells it
+        all.ranges.push_back(good ? comparedRange(own) : ComparedRange{});
+        if (good) job.compared_lift_mm = all.ranges.back().compared_lift_mm;
+    }
+    request.jobs = all.jobs;
     all.plan = planner::planTogether(request);
+    for (std::size_t j = 0; j < all.jobs.size(); ++j) {
+        const auto& proposal = all.plan.jobs[j].proposal;
+        all.warp_results.emplace_back();
+        if (!proposal || stopped) continue;
+        const auto compared = compareWarped(requestOf(all.jobs[j]), all.ranges[j], {*proposal});
+        if (!compared.empty()) all.warp_results.back() = compared.front();
+    }
     return all;
+}
+
+std::vector<ReservedJob> reserveAllJobs(inventory::ShopFile& shop, const AllJobsPlan& all) {
+    std::vector<ReservedJob> reserved;
+    shop.atomically([&] {
+        // Nobody else posts in between: only the first has to find the drawers as they were.
+        std::int64_t revision = all.revision;
+        for (std::size_t j = 0; j < all.jobs.size(); ++j) {
+            const auto& proposal = all.plan.jobs[j].proposal;
+            if (!proposal) continue;
+            const planner::SharedJob& job = all.jobs[j];
+            reserved.push_back(
+                {job.name, reserveProposal(shop, job.name, *job.target, job.legs, *proposal, revision)});
+            revision = inventory::StockLedger(shop).revision();
+        }
+    });
+    return reserved;
 }
 
 } // namespace shimledger::services

@@ -25,18 +25,15 @@ struct DiscDemand {
 };
 
 /// Rows that are as in the target come first: where a size serves both, the drawers' first discs are theirs.
-std::vector<DiscDemand> discDemands(inventory::ShopFile& shop, const JobPlan& plan,
+std::vector<DiscDemand> discDemands(inventory::ShopFile& shop, const planner::StackSpec& target, int legs,
                                     const planner::SubstituteProposal& proposal) {
     const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
-    const planner::StackSpec& target = *plan.request.target;
     std::vector<DiscDemand> demands;
     for (const bool replacing : {false, true}) {
         for (const planner::ProposalRow& row : proposal.rows) {
             if (row.replaces != replacing) continue;
-            DiscDemand demand{row.row.od,
-                              row.row.thickness,
-                              {},
-                              static_cast<std::int64_t>(row.row.count) * plan.request.legs};
+            DiscDemand demand{
+                row.row.od, row.row.thickness, {}, static_cast<std::int64_t>(row.row.count) * legs};
             if (row.replaces) {
                 const planner::DiscRow& wanted = target.rows().at(static_cast<std::size_t>(row.target_row));
                 const auto codes = shimParts(shims, wanted.od, target.valve().shim_id, wanted.thickness);
@@ -138,20 +135,25 @@ ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::si
         throw InputError("there is no proposal " + std::to_string(proposal_index + 1) + " for " + plan.job +
                          ": the search found " + std::to_string(plan.result.proposals.size()));
     }
-    const planner::SubstituteProposal& proposal = plan.result.proposals[proposal_index];
+    return reserveProposal(shop, plan.job, *plan.request.target, plan.request.legs,
+                           plan.result.proposals[proposal_index], plan.revision);
+}
+
+ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
+                             const planner::StackSpec& target, int legs,
+                             const planner::SubstituteProposal& proposal, std::int64_t revision) {
     ReservedPlan reserved;
     shop.atomically([&] {
         inventory::StockLedger ledger(shop);
-        if (!ledger.reservationsOf(plan.job).empty()) {
-            throw InputError(plan.job + " holds reservations already: release them before another stack is "
-                                        "accepted");
+        if (!ledger.reservationsOf(job).empty()) {
+            throw InputError(job + " holds reservations already: release them before another stack is "
+                                   "accepted");
         }
-        std::vector<ReservationLine> lines = discLines(discDemands(shop, plan, proposal), proposal);
+        std::vector<ReservationLine> lines = discLines(discDemands(shop, target, legs, proposal), proposal);
         for (const ReservationLine& line : lines) reserved.discs += line.quantity;
-        for (ReservationLine& line : consumableLines(shop, plan.job, reserved))
-            lines.push_back(std::move(line));
-        inventory::JobBook(shop).setStack(plan.job, buildStack(proposal));
-        reserved.batch = ledger.reserve(plan.job, lines, plan.revision);
+        for (ReservationLine& line : consumableLines(shop, job, reserved)) lines.push_back(std::move(line));
+        inventory::JobBook(shop).setStack(job, buildStack(proposal));
+        reserved.batch = ledger.reserve(job, lines, revision);
     });
     return reserved;
 }

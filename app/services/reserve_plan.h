@@ -32,4 +32,9 @@ struct ReservedPlan {
 /// inventory::StockRefusal when a drawer cannot give what the plan takes.
 ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal);
 
+/// The same of a proposal for `legs` legs of `target`, from drawers of `revision`.
+ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
+                             const planner::StackSpec& target, int legs,
+                             const planner::SubstituteProposal& proposal, std::int64_t revision);
+
 } // namespace shimledger::services

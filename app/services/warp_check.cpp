@@ -147,6 +147,29 @@ planner::StackSpec pulledStack(const planner::StackSpec& target,
     return {target.valve(), std::move(rows)};
 }
 
+std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& request,
+                                          const ComparedRange& range,
+                                          const std::vector<planner::SubstituteProposal>& proposals) {
+    std::vector<WarpComparison> comparisons;
+    if (request.rules.regime == planner::Regime::small || proposals.empty()) return comparisons;
+    const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
+    const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
+    for (const planner::SubstituteProposal& proposal : proposals) {
+        const planner::WarpPressures built =
+            planner::warpedPressures(pulledStack(*request.target, proposal), lifts);
+        WarpComparison comparison = compare(target, built, lifts);
+        comparison.round_to_mm = range.compared_lift_mm;
+        if (built.onset) comparison.round_to_mm = std::min(comparison.round_to_mm, built.onset->lift_mm);
+        comparison.round_deviation = deviationUpTo(proposal, comparison.round_to_mm);
+        comparison.sentence =
+            comparisonSentence(comparison, target.onset, request.rules.working_lift_mm,
+                               target.converged ? built.reason : "of the target, " + target.reason);
+        if (!built.caution.empty()) comparison.sentence += ' ' + built.caution;
+        comparisons.push_back(std::move(comparison));
+    }
+    return comparisons;
+}
+
 CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& request) {
     CheckedSubstitutes checked;
     if (!planner::whatIsWrongWith(request).empty()) {
@@ -155,11 +178,7 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
     }
     checked.range = comparedRange(request);
     planner::SubstituteRequest searched = request;
-    planner::SubstituteRules& rules = searched.rules;
-    rules.working_lift_mm = checked.range.compared_lift_mm;
-    if (rules.low_speed_lift_mm >= rules.working_lift_mm) { // all that is compared is low speed
-        rules.low_speed_lift_mm = 0;
-    }
+    searched.rules = planner::rulesUpTo(searched.rules, checked.range.compared_lift_mm);
     bool stopped = false;
     if (request.progress) {
         searched.progress = [&](const planner::SubstituteProgress& progress) {
@@ -172,23 +191,7 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
         checked.range.sentence += " The search was stopped, so warping was not compared.";
         return checked;
     }
-    if (request.rules.regime == planner::Regime::small || checked.result.proposals.empty()) return checked;
-
-    const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
-    const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
-    for (const planner::SubstituteProposal& proposal : checked.result.proposals) {
-        const planner::WarpPressures built =
-            planner::warpedPressures(pulledStack(*request.target, proposal), lifts);
-        WarpComparison comparison = compare(target, built, lifts);
-        comparison.round_to_mm = checked.range.compared_lift_mm;
-        if (built.onset) comparison.round_to_mm = std::min(comparison.round_to_mm, built.onset->lift_mm);
-        comparison.round_deviation = deviationUpTo(proposal, comparison.round_to_mm);
-        comparison.sentence =
-            comparisonSentence(comparison, target.onset, request.rules.working_lift_mm,
-                               target.converged ? built.reason : "of the target, " + target.reason);
-        if (!built.caution.empty()) comparison.sentence += ' ' + built.caution;
-        checked.comparisons.push_back(std::move(comparison));
-    }
+    checked.comparisons = compareWarped(request, checked.range, checked.result.proposals);
     return checked;
 }
 

@@ -60,6 +60,12 @@ struct CheckedSubstitutes {
 [[nodiscard]] planner::StackSpec pulledStack(const planner::StackSpec& target,
                                              const planner::SubstituteProposal& proposal);
 
+/// Every proposal against the target over the whole working range of the request; none where the request is
+/// of small deflections.
+[[nodiscard]] std::vector<WarpComparison>
+compareWarped(const planner::SubstituteRequest& request, const ComparedRange& range,
+              const std::vector<planner::SubstituteProposal>& proposals);
+
 /// Searches up to the target's onset of warping, then compares every proposal over the whole working range.
 /// Throws nothing of its own: a bad request is told by the result.
 [[nodiscard]] CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& request);

@@ -96,4 +96,10 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     return whatIsWrongWithTarget(request);
 }
 
+SubstituteRules rulesUpTo(SubstituteRules rules, double lift_mm) {
+    rules.working_lift_mm = lift_mm;
+    if (rules.low_speed_lift_mm >= lift_mm) rules.low_speed_lift_mm = 0;
+    return rules;
+}
+
 } // namespace shimledger::planner

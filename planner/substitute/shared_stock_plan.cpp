@@ -22,6 +22,8 @@ SubstituteRequest requestOf(const SharedStockRequest& request, const SharedJob& 
     own.target = job.target;
     own.legs = job.legs;
     own.progress = nullptr;
+    if (job.compared_lift_mm && *job.compared_lift_mm < own.rules.working_lift_mm)
+        own.rules = rulesUpTo(own.rules, *job.compared_lift_mm);
     return own;
 }
 

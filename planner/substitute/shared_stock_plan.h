@@ -17,6 +17,7 @@ struct SharedJob {
     int priority = 0; ///< greater is more urgent
     std::optional<StackSpec> target;
     int legs = 2;
+    std::optional<double> compared_lift_mm{}; ///< in place of the rules' working lift, where it is smaller
 };
 
 struct SharedProgress {

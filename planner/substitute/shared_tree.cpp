@@ -8,7 +8,7 @@ namespace shimledger::planner {
 namespace {
 
 constexpr double same_sum = 1e-9;
-constexpr double least_searches = 20;
+constexpr double least_first_searches = 6, least_searches = 20; // in the whole time
 
 } // namespace
 
@@ -25,7 +25,8 @@ SharedTree::SharedTree(const SharedStockRequest& request, const SharedPool& pool
         m_twin.push_back(job);
         for (std::size_t other = job; other-- > 0;) {
             if (m_request.jobs[other].target == m_request.jobs[job].target &&
-                m_request.jobs[other].legs == m_request.jobs[job].legs) {
+                m_request.jobs[other].legs == m_request.jobs[job].legs &&
+                m_request.jobs[other].compared_lift_mm == m_request.jobs[job].compared_lift_mm) {
                 m_twin[job] = m_twin[other];
                 break;
             }
@@ -50,8 +51,10 @@ SharedTree::Answer SharedTree::solve(std::size_t job, const Terms& terms) {
     Answer& known = m_known[{m_twin[job], terms}];
     if (known) return known;
     ++m_searches;
-    // No single search may take what the others need.
-    const double most = std::min(m_request.common.limits.seconds, m_request.seconds / least_searches);
+    // What each can get alone is worth its time; of the many that follow none may take what the others need.
+    const bool first = m_alone.size() < m_jobs.size();
+    const double most = std::min(m_request.common.limits.seconds,
+                                 m_request.seconds / (first ? least_first_searches : least_searches));
     const double left = std::max(0.0, m_request.seconds - seconds());
     known = std::make_shared<const JobAnswer>(
         m_jobs[job].solve(terms, std::min(most, left), [this] { return mayGoOn(); }));

@@ -72,6 +72,23 @@ TEST_CASE(
     CHECK(verifyCode(shop) == exit_done);
 }
 
+TEST_CASE("All open jobs are reserved by one plan, and a plan needs to know of which shop") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    CHECK(runShimledger({"reserve", "--db", shop}).code == exit_bad_input);
+    CHECK(runShimledger({"substitute", "--all-jobs"}).code == exit_bad_input);
+    CHECK(runShimledger({"reserve", "--db", shop, "--all-jobs", "--job", "JOB-1007"}).code == exit_bad_input);
+    const CommandRun plan = runShimledger({"substitute", "--db", shop, "--all-jobs", "--json"});
+    CHECK(plan.code == exit_impossible); // one of them cannot be built
+    const CommandRun all = runShimledger({"reserve", "--db", shop, "--all-jobs"});
+    CHECK(all.code == exit_impossible);
+    CHECK(all.out.find("Reserved for JOB-1007: ") != std::string::npos);
+    CHECK(all.out.find("Reserved for JOB-1005: ") == std::string::npos);
+    CHECK(runShimledger({"pick", "--db", shop, "--job", "JOB-1007", "--out", folder / "p.xlsx"}).code ==
+          exit_done);
+    CHECK(verifyCode(shop) == exit_done);
+}
+
 TEST_CASE("an impossible job is told the cheapest purchase that would make it possible, and the sheet takes "
           "it in") {
     const TemporaryFolder folder;

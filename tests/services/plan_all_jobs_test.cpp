@@ -2,6 +2,7 @@
 
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
+#include "inventory/stock_verify.h"
 #include "tests/services/small_shop.h"
 
 #include <catch2/catch.hpp>
@@ -45,4 +46,57 @@ TEST_CASE("An open job without a target is told and left out of the plan of all 
     CHECK(all.plan.jobs.size() == 1);
     REQUIRE(all.left_out.size() == 1);
     CHECK(all.left_out.front() == "J2 has no target stack");
+}
+
+TEST_CASE("The plan of all open jobs is accepted as a whole, and the ledger stays true") {
+    SmallShop small;
+    const AllJobsPlan all = planAllJobs(small.shop);
+    const std::vector<ReservedJob> reserved = reserveAllJobs(small.shop, all);
+    REQUIRE(reserved.size() == 2);
+    const inventory::StockLedger ledger(small.shop);
+    for (std::size_t j = 0; j < reserved.size(); ++j) {
+        CHECK(reserved[j].job == all.jobs[j].name);
+        std::map<std::string, std::int64_t> held;
+        for (const auto& reservation : ledger.reservationsOf(reserved[j].job))
+            held[reservation.bin + reservation.part] += reservation.quantity;
+        std::int64_t pulled = 0;
+        for (const auto& pull : all.plan.jobs[j].proposal->pulls) {
+            CHECK(held[pull.bin + pull.part] == pull.quantity);
+            pulled += pull.quantity;
+        }
+        CHECK(reserved[j].reserved.discs == pulled);
+    }
+    CHECK(inventory::verifyStock(small.shop).good());
+    const AllJobsPlan after = planAllJobs(small.shop);
+    CHECK(after.jobs.empty()); // both hold their discs
+    CHECK(reserveAllJobs(small.shop, after).empty());
+}
+
+TEST_CASE("Of a plan of all open jobs that the drawers no longer bear out nothing is accepted") {
+    SmallShop small;
+    const AllJobsPlan all = planAllJobs(small.shop);
+    inventory::StockLedger ledger(small.shop);
+    (void)reservePlan(small.shop, planJob(small.shop, "J2"), 0);
+    CHECK_THROWS(reserveAllJobs(small.shop, all));
+    CHECK(ledger.reservationsOf("J1").empty());
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("Each job of the plan of all is compared over the whole working range, with warping") {
+    SmallShop small;
+    const AllJobsPlan all = planAllJobs(small.shop);
+    REQUIRE(all.warp_results.size() == all.jobs.size());
+    REQUIRE(all.ranges.size() == all.jobs.size());
+    for (std::size_t j = 0; j < all.jobs.size(); ++j) {
+        CHECK(all.ranges[j].compared_lift_mm > 0);
+        REQUIRE(all.warp_results[j]);
+        CHECK_FALSE(all.warp_results[j]->sentence.empty());
+    }
+}
+
+TEST_CASE("A plan of all open jobs that is stopped says so and tells no comparison that was not made") {
+    SmallShop small;
+    const AllJobsPlan all = planAllJobs(small.shop, {}, [](const planner::SharedProgress&) { return false; });
+    CHECK_FALSE(all.plan.proved);
+    for (const auto& result : all.warp_results) CHECK_FALSE(result);
 }
