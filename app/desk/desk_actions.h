@@ -34,6 +34,8 @@ enum class ActionId {
     edit_rules,
     reserve_proposal,
     release_reservation,
+    plan_all_jobs,
+    reserve_all_jobs,
     export_pick_list,
     export_reorder,
     plan_reorder,

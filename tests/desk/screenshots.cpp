@@ -7,6 +7,7 @@
 #include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/length_edit.h"
@@ -134,6 +135,9 @@ void takeAll(const Album& album) {
     test.window.jobs().pickJob("JOB-1005");
     trigger(test, ActionId::find_substitutes);
     album.take(test, QStringLiteral("7-impossible"));
+    trigger(test, ActionId::plan_all_jobs);
+    test.window.jobs().allJobs().table()->selectRow(3);
+    album.take(test, QStringLiteral("7-all-jobs"));
     trigger(test, ActionId::go_find_stock);
     album.take(test, QStringLiteral("8-drawers"));
     test.window.drawers().find()->setText(QStringLiteral("24 0.1"));

@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
@@ -34,7 +35,10 @@ void JobsPage::connectActions(const DeskActions& actions) {
         m_rules->setFocus(Qt::ShortcutFocusReason);
         m_rules->focusFirst();
     });
-    on(ActionId::stop_search, [this] { m_flow->stop(); });
+    on(ActionId::stop_search, [this] {
+        m_flow->stop();
+        m_all_jobs->stop();
+    });
     on(ActionId::reserve_proposal, [this] {
         if (m_view && pickedProposal() >= 0) {
             m_flow->reserve(m_view->line.job.code, pickedProposal(), window());
@@ -79,6 +83,37 @@ void JobsPage::connectTables() {
     connect(m_rules, &RulesPanel::changed, this, [this] {
         m_answers->setTabText(1, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
     });
+}
+
+void JobsPage::connectAllJobs() {
+    connect(m_actions[ActionId::plan_all_jobs], &QAction::triggered, this, [this] {
+        m_answers->setCurrentWidget(m_all_jobs);
+        const DeskChoices choices = m_settings.choices();
+        m_all_jobs->start(m_rules->rules(choices.working_lift_mm, choices.tolerance), m_rules->limits());
+    });
+    connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, m_all_jobs, &AllJobsPanel::reserve);
+    connect(m_all_jobs, &AllJobsPanel::started, this, [this] {
+        m_strip->clear();
+        enableActions();
+    });
+    connect(m_all_jobs, &AllJobsPanel::ended, this, [this] {
+        enableActions();
+        m_all_jobs->table()->setFocus(Qt::OtherFocusReason);
+    });
+    connect(m_all_jobs, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
+    connect(m_all_jobs, &AllJobsPanel::done, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
+    connect(m_all_jobs, &AllJobsPanel::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+}
+
+void JobsPage::showPlannedJob(int row) {
+    const planner::SharedJobPlan& planned = m_all_jobs->plan()->plan.jobs.at(static_cast<std::size_t>(row));
+    pickJob(planned.name);
+    if (planned.proposal && m_view && m_view->target) {
+        m_bench->setSubstitute(
+            benchInputOf(*planned.proposal, m_view->target->side.stack, tr("Planned with all jobs")));
+    }
 }
 
 QTableView* JobsPage::stackTable() const {
@@ -141,6 +176,7 @@ void JobsPage::reload() {
         m_job_list->setCurrentIndex(index);
     }
     m_job_list->viewport()->update();
+    m_all_jobs->shopRead();
     showJob();
 }
 
@@ -157,7 +193,8 @@ std::optional<std::string> JobsPage::pickedJob() const {
 }
 
 bool JobsPage::busy() const {
-    return m_flow->searching() || m_flow->writing() || m_bench->busy() || m_check.running();
+    return m_flow->searching() || m_flow->writing() || m_all_jobs->planning() || m_bench->busy() ||
+           m_check.running();
 }
 
 void JobsPage::jobPicked() {
@@ -265,8 +302,10 @@ void JobsPage::enableActions() {
     const bool searching = m_flow->searching();
     const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on); };
     enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
+    enable(ActionId::plan_all_jobs, m_session.isOpen() && !m_all_jobs->planning());
+    enable(ActionId::reserve_all_jobs, m_all_jobs->canReserve());
     enable(ActionId::edit_rules, open);
-    enable(ActionId::stop_search, searching);
+    enable(ActionId::stop_search, searching || m_all_jobs->planning());
     enable(ActionId::reserve_proposal,
            open && pickedProposal() >= 0 && m_view->reservations == 0 && !searching);
     enable(ActionId::release_reservation, open && m_view->reservations > 0);

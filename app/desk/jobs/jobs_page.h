@@ -22,6 +22,7 @@ class QTabWidget;
 
 namespace shimledger::desk {
 
+class AllJobsPanel;
 class AppSettings;
 class BenchPanel;
 class DeskActions;
@@ -60,6 +61,7 @@ public:
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
     [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
+    [[nodiscard]] AllJobsPanel& allJobs() const { return *m_all_jobs; }
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
@@ -70,8 +72,10 @@ private:
     QWidget* makeAnswerTabs(const DeskActions& actions);
     void connectActions(const DeskActions& actions);
     void connectTables();
+    void connectAllJobs();
     void readSituations(); ///< checks every job against the drawers, off the window's thread
     void search();
+    void showPlannedJob(int row); ///< of the plan of all jobs, on the bench
     void jobPicked();
     void showJob(); ///< reads the picked job again and shows it
     void showHeading();
@@ -102,6 +106,7 @@ private:
     QListWidget* m_pulls;
     QTabWidget* m_answers;
     RulesPanel* m_rules;
+    AllJobsPanel* m_all_jobs;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;
     MessageStrip* m_strip;

@@ -1,6 +1,7 @@
 // How the jobs page is laid out; what it does is in jobs_page.cpp.
 
 #include "app/desk/desk_actions.h"
+#include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_delegate.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_table_model.h"
@@ -33,7 +34,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
-      m_answers(new QTabWidget), m_rules(new RulesPanel), m_progress(new QProgressBar),
+      m_answers(new QTabWidget), m_rules(new RulesPanel),
+      m_all_jobs(new AllJobsPanel(session, actions, prompts)), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
@@ -50,6 +52,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     layout->addWidget(columns);
     connectActions(actions);
     connectTables();
+    connectAllJobs();
     enableActions();
 }
 
@@ -145,8 +148,9 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     rules->setFocusPolicy(Qt::NoFocus);
     m_answers->addTab(substitutes, tr("Substitutes"));
     m_answers->addTab(rules, tr("Rules"));
+    m_answers->addTab(m_all_jobs, tr("All jobs"));
     m_answers->addTab(m_cautions, tr("Before you build"));
-    m_answers->setAccessibleName(tr("Substitutes, rules and cautions"));
+    m_answers->setAccessibleName(tr("Substitutes, rules, all jobs and cautions"));
     return m_answers;
 }
 

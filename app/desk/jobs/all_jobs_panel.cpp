@@ -1,0 +1,257 @@
+#include "app/desk/jobs/all_jobs_panel.h"
+
+#include "app/desk/attempt.h"
+#include "app/desk/counted.h"
+#include "app/desk/desk_actions.h"
+#include "app/desk/jobs/all_jobs_table_model.h"
+#include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
+#include "app/desk/user_prompts.h"
+#include "inventory/stock_ledger.h"
+
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QListWidget>
+#include <QLocale>
+#include <QProgressBar>
+#include <QPushButton>
+#include <QTableView>
+#include <QVBoxLayout>
+
+#include <chrono>
+
+namespace shimledger::desk {
+
+namespace {
+
+using Clock = std::chrono::steady_clock;
+
+constexpr double searches = 6; // what all of it may take, in times of what one search may
+
+QString perCent(double fraction) {
+    return QLocale::c().toString(100 * fraction, 'f', 1) + QStringLiteral(" %");
+}
+
+services::SharedProgressCall watch(const RunControl& control, std::shared_ptr<std::atomic<bool>> end_early) {
+    return [control, end_early = std::move(end_early),
+            last = Clock::now()](const planner::SharedProgress& progress) mutable {
+        if (Clock::now() - last > std::chrono::milliseconds(100)) {
+            last = Clock::now();
+            control.report(
+                AllJobsPanel::tr("Searches so far: %1, in %2 s; Esc stops and keeps the best plan.")
+                    .arg(progress.searches)
+                    .arg(QLocale::c().toString(progress.seconds, 'f', 1)));
+        }
+        return !control.stop.stop_requested() && !*end_early;
+    };
+}
+
+} // namespace
+
+AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                           QWidget* parent)
+    : QWidget(parent), m_session(session), m_prompts(prompts), m_jobs(new AllJobsTableModel(this)),
+      m_table(new QTableView), m_sentence(new QLabel), m_picked(new QLabel), m_pulls(new QListWidget),
+      m_progress(new QProgressBar) {
+    m_table->setModel(m_jobs);
+    m_table->setAccessibleName(tr("What each open job gets, the most urgent first"));
+    dressTable(*m_table);
+    stretchColumn(*m_table, AllJobsTableModel::sentence, 12 * m_table->fontMetrics().averageCharWidth());
+    m_progress->setRange(0, 0);
+    m_progress->setTextVisible(false);
+    m_progress->setMaximumHeight(8);
+    m_progress->setAccessibleName(tr("All jobs are being planned"));
+    m_progress->hide();
+    for (QLabel* label : {m_sentence, m_picked}) {
+        label->setWordWrap(true);
+        label->setTextFormat(Qt::PlainText);
+        label->setTextInteractionFlags(Qt::TextSelectableByMouse);
+    }
+    m_pulls->setAccessibleName(tr("What to pull for the picked job, all legs, in walking order"));
+    m_pulls->setFlow(QListView::TopToBottom);
+    m_pulls->setWrapping(true);
+    m_pulls->setResizeMode(QListView::Adjust);
+    m_pulls->setSelectionMode(QAbstractItemView::NoSelection);
+    m_pulls->setMinimumHeight(3 * m_pulls->fontMetrics().lineSpacing());
+
+    auto* search_row = new QHBoxLayout;
+    search_row->addWidget(actions.button(ActionId::plan_all_jobs));
+    search_row->addWidget(actions.button(ActionId::stop_search));
+    search_row->addWidget(m_progress, 1);
+    search_row->addStretch();
+    auto* booking_row = new QHBoxLayout;
+    booking_row->addWidget(actions.button(ActionId::reserve_all_jobs));
+    booking_row->addStretch();
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(6, 6, 6, 6);
+    layout->setSpacing(5);
+    layout->addLayout(search_row);
+    layout->addWidget(m_sentence);
+    layout->addWidget(m_table, 6);
+    layout->addWidget(m_picked);
+    layout->addWidget(m_pulls, 1);
+    layout->addLayout(booking_row);
+
+    connect(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this, &AllJobsPanel::showPicked);
+    connect(&m_search, &BackgroundRun::progressed, m_sentence, &QLabel::setText);
+    connect(&m_search, &BackgroundRun::failed, this, &AllJobsPanel::failed);
+    connect(&m_search, &BackgroundRun::finished, this, [this] {
+        m_progress->hide();
+        showPlan();
+        emit ended();
+    });
+    showPlan();
+}
+
+AllJobsPanel::~AllJobsPanel() {
+    m_search.disconnect(this); // nobody listens any more while the thread is waited for
+}
+
+void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits) {
+    m_plan.reset();
+    showPlan();
+    m_path = m_session.path();
+    m_end_early = std::make_shared<std::atomic<bool>>(false);
+    m_search.start([this, rules, limits, path = m_session.path(),
+                    end_early = m_end_early](const RunControl& control) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        services::SearchSettings settings;
+        settings.rules = rules;
+        settings.limits = limits;
+        auto plan = std::make_shared<services::AllJobsPlan>(
+            services::planAllJobs(shop, settings, watch(control, end_early), searches * limits.seconds));
+        return [this, plan] { m_plan = std::move(*plan); };
+    });
+    m_progress->show();
+    m_sentence->setText(tr("Planning all open jobs; Esc stops and keeps the best plan so far."));
+    emit started();
+}
+
+void AllJobsPanel::stop() {
+    if (m_end_early) {
+        *m_end_early = true;
+    }
+}
+
+void AllJobsPanel::forget() {
+    m_plan.reset();
+    m_search.cancel();
+    showPlan();
+}
+
+bool AllJobsPanel::canReserve() const {
+    return m_plan && !planning() && m_plan->plan.unplanned < static_cast<int>(m_plan->jobs.size());
+}
+
+void AllJobsPanel::showPlan() {
+    m_jobs->setJobs(m_plan ? m_plan->plan.jobs : std::vector<planner::SharedJobPlan>());
+    for (int column = 0; column < AllJobsTableModel::sentence; ++column) {
+        m_table->resizeColumnToContents(column);
+    }
+    fitTableHeight(*m_table, 3, 8);
+    m_sentence->setText(sentence());
+    showPicked();
+}
+
+QString AllJobsPanel::sentence() const {
+    if (!m_plan) {
+        return tr("No plan yet; Ctrl+F5 plans all open jobs against the drawers, as many as can be, the most "
+                  "urgent first, and then as close to their targets as can be.");
+    }
+    const planner::SharedStockPlan& plan = m_plan->plan;
+    QStringList sentences;
+    if (m_plan->jobs.empty()) {
+        sentences << tr("No open job has a target that could be planned.");
+    } else {
+        sentences << tr("%1 of %2 planned; what they are off adds up to %3.")
+                         .arg(plan.jobs.size() - static_cast<std::size_t>(plan.unplanned))
+                         .arg(counted(static_cast<std::int64_t>(plan.jobs.size()), tr("1 open job"),
+                                      tr("%1 open jobs")),
+                              perCent(plan.sum_of_deviations));
+        sentences << (plan.proved ? tr("No other plan is better.")
+                                  : tr("A better plan may exist: the search ended before everything was "
+                                       "looked at."));
+    }
+    for (const std::string& left_out : m_plan->left_out) {
+        sentences << tr("Left out: %1.").arg(textOf(left_out));
+    }
+    return sentences.join(QLatin1Char(' '));
+}
+
+void AllJobsPanel::showPicked() {
+    m_pulls->clear();
+    m_picked->clear();
+    const QModelIndex current = m_table->currentIndex();
+    if (!m_plan || !current.isValid()) {
+        return;
+    }
+    const auto row = static_cast<std::size_t>(current.row());
+    const planner::SharedJobPlan& job = m_plan->plan.jobs.at(row);
+    QStringList words{textOf(job.name) + QStringLiteral(": ") + textOf(job.sentence)};
+    if (job.proposal) {
+        words << textOf(m_plan->ranges[row].sentence);
+        if (m_plan->warp_results[row]) {
+            words << textOf(m_plan->warp_results[row]->sentence);
+        }
+        m_pulls->addItems(pullLines(*job.proposal));
+    }
+    m_picked->setText(words.join(QLatin1Char(' ')));
+    emit jobPicked(current.row());
+}
+
+void AllJobsPanel::shopRead() {
+    if (m_session.path() != m_path) {
+        forget();
+    } else if (m_plan && inventory::StockLedger(m_session.shop()).revision() != m_plan->revision) {
+        m_sentence->setText(
+            tr("The drawers have changed since this plan; plan again (Ctrl+F5) before you reserve."));
+    }
+}
+
+void AllJobsPanel::reserve() {
+    if (!canReserve()) {
+        return;
+    }
+    std::int64_t discs = 0;
+    std::int64_t jobs = 0;
+    for (const planner::SharedJobPlan& job : m_plan->plan.jobs) {
+        if (!job.proposal) {
+            continue;
+        }
+        ++jobs;
+        for (const planner::Pull& pull : job.proposal->pulls) {
+            discs += pull.quantity;
+        }
+    }
+    const QString of_jobs = counted(jobs, tr("1 job"), tr("%1 jobs"));
+    if (!m_prompts.confirm(
+            window(), tr("Accept and reserve"),
+            tr("Accept the planned stacks as the build stacks of %1, and reserve their %2 discs "
+               "and the jobs' consumables?")
+                .arg(of_jobs)
+                .arg(discs),
+            tr("&Reserve"))) {
+        return;
+    }
+    QString sentence;
+    const auto problem = problemOf([&] {
+        sentence = tr("%1 discs are reserved for %2; each has its pick list (F8).").arg(discs).arg(of_jobs);
+        for (const services::ReservedJob& job : services::reserveAllJobs(m_session.shop(), *m_plan)) {
+            for (const std::string& missing : job.reserved.missing) {
+                sentence += QLatin1Char(' ') + tr("%1: %2.").arg(textOf(job.job), textOf(missing));
+            }
+        }
+    });
+    if (problem) {
+        emit failed(*problem);
+        return;
+    }
+    m_plan.reset();
+    showPlan();
+    m_session.announceChange();
+    emit done(sentence);
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,76 @@
+#pragma once
+
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/plan_all_jobs.h"
+#endif
+
+#include "app/desk/background_run.h"
+
+#include <QString>
+#include <QWidget>
+
+#include <atomic>
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+class QLabel;
+class QListWidget;
+class QProgressBar;
+class QTableView;
+
+namespace shimledger::desk {
+
+class AllJobsTableModel;
+class DeskActions;
+class ShopSession;
+class UserPrompts;
+
+/// All open jobs planned against one stock, so that no disc is promised twice: who gets what, and who stands
+/// in whose way. The plan is accepted as a whole.
+class AllJobsPanel : public QWidget {
+    Q_OBJECT
+
+public:
+    AllJobsPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                 QWidget* parent = nullptr);
+    ~AllJobsPanel() override;
+
+    void start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);
+    void stop();     ///< ends the search, keeping what it has found
+    void reserve();  ///< asks first
+    void shopRead(); ///< tells where the plan is of another state of the drawers; drops that of another shop
+
+    [[nodiscard]] bool planning() const { return m_search.running(); }
+    [[nodiscard]] bool canReserve() const;
+    [[nodiscard]] const std::optional<services::AllJobsPlan>& plan() const { return m_plan; }
+    [[nodiscard]] QTableView* table() const { return m_table; }
+    [[nodiscard]] QString sentence() const;
+
+signals:
+    void started();
+    void ended(); ///< plan() is new, or nothing came of it
+    void done(const QString& sentence);
+    void failed(const QString& sentence);
+    void jobPicked(int row); ///< of the plan
+
+private:
+    void forget();
+    void showPlan();
+    void showPicked();
+
+    ShopSession& m_session;
+    UserPrompts& m_prompts;
+    AllJobsTableModel* m_jobs;
+    QTableView* m_table;
+    QLabel* m_sentence;
+    QLabel* m_picked;
+    QListWidget* m_pulls;
+    QProgressBar* m_progress;
+    std::optional<services::AllJobsPlan> m_plan;
+    std::filesystem::path m_path; ///< of the shop that was planned
+    std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
+    BackgroundRun m_search;
+};
+
+} // namespace shimledger::desk
