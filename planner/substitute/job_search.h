@@ -27,6 +27,8 @@ struct JobAnswer {
     std::optional<SubstituteProposal> proposal;
 };
 
+using JobAnswerPointer = std::shared_ptr<const JobAnswer>;
+
 /// Searches one of several jobs again and again, as the others leave more or less of the drawers to it.
 class JobSearch {
 public:

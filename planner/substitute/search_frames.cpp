@@ -253,30 +253,4 @@ FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stoc
     return std::move(maker.list);
 }
 
-std::vector<int> groupsThatMustChange(const SearchFrame& frame, int GroupChoices::*state) {
-    std::vector<int> groups;
-    const auto stateOf = [&](int g) { return *frame.choices[at(g)].*state; };
-    const auto countsOf = [&](int g) -> const std::vector<int>& {
-        return frame.choices[at(g)]->states[at(stateOf(g))].counts;
-    };
-    for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
-        bool shared_short = false;
-        // Two groups of one outline may each be buildable and yet not both: then both are free to change.
-        for (int other = 0; other < static_cast<int>(frame.groups.size()); ++other) {
-            if (other == g || frame.groups[at(other)].od != frame.groups[at(g)].od ||
-                frame.groups[at(other)].id != frame.groups[at(g)].id) {
-                continue;
-            }
-            if (stateOf(g) < 0 || stateOf(other) < 0) continue;
-            const std::vector<int>& a = countsOf(g);
-            const std::vector<int>& b = countsOf(other);
-            for (std::size_t k = 0; k < a.size(); ++k) {
-                shared_short = shared_short || a[k] + b[k] > frame.kinds[at(g)][k].per_stack;
-            }
-        }
-        if (stateOf(g) < 0 || shared_short) groups.push_back(g);
-    }
-    return groups;
-}
-
 } // namespace shimledger::planner

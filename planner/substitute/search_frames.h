@@ -21,9 +21,4 @@ struct FrameList {
                                      std::size_t states_wanted, const std::function<bool()>& may_go_on,
                                      const SharedTerms* terms = nullptr);
 
-/// Groups of a frame that cannot be left as the target has them: short, or moved to another OD. `state`:
-/// which of a group's states is left as it is.
-[[nodiscard]] std::vector<int> groupsThatMustChange(const SearchFrame& frame,
-                                                    int GroupChoices::*state = &GroupChoices::base);
-
 } // namespace shimledger::planner

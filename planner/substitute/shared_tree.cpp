@@ -1,5 +1,7 @@
 #include "planner/substitute/shared_tree.h"
 
+#include "planner/substitute/shared_conflict.h"
+
 #include <algorithm>
 #include <utility>
 
@@ -181,66 +183,11 @@ void SharedTree::planInTurn() {
     takeWhatFits(plan);
 }
 
-std::vector<SharedTree::Child> SharedTree::waysOut(const Node& node, const PoolKey& key) const {
-    struct User {
-        std::size_t job;
-        KindName kind;
-        std::int64_t count, pieces_each;
-    };
-    std::vector<User> users;
-    std::set<std::size_t> jobs;
-    std::int64_t wanted = 0;
-    for (std::size_t job = 0; job < m_jobs.size(); ++job) {
-        for (const auto& [name, count] : node.answers[job]->counts) {
-            const DiscKind& kind = kindNamed(name, m_jobs[job].kinds());
-            const PoolUse one = useOfOne(name, kind, m_pool, m_jobs[job].request().legs);
-            const auto part = one.find(key);
-            if (part == one.end()) continue;
-            users.push_back({job, name, count, part->second});
-            jobs.insert(job);
-            wanted += count * part->second;
-        }
-    }
-    std::vector<Child> children;
-    if (jobs.size() < users.size()) {
-        // Several kinds of one job share these discs: of one kind, one job takes one less.
-        for (const User& user : users) children.push_back({{{user.job, {user.kind, user.count - 1}}}});
-        return children;
-    }
-    // Not all can have more than their share of what there is: the first keeps to it, or else takes more, so
-    // that less is left to the others; then the second keeps to it, and so on.
-    const std::int64_t total = m_pool.total(key);
-    std::int64_t left = total;
-    for (std::size_t u = 0; u < users.size() && left >= 0; ++u) {
-        const std::int64_t share = total * users[u].count * users[u].pieces_each / wanted;
-        const std::int64_t most = share / users[u].pieces_each;
-        Child child;
-        child.most.push_back({users[u].job, {users[u].kind, std::min(most, left / users[u].pieces_each)}});
-        for (std::size_t later = u + 1; u > 0 && later < users.size(); ++later)
-            child.most.push_back({users[later].job, {users[later].kind, left / users[later].pieces_each}});
-        children.push_back(std::move(child));
-        left -= (most + 1) * users[u].pieces_each;
-    }
-    return children;
-}
-
 void SharedTree::expand(const Node& node) {
-    PoolUse wanted;
-    bool all_known = true;
-    for (const Answer& answer : node.answers) {
-        addUse(wanted, answer->use);
-        all_known = all_known && answer->kind != JobAnswer::Kind::unknown;
-    }
-    const PoolKey* worst = nullptr;
-    double most = 1;
-    for (const auto& [key, pieces] : wanted) {
-        if (pieces <= m_pool.total(key)) continue;
-        const double over = static_cast<double>(pieces) / static_cast<double>(m_pool.total(key));
-        if (over > most) {
-            most = over;
-            worst = &key;
-        }
-    }
+    const bool all_known = std::all_of(node.answers.begin(), node.answers.end(), [](const Answer& answer) {
+        return answer->kind != JobAnswer::Kind::unknown;
+    });
+    const std::optional<PoolKey> worst = mostWanted(node.answers, m_pool);
     takeWhatFits(node.answers);
     if (!worst) {
         keep(node.answers);
@@ -248,12 +195,14 @@ void SharedTree::expand(const Node& node) {
         if (!all_known || node.bound.betterThan(m_worth)) open(node.bound);
         return;
     }
-    for (const Child& child : waysOut(node, *worst)) {
+    for (const std::vector<JobLimit>& way : waysOut(node.answers, *worst, m_jobs, m_pool)) {
         Node next{node.terms, node.answers, {}, 0};
-        for (const auto& [job, limit] : child.most) {
-            const auto [terms, fresh] = next.terms[job].try_emplace(limit.first, KindTerms{limit.second, {}});
-            terms->second.most_per_stack = std::min(terms->second.most_per_stack, limit.second);
-            next.answers[job] = nullptr;
+        for (const JobLimit& limit : way) {
+            KindTerms& terms = next.terms[limit.job]
+                                   .try_emplace(limit.kind, KindTerms{limit.most_per_stack, {}})
+                                   .first->second;
+            terms.most_per_stack = std::min(terms.most_per_stack, limit.most_per_stack);
+            next.answers[limit.job] = nullptr;
         }
         for (std::size_t job = 0; job < m_jobs.size(); ++job) {
             if (!next.answers[job]) next.answers[job] = solve(job, next.terms[job]);

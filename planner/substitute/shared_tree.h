@@ -26,7 +26,7 @@ struct PlanWorth {
 /// of them must take fewer: each in turn is searched again with less, so that no plan is lost.
 class SharedTree {
 public:
-    using Answer = std::shared_ptr<const JobAnswer>;
+    using Answer = JobAnswerPointer;
 
     /// `urgency`: of each job, 0 the most urgent. `order`: jobs, the most urgent first.
     SharedTree(const SharedStockRequest& request, const SharedPool& pool, std::vector<JobSearch>& jobs,
@@ -52,10 +52,6 @@ private:
         PlanWorth bound;
         std::int64_t serial = 0;
     };
-    struct Child {
-        std::vector<std::pair<std::size_t, std::pair<KindName, std::int64_t>>> most; ///< job, kind, per stack
-    };
-
     Answer solve(std::size_t job, const Terms& terms);
     bool mayGoOn();
     [[nodiscard]] double seconds() const;
@@ -69,7 +65,6 @@ private:
     void planInTurn();
     [[nodiscard]] Terms leftFor(std::size_t job, const PoolUse& taken) const;
     void expand(const Node& node);
-    [[nodiscard]] std::vector<Child> waysOut(const Node& node, const PoolKey& key) const;
 
     const SharedStockRequest& m_request;
     const SharedPool& m_pool;

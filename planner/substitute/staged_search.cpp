@@ -1,12 +1,12 @@
 #include "planner/substitute/staged_search.h"
 
 #include "planner/mechanics/lift_curve.h"
+#include "planner/substitute/frame_groups.h"
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <cstddef>
-#include <map>
 #include <utility>
 
 namespace shimledger::planner {
@@ -30,19 +30,6 @@ double secondsSince(std::chrono::steady_clock::time_point start) {
 bool hopeless(const SearchFrame& frame) {
     return std::any_of(frame.choices.begin(), frame.choices.end(),
                        [](const auto& group) { return group->states.empty(); });
-}
-
-/// Groups that may only change together: each by itself, or, as one, those that draw on the same discs.
-std::vector<std::vector<int>> unitsOf(const SearchFrame& frame) {
-    std::map<std::pair<Length, Length>, std::vector<int>> units;
-    for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
-        const TargetGroup& group = frame.groups[static_cast<std::size_t>(g)];
-        units[{group.od, group.id}].push_back(g);
-    }
-    std::vector<std::vector<int>> result;
-    result.reserve(units.size());
-    for (auto& [outline, groups] : units) result.push_back(std::move(groups));
-    return result;
 }
 
 } // namespace
