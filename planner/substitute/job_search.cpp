@@ -33,7 +33,9 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
                            std::function<bool()> progress) {
     m_terms.kinds = terms;
     m_request.limits.seconds = seconds;
-    m_request.progress = [&](const SubstituteProgress&) { return !progress || progress(); };
+    m_request.progress = [asked = std::move(progress)](const SubstituteProgress&) {
+        return !asked || asked();
+    };
     StagedSearch search(m_request, m_target, StagedSearch::Aim::closest, &m_terms);
     search.run();
     JobAnswer answer;

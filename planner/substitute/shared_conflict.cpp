@@ -46,6 +46,7 @@ std::vector<std::vector<JobLimit>> waysOut(const std::vector<JobAnswerPointer>& 
         }
     }
     std::vector<std::vector<JobLimit>> ways;
+    if (wanted == 0) return ways;
     if (takers.size() < users.size()) {
         // Several kinds of one job share these discs: of one kind, one job takes one less.
         for (const User& user : users) ways.push_back({{user.job, user.kind, user.count - 1}});

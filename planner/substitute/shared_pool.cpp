@@ -64,8 +64,8 @@ std::map<KindName, KindTerms> SharedPool::deal(const KindCounts& counts,
     for (const auto& [name, count] : counts) {
         KindTerms& terms = dealt[name];
         terms.most_per_stack = count;
-        for (auto [key, wanted] : useOfOne(name, kindNamed(name, kinds_of_job), *this, legs)) {
-            wanted *= count;
+        for (const auto& [key, pieces_each] : useOfOne(name, kindNamed(name, kinds_of_job), *this, legs)) {
+            std::int64_t wanted = pieces_each * count;
             std::vector<Lot>& lots = m_lots.at(key);
             const auto take = [&](Lot& lot, std::int64_t pieces) {
                 if (pieces <= 0) return;

@@ -29,6 +29,7 @@ SubstituteRequest requestOf(const SharedStockRequest& request, const SharedJob& 
 
 std::vector<std::size_t> urgencies(const std::vector<SharedJob>& jobs) {
     std::vector<int> priorities;
+    priorities.reserve(jobs.size());
     for (const SharedJob& job : jobs) priorities.push_back(job.priority);
     std::sort(priorities.rbegin(), priorities.rend());
     priorities.erase(std::unique(priorities.begin(), priorities.end()), priorities.end());
