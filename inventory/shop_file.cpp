@@ -4,6 +4,8 @@
 #include "inventory/storage/open_shop_file.h"
 #include "inventory/storage/transaction.h"
 
+#include <system_error>
+
 namespace shimledger::inventory {
 
 ShopFile::ShopFile(std::unique_ptr<ShopConnection> connection) : m_connection(std::move(connection)) {}
@@ -52,6 +54,15 @@ void ShopFile::atomically(const std::function<void()>& work) {
 void ShopFile::consistently(const std::function<void()>& work) const {
     const ReadTransaction transaction(*m_connection);
     work();
+}
+
+void removeShopFile(const std::filesystem::path& path) {
+    std::error_code ignored;
+    for (const char* ending : {"", "-wal", "-shm"}) {
+        std::filesystem::path beside = path;
+        beside += ending;
+        std::filesystem::remove(beside, ignored);
+    }
 }
 
 } // namespace shimledger::inventory

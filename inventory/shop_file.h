@@ -54,4 +54,8 @@ private:
     std::unique_ptr<ShopConnection> m_connection;
 };
 
+/// Takes a shop file away, with what SQLite keeps beside it: for one that was made a moment ago and did not
+/// come to anything. Nobody may have it open.
+void removeShopFile(const std::filesystem::path& path);
+
 } // namespace shimledger::inventory

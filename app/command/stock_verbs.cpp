@@ -35,10 +35,9 @@ void tellImport(const inventory::ImportReport& report, const char* verb, std::os
 
 /// A shop file that was made for an import that did not come to be.
 void dropNew(inventory::ShopFile shop) {
-    const std::string path = shop.path().string();
+    const std::filesystem::path path = shop.path();
     { const inventory::ShopFile closing = std::move(shop); }
-    std::error_code ignored;
-    for (const char* ending : {"", "-wal", "-shm"}) std::filesystem::remove(path + ending, ignored);
+    inventory::removeShopFile(path);
 }
 
 } // namespace

@@ -6,10 +6,8 @@
 namespace shimledger::services {
 
 std::map<std::string, PiecePrice> piecePrices(inventory::ShopFile& shop) {
-    std::map<std::string, inventory::Supplier> suppliers;
-    for (const auto& supplier : inventory::SupplierList(shop).list()) suppliers[supplier.name] = supplier;
-    std::map<std::string, std::vector<inventory::SupplierPart>> offers;
-    for (const auto& offer : inventory::SupplierList(shop).offers()) offers[offer.part].push_back(offer);
+    const inventory::SupplierList list(shop);
+    const auto [suppliers, offers] = offerBook(list.list(), list.offers());
     std::map<std::string, PiecePrice> prices;
     for (const auto& [part, of_part] : offers) {
         const UsableOffers usable = usableOffers(part, of_part, suppliers);

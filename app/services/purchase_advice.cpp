@@ -27,14 +27,11 @@ struct ShimOffers {
 ShimOffers shimOffers(inventory::ShopFile& shop) {
     ShimOffers found;
     const inventory::SupplierList list(shop);
-    std::map<std::string, inventory::Supplier> suppliers;
-    for (const inventory::Supplier& supplier : list.list()) suppliers.emplace(supplier.name, supplier);
-    std::map<std::string, std::vector<inventory::SupplierPart>> by_part;
-    for (const auto& offer : list.offers()) by_part[offer.part].push_back(offer);
+    OfferBook book = offerBook(list.list(), list.offers());
     std::map<std::string, std::vector<inventory::SupplierPart>> by_currency;
     for (const inventory::Part& part : inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim)) {
         if (!part.od || !part.id || !part.thickness) continue;
-        const UsableOffers usable = usableOffers(part.code, by_part[part.code], suppliers);
+        const UsableOffers usable = usableOffers(part.code, book.offers[part.code], book.suppliers);
         auto& offers = by_currency[usable.currency];
         offers.insert(offers.end(), usable.offers.begin(), usable.offers.end());
         found.parts.emplace(part.code, part);

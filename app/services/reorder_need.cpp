@@ -34,9 +34,8 @@ int smallInt(std::int64_t value) {
 
 class Needs {
 public:
-    Needs(const ReorderInputs& inputs, std::vector<std::string>& notes) : m_inputs(inputs), m_notes(notes) {
-        for (const auto& supplier : inputs.suppliers) m_suppliers[supplier.name] = supplier;
-        for (const auto& offer : inputs.offers) m_offers[offer.part].push_back(offer);
+    Needs(const ReorderInputs& inputs, std::vector<std::string>& notes)
+        : m_inputs(inputs), m_notes(notes), m_book(offerBook(inputs.suppliers, inputs.offers)) {
         for (const ExtraDemand& extra : inputs.extra) addExtra(extra);
         learnClasses();
     }
@@ -44,7 +43,7 @@ public:
     PartNeed of(const inventory::Part& part) {
         PartNeed need;
         fillLine(need.line, part);
-        UsableOffers usable = usableOffers(part.code, m_offers[part.code], m_suppliers);
+        UsableOffers usable = usableOffers(part.code, m_book.offers[part.code], m_book.suppliers);
         need.offers = std::move(usable.offers);
         need.currency = usable.currency;
         const std::int64_t wanted_by_jobs = jobPieces(need.line);
@@ -158,7 +157,7 @@ private:
                           static_cast<int>(weeksOf(part).size()) >= settings.dead_months * weeks_a_month;
         double lead_days = 0, spread_days = 0;
         if (!need.offers.empty()) {
-            const auto& usual = m_suppliers.at(usualOffer(need.offers, m_suppliers).supplier);
+            const auto& usual = m_book.suppliers.at(usualOffer(need.offers, m_book.suppliers).supplier);
             lead_days = usual.lead_time_days;
             spread_days = usual.lead_time_spread_days.value_or(0);
         }
@@ -215,7 +214,7 @@ private:
     [[nodiscard]] std::int64_t wholePacks(const PartNeed& need, std::int64_t order,
                                           std::int64_t least) const {
         if (order <= 0 || need.offers.empty()) return order;
-        const std::int64_t pack = usualOffer(need.offers, m_suppliers).pack_size;
+        const std::int64_t pack = usualOffer(need.offers, m_book.suppliers).pack_size;
         const std::int64_t rounded = (order + pack / 2) / pack * pack;
         return rounded < least || (need.most && rounded > *need.most) ? order : rounded;
     }
@@ -230,7 +229,7 @@ private:
     [[nodiscard]] Lot lotOf(const PartNeed& need, const inventory::ReorderClass& settings,
                             double yearly) const {
         if (need.offers.empty() || !(yearly > 0)) return {};
-        const auto& offer = usualOffer(need.offers, m_suppliers);
+        const auto& offer = usualOffer(need.offers, m_book.suppliers);
         const auto pack = static_cast<double>(offer.pack_size);
         std::vector<planner::PriceBreak> prices{{0, static_cast<double>(offer.pack_price) / pack}};
         for (const auto& step : offer.breaks) {
@@ -282,8 +281,7 @@ private:
 
     const ReorderInputs& m_inputs;
     std::vector<std::string>& m_notes;
-    std::map<std::string, inventory::Supplier> m_suppliers;
-    std::map<std::string, std::vector<inventory::SupplierPart>> m_offers;
+    OfferBook m_book;
     std::map<std::string, ExtraSum> m_extra;
     std::map<std::string, planner::ClassDemand> m_classes;
     std::string m_lot_why; ///< of the part in work

@@ -118,7 +118,7 @@ DemoShop makeDemoShop(const fs::path& folder, const DemoOptions& options) {
         say(options, "An invented shop, made from " + catalogue.string() + ":");
         for (const auto& file : report.files) say(options, fmt::format("  {:>6}  {}", file.rows, file.what));
     } catch (...) { // else the next try would find the folder in use
-        for (const char* ending : {"", "-wal", "-shm"}) fs::remove(demo.shop_file.string() + ending, error);
+        inventory::removeShopFile(demo.shop_file);
         throw;
     }
     return demo;

@@ -38,6 +38,14 @@ std::string problemOf(const inventory::SupplierPart& offer,
 
 } // namespace
 
+OfferBook offerBook(const std::vector<inventory::Supplier>& suppliers,
+                    const std::vector<inventory::SupplierPart>& offers) {
+    OfferBook book;
+    for (const inventory::Supplier& supplier : suppliers) book.suppliers.emplace(supplier.name, supplier);
+    for (const inventory::SupplierPart& offer : offers) book.offers[offer.part].push_back(offer);
+    return book;
+}
+
 UsableOffers usableOffers(const std::string& part, const std::vector<inventory::SupplierPart>& offers,
                           const std::map<std::string, inventory::Supplier>& suppliers) {
     UsableOffers usable;

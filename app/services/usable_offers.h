@@ -8,6 +8,15 @@
 
 namespace shimledger::services {
 
+/// Suppliers by name, and what they offer by part.
+struct OfferBook {
+    std::map<std::string, inventory::Supplier> suppliers;
+    std::map<std::string, std::vector<inventory::SupplierPart>> offers;
+};
+
+[[nodiscard]] OfferBook offerBook(const std::vector<inventory::Supplier>& suppliers,
+                                  const std::vector<inventory::SupplierPart>& offers);
+
 /// Offers of one part that can be compared: known supplier, pack of 1 or more, a price, a lead time that is
 /// no negative one, and all in one currency. Prices in different currencies are never compared: the one in
 /// which most offers are made counts, of equals the first by its letters.

@@ -2,6 +2,7 @@
 
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_check.h"
+#include "inventory/shop_file.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
 #include "inventory/storage/query.h"
@@ -165,9 +166,7 @@ std::unique_ptr<ShopConnection> createShopFile(const std::filesystem::path& path
         migrate(*connection, migrations);
         return connection;
     } catch (...) {
-        std::error_code ignored;
-        for (const char* suffix : {"", "-wal", "-shm"})
-            std::filesystem::remove(path.string() + suffix, ignored);
+        removeShopFile(path);
         throw;
     }
 }
