@@ -29,6 +29,10 @@ void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
         }
     }
     for (const std::string& sentence : all.left_out) out << "Left out: " << sentence << ".\n";
+    if (all.jobs.empty()) {
+        out << "No open job has a target that could be planned.\n";
+        return;
+    }
     out << fmt::format("{} of {} jobs planned, deviations add up to {:.1f} %{}, {} searches, {:.2f} s\n",
                        all.plan.jobs.size() - static_cast<std::size_t>(all.plan.unplanned),
                        all.plan.jobs.size(), 100 * all.plan.sum_of_deviations,

@@ -144,6 +144,9 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     const InterruptWatch watch;
     if (verb.all_jobs) {
+        if (verb.accept != 1)
+            throw InputError(
+                "--proposal picks among the proposals for one --job: leave it out with --all-jobs");
         const services::AllJobsPlan all = planAll(verb, shop);
         const int code = tell(verb, all, streams);
         const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(shop, all);
