@@ -123,6 +123,13 @@ std::optional<Part> PartCatalogue::findShim(Length od, Length id, Length thickne
     return part;
 }
 
+std::vector<Part> PartCatalogue::listShims(Length od, Length id, Length thickness) const {
+    std::vector<Part> parts;
+    Query query(m_shop.connection(), selectWhere(1), od, id, thickness);
+    while (query.next()) parts.push_back(readPart(query));
+    return parts;
+}
+
 std::vector<Part> PartCatalogue::list() const {
     return readParts(m_shop.connection(), std::nullopt);
 }

@@ -26,6 +26,9 @@ public:
     /// The shim of exactly this nominal size; throws InputError when several differ in material only.
     [[nodiscard]] std::optional<Part> findShim(Length od, Length id, Length thickness) const;
 
+    /// All shims of exactly this nominal size, by code: they may differ in material.
+    [[nodiscard]] std::vector<Part> listShims(Length od, Length id, Length thickness) const;
+
     /// By kind, then size, then code: the same order every time.
     [[nodiscard]] std::vector<Part> list() const;
     [[nodiscard]] std::vector<Part> listKind(PartKind kind) const;

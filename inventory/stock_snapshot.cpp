@@ -5,7 +5,9 @@
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
+#include <algorithm>
 #include <cmath>
+#include <tuple>
 
 namespace shimledger::inventory {
 
@@ -44,31 +46,59 @@ StockLot readLot(const Query& row) {
     return lot;
 }
 
+// The texts are literals joined once, as a Query keeps only a view of its SQL.
+const std::string& selectLots(bool of_one_part) {
+    static const std::string columns =
+        "SELECT p.code, p.kind, p.description, p.od_um, p.id_um, p.thickness_um, b.code, b.walking_order, "
+        "l.condition, l.on_hand, l.reserved, count(r.reading_id), sum(r.thickness_um), min(r.thickness_um), "
+        "max(r.thickness_um), sum(r.thickness_um * r.thickness_um) "
+        "FROM balances l JOIN parts p USING (part_id) JOIN bins b USING (bin_id) "
+        "LEFT JOIN readings r ON r.part_id = l.part_id AND r.bin_id = l.bin_id AND r.condition = l.condition "
+        "WHERE l.on_hand > 0 AND ";
+    static const std::string in_order =
+        "GROUP BY l.part_id, l.bin_id, l.condition "
+        "ORDER BY b.walking_order, b.code, p.od_um, p.id_um, p.thickness_um, p.code, l.condition";
+    static const std::string one_part = columns + "p.code = ?1 " + in_order;
+    static const std::string one_kind = columns + "(?1 IS NULL OR p.kind = ?1) " + in_order;
+    return of_one_part ? one_part : one_kind;
+}
+
+std::int64_t lastMovement(ShopConnection& connection) {
+    Query query(connection, "SELECT coalesce(max(movement_id), 0) FROM movements");
+    query.mustRow();
+    return query.integer(0);
+}
+
+/// As the drawers are walked, which SQL does by itself where one query reads all.
+bool comesBefore(const StockLot& a, const StockLot& b) {
+    return std::tie(a.walking_order, a.bin, a.od, a.id, a.thickness, a.part, a.condition) <
+           std::tie(b.walking_order, b.bin, b.od, b.id, b.thickness, b.part, b.condition);
+}
+
 } // namespace
 
 StockSnapshot stockSnapshot(const ShopFile& shop, std::optional<PartKind> kind) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection); // revision and lots of one moment
     StockSnapshot snapshot;
-    {
-        Query query(connection, "SELECT coalesce(max(movement_id), 0) FROM movements");
-        query.mustRow();
-        snapshot.revision = query.integer(0);
-    }
+    snapshot.revision = lastMovement(connection);
     std::optional<std::string_view> kind_name;
     if (kind) kind_name = partKindName(*kind);
-    Query query(
-        connection,
-        "SELECT p.code, p.kind, p.description, p.od_um, p.id_um, p.thickness_um, b.code, b.walking_order, "
-        "l.condition, l.on_hand, l.reserved, count(r.reading_id), sum(r.thickness_um), min(r.thickness_um), "
-        "max(r.thickness_um), sum(r.thickness_um * r.thickness_um) "
-        "FROM balances l JOIN parts p USING (part_id) JOIN bins b USING (bin_id) "
-        "LEFT JOIN readings r ON r.part_id = l.part_id AND r.bin_id = l.bin_id AND r.condition = l.condition "
-        "WHERE l.on_hand > 0 AND (?1 IS NULL OR p.kind = ?1) "
-        "GROUP BY l.part_id, l.bin_id, l.condition "
-        "ORDER BY b.walking_order, b.code, p.od_um, p.id_um, p.thickness_um, p.code, l.condition",
-        kind_name);
+    Query query(connection, selectLots(false), kind_name);
     while (query.next()) snapshot.lots.push_back(readLot(query));
+    return snapshot;
+}
+
+StockSnapshot stockSnapshotOf(const ShopFile& shop, const std::vector<std::string>& parts) {
+    ShopConnection& connection = shop.connection();
+    const ReadTransaction reading(connection);
+    StockSnapshot snapshot;
+    snapshot.revision = lastMovement(connection);
+    for (const std::string& part : parts) {
+        Query query(connection, selectLots(true), part);
+        while (query.next()) snapshot.lots.push_back(readLot(query));
+    }
+    std::sort(snapshot.lots.begin(), snapshot.lots.end(), comesBefore);
     return snapshot;
 }
 

@@ -50,6 +50,10 @@ struct StockSnapshot {
 /// All lots that hold anything (on hand above 0), of one kind where one is given.
 [[nodiscard]] StockSnapshot stockSnapshot(const ShopFile& shop, std::optional<PartKind> kind = {});
 
+/// The same of these parts alone, each named once, in the same order: what a look at one job needs of a large
+/// shop. A code that is not in the catalogue has no lots.
+[[nodiscard]] StockSnapshot stockSnapshotOf(const ShopFile& shop, const std::vector<std::string>& parts);
+
 /// Sums over all bins and both conditions of one part.
 struct PartBalance {
     std::string part;

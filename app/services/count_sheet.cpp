@@ -32,9 +32,12 @@ struct Books {
     std::string promised; ///< "2 of it reserved for job 'J1'"
 };
 
-std::map<LotName, Books> booksOf(inventory::ShopFile& shop) {
+/// Of the parts that were counted: counting drawer by drawer asks for one at a time.
+std::map<LotName, Books> booksOf(inventory::ShopFile& shop, const std::vector<CountLine>& lines) {
+    std::set<std::string> parts;
+    for (const CountLine& line : lines) parts.insert(line.part);
     std::map<LotName, Books> books;
-    for (const auto& lot : inventory::stockSnapshot(shop).lots)
+    for (const auto& lot : inventory::stockSnapshotOf(shop, {parts.begin(), parts.end()}).lots)
         books[{lot.bin, lot.part, lot.condition}].on_hand = lot.on_hand;
     for (const auto& reservation : inventory::StockLedger(shop).reservations()) {
         std::string& promised = books[{reservation.bin, reservation.part, reservation.condition}].promised;
@@ -121,7 +124,7 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
     std::string faults;
     const auto note = [&](const std::string& sentence) { faults += (faults.empty() ? "" : "\n") + sentence; };
     shop.consistently([&] {
-        const auto books = booksOf(shop);
+        const auto books = booksOf(shop, lines);
         const inventory::PartCatalogue catalogue(shop);
         const inventory::BinList bins(shop);
         std::set<LotName> seen;

@@ -45,6 +45,13 @@ std::vector<std::string> shimParts(const std::vector<inventory::Part>& shims, Le
     return codes;
 }
 
+std::vector<std::string> shimsOfSize(inventory::ShopFile& shop, Length od, Length id, Length thickness) {
+    std::vector<std::string> codes;
+    for (const auto& part : inventory::PartCatalogue(shop).listShims(od, id, thickness))
+        codes.push_back(part.code);
+    return codes;
+}
+
 std::string quantityText(std::int64_t quantity, const inventory::Part& part) {
     std::string text = std::to_string(quantity) + " ";
     text += part.unit == inventory::QuantityUnit::piece

@@ -31,6 +31,10 @@ struct ConsumableNeed {
 [[nodiscard]] std::vector<std::string> shimParts(const std::vector<inventory::Part>& shims, Length od,
                                                  Length id, Length thickness);
 
+/// The same, looked up: what a look at one job needs of a large catalogue.
+[[nodiscard]] std::vector<std::string> shimsOfSize(inventory::ShopFile& shop, Length od, Length id,
+                                                   Length thickness);
+
 /// "2 x OS-48-59-11 (oil seal 48.0 x 59.0 x 11.0)": with its unit where that is not the piece.
 [[nodiscard]] std::string quantityText(std::int64_t quantity, const inventory::Part& part);
 

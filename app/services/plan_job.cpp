@@ -7,6 +7,7 @@
 #include "planner/substitute/substitute_search.h"
 #include "planner/units/input_error.h"
 
+#include <set>
 #include <utility>
 
 namespace shimledger::services {
@@ -38,22 +39,57 @@ std::vector<ConsumableShortage> consumablesShort(inventory::ShopFile& shop, std:
     return shortages;
 }
 
+/// The job and its target, both fit to be planned.
+struct PlannableJob {
+    inventory::Job job;
+    std::vector<inventory::StackRow> target;
+};
+PlannableJob plannableJob(inventory::ShopFile& shop, std::string_view code) {
+    const inventory::JobBook book(shop);
+    inventory::Job job = book.get(code);
+    mustBeAlive(job);
+    auto target = book.stack(code, inventory::StackRole::target);
+    if (!target) {
+        throw InputError(job.code + " has no target stack: give it one before it is planned");
+    }
+    return {std::move(job), std::move(target->rows)};
+}
+
+/// What the job asks for, each part once.
+std::vector<std::string> partsAskedFor(inventory::ShopFile& shop, const PlannableJob& asking) {
+    std::set<std::string> parts;
+    for (const inventory::StackRow& row : asking.target) {
+        const auto shims = shimsOfSize(shop, row.od, asking.job.valve.shim_id, row.thickness);
+        parts.insert(shims.begin(), shims.end());
+    }
+    for (const auto& consumable : inventory::JobBook(shop).consumables(asking.job.code))
+        parts.insert(consumable.part);
+    return {parts.begin(), parts.end()};
+}
+
 } // namespace
+
+JobShortages jobShortages(inventory::ShopFile& shop, std::string_view code) {
+    JobShortages found;
+    shop.consistently([&] {
+        const PlannableJob asking = plannableJob(shop, code);
+        const auto snapshot = inventory::stockSnapshotOf(shop, partsAskedFor(shop, asking));
+        const auto own = inventory::StockLedger(shop).reservationsOf(code);
+        found.shortages = planner::checkAgainstStock(
+            substituteRequest(asking.job, asking.target, plannerStock(snapshot, {}, own), {}));
+        found.consumables_short = consumablesShort(shop, code, snapshot);
+    });
+    return found;
+}
 
 JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const SearchSettings& settings) {
     JobCheck check;
     shop.consistently([&] {
-        const inventory::JobBook book(shop);
-        const inventory::Job job = book.get(code);
-        mustBeAlive(job);
-        const auto target = book.stack(code, inventory::StackRole::target);
-        if (!target) {
-            throw InputError(job.code + " has no target stack: give it one before it is planned");
-        }
+        const PlannableJob asking = plannableJob(shop, code);
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
-        check.job = job.code;
+        check.job = asking.job.code;
         check.revision = snapshot.revision;
-        check.request = substituteRequest(job, target->rows,
+        check.request = substituteRequest(asking.job, asking.target,
                                           plannerStock(snapshot, inventory::SupplierList(shop).offers(),
                                                        inventory::StockLedger(shop).reservationsOf(code)),
                                           settings);

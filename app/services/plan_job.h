@@ -22,13 +22,17 @@ struct ConsumableShortage {
     std::string sentence;
 };
 
+/// What the drawers cannot give of a job's target and consumables.
+struct JobShortages {
+    std::vector<planner::Shortage> shortages; ///< of target discs; empty: it can be built as it is
+    std::vector<ConsumableShortage> consumables_short;
+};
+
 /// A job's target against the drawers of one moment. Nothing was searched.
-struct JobCheck {
+struct JobCheck : JobShortages {
     std::string job;
     std::int64_t revision = 0; ///< of the snapshot; see StockLedger::reserve
     planner::SubstituteRequest request;
-    std::vector<planner::Shortage> shortages; ///< of target discs; empty: it can be built as it is
-    std::vector<ConsumableShortage> consumables_short;
 };
 
 /// Throws InputError when there is no such job, when it has ended, or when it has no target stack that can
@@ -36,7 +40,11 @@ struct JobCheck {
 [[nodiscard]] JobCheck checkJob(inventory::ShopFile& shop, std::string_view job,
                                 const SearchSettings& settings = {});
 
-/// The same with an answer. A proposal may be handed to reservePlan().
+/// The shortages alone, under the usual rules: reads only what the job asks for, so that a look at one job
+/// takes no longer in a large shop. Throws as checkJob.
+[[nodiscard]] JobShortages jobShortages(inventory::ShopFile& shop, std::string_view job);
+
+/// A check with an answer. A proposal may be handed to reservePlan().
 struct JobPlan : JobCheck {
     planner::SubstituteResult result;
     ComparedRange range;                      ///< how far the search compared, and why

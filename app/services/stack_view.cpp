@@ -2,7 +2,6 @@
 
 #include "app/services/job_needs.h"
 #include "inventory/job_book.h"
-#include "inventory/part_catalogue.h"
 #include "inventory/stock_ledger.h"
 
 #include <algorithm>
@@ -39,13 +38,11 @@ std::vector<StackRowView> rowsAgainstStock(inventory::ShopFile& shop, std::strin
     std::vector<StackRowView> views;
     shop.consistently([&] {
         const inventory::Job job = inventory::JobBook(shop).get(code);
-        const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
-        const auto snapshot = inventory::stockSnapshot(shop, inventory::PartKind::shim);
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
         for (const inventory::StackRow& row : rows) {
             StackRowView view;
             view.row = row;
-            view.parts = shimParts(shims, row.od, job.valve.shim_id, row.thickness);
+            view.parts = shimsOfSize(shop, row.od, job.valve.shim_id, row.thickness);
             view.needed = row.count * copies;
             for (const auto& other : rows) {
                 if (other.od == row.od && other.thickness == row.thickness) {
@@ -55,11 +52,10 @@ std::vector<StackRowView> rowsAgainstStock(inventory::ShopFile& shop, std::strin
             const auto isOfSize = [&](const std::string& part) {
                 return std::find(view.parts.begin(), view.parts.end(), part) != view.parts.end();
             };
-            for (const auto& lot : snapshot.lots) {
-                if (!isOfSize(lot.part)) continue;
+            view.lots = inventory::stockSnapshotOf(shop, view.parts).lots;
+            for (const auto& lot : view.lots) {
                 view.on_hand += lot.on_hand;
                 view.reserved += lot.reserved;
-                view.lots.push_back(lot);
             }
             for (const auto& reservation : reservations) {
                 if (isOfSize(reservation.part)) view.reserved_here += reservation.quantity;
