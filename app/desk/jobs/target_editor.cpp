@@ -5,7 +5,6 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/jobs/stack_table_model.h"
-#include "app/desk/jobs/typing_delegate.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -16,118 +15,13 @@
 
 #include <QClipboard>
 #include <QGuiApplication>
-#include <QHBoxLayout>
 #include <QKeyEvent>
 #include <QLabel>
-#include <QPushButton>
 #include <QTableView>
-#include <QVBoxLayout>
 
 #include <algorithm>
 
 namespace shimledger::desk {
-
-TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, AppSettings& settings,
-                           QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
-      m_draft(new TargetDraft(this)), m_model(new StackTableModel(this)), m_table(new QTableView),
-      m_state(new QLabel), m_problem(new QLabel) {
-    auto* title = new QLabel(tr("Target stack, from the piston face to the clamp"));
-    title->setBuddy(m_table);
-    m_table->setModel(m_model);
-    m_table->setAccessibleName(title->text());
-    dressTable(*m_table);
-    m_table->setSelectionBehavior(QAbstractItemView::SelectItems); // which cell is typed into must be seen
-    m_table->setEditTriggers(QAbstractItemView::AnyKeyPressed | QAbstractItemView::EditKeyPressed |
-                             QAbstractItemView::DoubleClicked);
-    auto* delegate = new TypingDelegate(m_table);
-    m_table->setItemDelegate(delegate);
-    m_table->installEventFilter(this);
-    for (QLabel* label : {m_state, m_problem}) {
-        label->setWordWrap(true);
-        label->setTextFormat(Qt::PlainText);
-        label->setTextInteractionFlags(Qt::TextSelectableByMouse);
-    }
-    m_problem->setAccessibleName(tr("What is wrong with the edited stack"));
-    m_problem->hide();
-    auto* heading = new QHBoxLayout;
-    heading->addWidget(title);
-    heading->addStretch();
-    heading->addWidget(m_state);
-    m_state->setWordWrap(false);
-    auto* layout = new QVBoxLayout(this);
-    layout->setContentsMargins(0, 0, 0, 0);
-    layout->setSpacing(5);
-    layout->addLayout(heading);
-    layout->addWidget(m_table);
-    layout->addWidget(m_problem);
-    layout->addWidget(makeButtons());
-    connectActions();
-
-    connect(m_draft, &TargetDraft::changed, this, &TargetEditor::refresh);
-    // A step counts only after it has been made, and so after changed(). Queued, since the history also tells
-    // of its end while this widget is being destroyed.
-    connect(&m_draft->history(), &QUndoStack::indexChanged, this, &TargetEditor::enableActions,
-            Qt::QueuedConnection);
-    connect(m_model, &StackTableModel::rowTyped, m_draft, &TargetDraft::setRow);
-    connect(m_model, &StackTableModel::typingRefused, this, &TargetEditor::tell);
-    connect(delegate, &TypingDelegate::typed, this, [this](const QModelIndex& index, const QString& text) {
-        try {
-            TargetDraft::Rows rows = m_draft->rows();
-            rows.at(static_cast<std::size_t>(index.row())) = m_model->typedRow(index, text);
-            m_draft->preview(std::move(rows));
-        } catch (const InputError&) {
-            m_draft->preview(std::nullopt); // half a number: the next key may complete it
-        }
-    });
-    connect(delegate, &QAbstractItemDelegate::closeEditor, this, [this] { m_draft->preview(std::nullopt); });
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
-            [this](const QModelIndex& current) {
-                emit rowPicked(current.row());
-                enableActions();
-            });
-}
-
-QWidget* TargetEditor::makeButtons() {
-    auto* row = new QWidget;
-    auto* layout = new QHBoxLayout(row);
-    layout->setContentsMargins(0, 0, 0, 0);
-    layout->setSpacing(4);
-    const auto add = [&](ActionId id) {
-        QPushButton* button = m_actions.button(id);
-        // Seven buttons share a narrow column, so they are as wide as their words.
-        button->setMinimumWidth(button->fontMetrics().horizontalAdvance(button->text()) + 8);
-        layout->addWidget(button);
-    };
-    for (const ActionId id : {ActionId::insert_row, ActionId::delete_row, ActionId::row_up,
-                              ActionId::row_down, ActionId::undo_edit, ActionId::redo_edit}) {
-        add(id);
-    }
-    layout->addStretch();
-    add(ActionId::discard_target);
-    add(ActionId::save_target);
-    return row;
-}
-
-void TargetEditor::connectActions() {
-    const auto on = [&](ActionId id, auto&& slot) {
-        connect(m_actions[id], &QAction::triggered, this, slot);
-    };
-    on(ActionId::insert_row, [this] { insertRow(); });
-    on(ActionId::delete_row, [this] { m_draft->removeRow(m_table->currentIndex().row()); });
-    on(ActionId::row_up, [this] { moveRow(-1); });
-    on(ActionId::row_down, [this] { moveRow(1); });
-    on(ActionId::undo_edit, [this] { m_draft->history().undo(); });
-    on(ActionId::redo_edit, [this] { m_draft->history().redo(); });
-    on(ActionId::discard_target, [this] { m_draft->setRows(m_draft->saved(), tr("put back")); });
-    on(ActionId::save_target, [this] { save(); });
-    // Insert and Delete mean rows only while the table has the focus.
-    for (const ActionId id :
-         {ActionId::insert_row, ActionId::delete_row, ActionId::row_up, ActionId::row_down}) {
-        m_actions[id]->setShortcutContext(Qt::WidgetWithChildrenShortcut);
-        m_table->addAction(m_actions[id]);
-    }
-}
 
 QString TargetEditor::topic() const {
     return m_job ? QStringLiteral("target/") + textOf(m_job->code) : QString();

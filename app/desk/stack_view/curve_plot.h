@@ -23,8 +23,8 @@ struct DrawnStack {
     const services::WarpDrawing* warp = nullptr;
 };
 
-/// The two plots of the curve panel, one above the other on one lift axis. Its source is the only file that
-/// sees QCustomPlot's header.
+/// The two plots of the curve panel, one above the other on one lift axis. Its two sources are
+/// the only files that see QCustomPlot's header.
 class CurvePlot {
 public:
     explicit CurvePlot(QWidget* parent); ///< the parent owns the view

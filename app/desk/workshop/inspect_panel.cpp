@@ -60,11 +60,11 @@ QString kitText(const services::JobKit& kit) {
 
 InspectPanel::InspectPanel(ShopSession& session, const DeskActions& actions, AppSettings& settings,
                            QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
-      m_table(new QTableWidget(0, 6)), m_leg(new QSpinBox), m_place(new QLineEdit), m_percent(new QSpinBox),
-      m_state(new QComboBox), m_decision(new QComboBox), m_pieces(new QSpinBox), m_reason(new QLineEdit),
-      m_note(new QLineEdit), m_kit(new QPlainTextEdit), m_strip(new MessageStrip) {
-    layOut(actions);
+    : BenchStep(session, actions, parent), m_settings(settings), m_table(new QTableWidget(0, 6)),
+      m_leg(new QSpinBox), m_place(new QLineEdit), m_percent(new QSpinBox), m_state(new QComboBox),
+      m_decision(new QComboBox), m_pieces(new QSpinBox), m_reason(new QLineEdit), m_note(new QLineEdit),
+      m_kit(new QPlainTextEdit) {
+    layOut();
     m_table->installEventFilter(this);
     setFocusProxy(m_table);
     connect(m_table, &QTableWidget::currentCellChanged, this, [this](int row, int, int before, int) {
@@ -83,14 +83,9 @@ InspectPanel::InspectPanel(ShopSession& session, const DeskActions& actions, App
     enableActions();
 }
 
-void InspectPanel::setActive(bool active) {
-    m_active = active;
-    enableActions();
-}
-
 void InspectPanel::enableActions() {
-    m_actions[ActionId::inspect_write]->setEnabled(m_active && m_job.has_value());
-    m_actions[ActionId::inspect_kit]->setEnabled(m_active && m_job.has_value());
+    enable(ActionId::inspect_write, m_job.has_value());
+    enable(ActionId::inspect_kit, m_job.has_value());
 }
 
 void InspectPanel::show(const std::optional<std::string>& job) {
@@ -217,7 +212,7 @@ inventory::WearFinding InspectPanel::typed() const {
 void InspectPanel::writeDown() {
     if (!m_job) return;
     if (const auto problem = problemOf([&] { inventory::WearBook(m_session.shop()).record(typed()); })) {
-        m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+        showProblem(*problem);
         return;
     }
     m_settings.drafts().keep(topic(), {});
@@ -231,12 +226,11 @@ void InspectPanel::writeDown() {
 void InspectPanel::makeKit() {
     if (!m_job) return;
     if (const auto problem = problemOf([&] { services::applyKit(m_session.shop(), *m_job); })) {
-        m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+        showProblem(*problem);
         return;
     }
     m_session.announceChange();
-    m_strip->showMessage(MessageStrip::Kind::done,
-                         tr("The kit is now the list of consumables of %1.").arg(textOf(*m_job)));
+    showDone(tr("The kit is now the list of consumables of %1.").arg(textOf(*m_job)));
 }
 
 void InspectPanel::decide(WearDecision what) {

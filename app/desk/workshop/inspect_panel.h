@@ -1,10 +1,10 @@
 #pragma once
 
+#include "app/desk/workshop/bench_step.h"
+
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/wear_inspection.h"
 #endif
-
-#include <QWidget>
 
 #include <optional>
 #include <string>
@@ -20,13 +20,10 @@ class QTableWidget;
 namespace shimledger::desk {
 
 class AppSettings;
-class DeskActions;
-class MessageStrip;
-class ShopSession;
 
 /// The inspection of a job: every wear part of its model, leg by leg, and the places looked at. K, R or D on
 /// a line keeps, replaces or defers it; what a decision needs is typed beneath. The kit follows.
-class InspectPanel : public QWidget {
+class InspectPanel : public BenchStep {
     Q_OBJECT
 
 public:
@@ -34,36 +31,30 @@ public:
                  QWidget* parent = nullptr);
 
     void show(const std::optional<std::string>& job);
-    void setActive(bool active);
 
     [[nodiscard]] QTableWidget* table() const { return m_table; }
     [[nodiscard]] QSpinBox* percent() const { return m_percent; }
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
     [[nodiscard]] QPlainTextEdit* kit() const { return m_kit; }
-    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
 protected:
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
-    void layOut(const DeskActions& actions);
+    void layOut();
     void read();                               ///< the sheet and the kit; the picked line stays
     void fillForm();                           ///< from the picked line's finding, or what was being typed
     void decide(inventory::WearDecision what); ///< by a key in the table
     void writeDown();
     void makeKit();
     void keepDraft();
-    void enableActions();
+    void enableActions() override;
     [[nodiscard]] const services::InspectionLine* picked() const; ///< none: a place that is new
     [[nodiscard]] inventory::WearFinding typed() const;
     [[nodiscard]] QString topic() const;
 
-    ShopSession& m_session;
-    const DeskActions& m_actions;
     AppSettings& m_settings;
-    std::optional<std::string> m_job;
     std::vector<services::InspectionLine> m_lines;
-    bool m_active = false;
     bool m_filling = false; ///< the form is being filled by the program
     QTableWidget* m_table;
     QSpinBox* m_leg;
@@ -75,7 +66,6 @@ private:
     QLineEdit* m_reason;
     QLineEdit* m_note;
     QPlainTextEdit* m_kit;
-    MessageStrip* m_strip;
 };
 
 } // namespace shimledger::desk

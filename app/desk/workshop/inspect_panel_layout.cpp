@@ -1,7 +1,6 @@
 // What stands where on the inspection of a job.
 #include "app/desk/workshop/inspect_panel.h"
 
-#include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/table_manners.h"
 
@@ -12,14 +11,13 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QPlainTextEdit>
-#include <QPushButton>
 #include <QSpinBox>
 #include <QTableWidget>
 #include <QVBoxLayout>
 
 namespace shimledger::desk {
 
-void InspectPanel::layOut(const DeskActions& actions) {
+void InspectPanel::layOut() {
     m_table->setHorizontalHeaderLabels(
         {tr("Leg"), tr("Part or place"), tr("Found"), tr("Decision"), tr("Reason"), tr("Earlier")});
     m_table->setAccessibleName(tr("What is to be looked at; K keeps, R replaces, D defers"));
@@ -75,13 +73,6 @@ void InspectPanel::layOut(const DeskActions& actions) {
     auto* limit = new QLabel(tr("A bushing is worn out at two thirds of its surface (common practice, no "
                                 "source); the maker's limit goes before it."));
     limit->setWordWrap(true);
-    auto* buttons = new QHBoxLayout;
-    for (const ActionId id : {ActionId::inspect_write, ActionId::inspect_kit}) {
-        QPushButton* button = actions.button(id);
-        button->setMinimumHeight(48);
-        buttons->addWidget(button);
-    }
-    buttons->addStretch(1);
     auto* columns = new QHBoxLayout;
     columns->addWidget(m_table, 5);
     columns->addWidget(m_kit, 2);
@@ -90,7 +81,7 @@ void InspectPanel::layOut(const DeskActions& actions) {
     layout->addLayout(columns, 1);
     layout->addLayout(form);
     layout->addWidget(limit);
-    layout->addLayout(buttons);
+    layout->addLayout(buttonRow({ActionId::inspect_write, ActionId::inspect_kit}));
 }
 
 } // namespace shimledger::desk

@@ -22,10 +22,9 @@
 namespace shimledger::desk {
 
 PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_caption(new QLabel),
-      m_bin(new ScaledLabel(7)), m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)),
-      m_scan(new QLineEdit), m_done(new QPushButton(tr("Pulled (Return)"))), m_list(new QListWidget),
-      m_strip(new MessageStrip) {
+    : BenchStep(session, actions, parent), m_caption(new QLabel), m_bin(new ScaledLabel(7)),
+      m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)), m_scan(new QLineEdit),
+      m_done(new QPushButton(tr("Pulled (Return)"))), m_list(new QListWidget) {
     for (QLabel* label : std::initializer_list<QLabel*>{m_caption, m_bin, m_what, m_for}) {
         label->setTextFormat(Qt::PlainText);
         label->setWordWrap(true);
@@ -79,11 +78,6 @@ void PullPanel::connectActions() {
     connect(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
 }
 
-void PullPanel::setActive(bool active) {
-    m_active = active;
-    enableActions();
-}
-
 void PullPanel::show(const std::optional<std::string>& job) {
     if (job != m_job) {
         m_steps.clear();
@@ -104,7 +98,7 @@ void PullPanel::read() {
     } catch (const InputError&) {
         // nothing is reserved: there is nothing to pull
     } catch (const inventory::ShopFileFault& fault) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
+        showProblem(QString::fromUtf8(fault.what()));
     }
 }
 
@@ -185,7 +179,7 @@ void PullPanel::fillList() {
 template <typename Work>
 bool PullPanel::book(Work&& work) {
     const auto problem = problemOf(work);
-    if (problem) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+    if (problem) showProblem(*problem);
     return !problem;
 }
 
@@ -207,7 +201,7 @@ void PullPanel::pull() {
         }
         const QString text = sentences.join(QLatin1Char(' '));
         m_steps.push_back({step.batch, text, true});
-        m_strip->showMessage(MessageStrip::Kind::done, text);
+        showDone(text);
     });
     m_scan->clear();
     if (!good) {
@@ -260,7 +254,7 @@ void PullPanel::takeBack() {
     const bool good = book([&] {
         inventory::StockLedger(m_session.shop()).reverseBatch(last.batch.batch, "taken back at the bench");
         m_steps.pop_back();
-        m_strip->showMessage(MessageStrip::Kind::done, tr("Taken back: %1").arg(last.text));
+        showDone(tr("Taken back: %1").arg(last.text));
     });
     if (good) {
         m_session.announceChange();
@@ -269,9 +263,9 @@ void PullPanel::takeBack() {
 
 void PullPanel::enableActions() {
     m_done->setEnabled(!m_open.empty());
-    m_actions[ActionId::pull_short]->setEnabled(m_active && !m_open.empty());
-    m_actions[ActionId::pull_wrong]->setEnabled(m_active && !m_open.empty());
-    m_actions[ActionId::pull_undo]->setEnabled(m_active && !m_steps.empty());
+    enable(ActionId::pull_short, !m_open.empty());
+    enable(ActionId::pull_wrong, !m_open.empty());
+    enable(ActionId::pull_undo, !m_steps.empty());
 }
 
 } // namespace shimledger::desk

@@ -1,11 +1,11 @@
 #pragma once
 
+#include "app/desk/workshop/bench_step.h"
+
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/pick_list.h"
 #include "inventory/stock_movement.h"
 #endif
-
-#include <QWidget>
 
 #include <optional>
 #include <string>
@@ -18,26 +18,21 @@ class QPushButton;
 
 namespace shimledger::desk {
 
-class DeskActions;
-class MessageStrip;
 class ScaledLabel;
-class ShopSession;
 
 /// Pulling at the bench, in type that is read from an arm's length: which drawer is next, how many of what,
 /// and what for. A scan of the drawer or Return books it; short, wrong and undo are one key each.
-class PullPanel : public QWidget {
+class PullPanel : public BenchStep {
     Q_OBJECT
 
 public:
     PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent = nullptr);
 
     void show(const std::optional<std::string>& job); ///< reads what is open; the steps of the same job stay
-    void setActive(bool active);                      ///< whether the keys are meant for this panel
 
     [[nodiscard]] QLineEdit* scan() const { return m_scan; }
     [[nodiscard]] QString nextBin() const;
     [[nodiscard]] int openLines() const { return static_cast<int>(m_open.size()); }
-    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
 signals:
     void pulledAll();
@@ -56,17 +51,13 @@ private:
     void pull();
     void giveUp(const QString& why, const std::string& reason);
     void takeBack();
-    void enableActions();
+    void enableActions() override;
     template <typename Work>
     bool book(Work&& work); ///< shows what the shop refuses; false then
     [[nodiscard]] static QString lineText(const services::PickLine& line);
 
-    ShopSession& m_session;
-    const DeskActions& m_actions;
-    std::optional<std::string> m_job;
     std::vector<services::PickLine> m_open; ///< in walking order
     std::vector<Step> m_steps;
-    bool m_active = false;
     QLabel* m_caption;
     ScaledLabel* m_bin;
     ScaledLabel* m_what;
@@ -74,7 +65,6 @@ private:
     QLineEdit* m_scan;
     QPushButton* m_done;
     QListWidget* m_list;
-    MessageStrip* m_strip;
 };
 
 } // namespace shimledger::desk

@@ -7,70 +7,23 @@
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
-#include "app/desk/table_manners.h"
 #include "app/desk/workshop/strip_text.h"
-#include "inventory/inventory_error.h"
 #include "inventory/job_book.h"
 
 #include <QComboBox>
-#include <QHBoxLayout>
-#include <QHeaderView>
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPlainTextEdit>
-#include <QPushButton>
 #include <QTableWidget>
-#include <QVBoxLayout>
 
 namespace shimledger::desk {
 
 StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSettings& settings,
                        QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings), m_leg(new QComboBox),
-      m_entry(new QLineEdit), m_problem(new QLabel), m_table(new QTableWidget(0, 5)),
-      m_sides(new QPlainTextEdit), m_strip(new MessageStrip) {
-    m_leg->setAccessibleName(tr("Leg"));
-    m_entry->setMinimumHeight(48);
-    m_entry->setAccessibleName(tr("Discs as measured, from the piston face"));
-    m_entry->setPlaceholderText(
-        tr("count  OD  readings, such as 4 23.9 0.148 0.150; !1 bent for scrap; Return takes the row"));
-    m_entry->installEventFilter(this);
-    m_problem->setWordWrap(true);
-    m_problem->setTextFormat(Qt::PlainText);
-    m_problem->setAccessibleName(tr("What is wrong with the row"));
-    m_table->setHorizontalHeaderLabels(
-        {tr("Typed"), tr("Is"), tr("Mean (mm)"), tr("Goes back to"), tr("Remark")});
-    m_table->setAccessibleName(tr("Rows of the strip sheet, from the piston face"));
-    dressTable(*m_table);
-    m_table->installEventFilter(this);
-    m_sides->setReadOnly(true);
-    m_sides->setTabChangesFocus(true);
-    m_sides->setAccessibleName(tr("How the legs differ, and what goes back to the drawers"));
-
-    auto* top = new QHBoxLayout;
-    auto* caption = new QLabel(tr("Le&g"));
-    caption->setBuddy(m_leg);
-    top->addWidget(caption);
-    top->addWidget(m_leg);
-    top->addWidget(m_entry, 1);
-    auto* buttons = new QHBoxLayout;
-    for (const ActionId id : {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away}) {
-        QPushButton* button = actions.button(id);
-        button->setMinimumHeight(48);
-        buttons->addWidget(button);
-    }
-    buttons->addStretch();
-    auto* columns = new QHBoxLayout;
-    columns->addWidget(m_table, 5);
-    columns->addWidget(m_sides, 2);
-    auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
-    layout->addLayout(top);
-    layout->addWidget(m_problem);
-    layout->addLayout(columns, 1);
-    layout->addLayout(buttons);
-    setFocusProxy(m_entry);
+    : BenchStep(session, actions, parent), m_settings(settings), m_leg(new QComboBox), m_entry(new QLineEdit),
+      m_problem(new QLabel), m_table(new QTableWidget(0, 5)), m_sides(new QPlainTextEdit) {
+    layOut();
     connect(m_entry, &QLineEdit::returnPressed, this, &StripPanel::takeRow);
     connect(m_entry, &QLineEdit::textEdited, this, [this] {
         m_problem->clear();
@@ -93,11 +46,6 @@ QString StripPanel::topic() const {
 
 QString StripPanel::problem() const {
     return m_problem->text();
-}
-
-void StripPanel::setActive(bool active) {
-    m_active = active;
-    enableActions();
 }
 
 void StripPanel::show(const std::optional<std::string>& job) {
@@ -156,7 +104,7 @@ std::vector<inventory::StripRow> StripPanel::rows() const {
 void StripPanel::identify() {
     m_table->setRowCount(0);
     if (m_job && !m_typed.isEmpty()) {
-        try {
+        const auto problem = problemOf([this] {
             const services::StripView view = services::identifyStrip(m_session.shop(), *m_job, leg(), rows());
             m_table->setRowCount(static_cast<int>(view.lines.size()));
             for (int row = 0; row < m_table->rowCount(); ++row) {
@@ -171,11 +119,8 @@ void StripPanel::identify() {
             }
             m_table->resizeColumnsToContents();
             m_table->scrollToBottom();
-        } catch (const InputError& problem) {
-            tell(QString::fromUtf8(problem.what()));
-        } catch (const inventory::ShopFileFault& fault) {
-            tell(QString::fromUtf8(fault.what()));
-        }
+        });
+        if (problem) tell(*problem);
     }
     enableActions();
 }
@@ -231,8 +176,7 @@ void StripPanel::writeDown() {
     }
     m_settings.drafts().keep(topic(), {});
     m_written = true;
-    m_strip->showMessage(MessageStrip::Kind::done,
-                         tr("Leg %1 of %2 is written down as found.").arg(leg()).arg(textOf(*m_job)));
+    showDone(tr("Leg %1 of %2 is written down as found.").arg(leg()).arg(textOf(*m_job)));
     m_session.announceChange();
     enableActions();
 }
@@ -241,16 +185,12 @@ void StripPanel::putAway() {
     if (!m_job) {
         return;
     }
-    try {
-        services::putAway(m_session.shop(), *m_job);
-        m_strip->showMessage(MessageStrip::Kind::done,
-                             tr("The reclaimed discs of %1 are back in their drawers.").arg(textOf(*m_job)));
-        m_session.announceChange();
-    } catch (const InputError& problem) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
-    } catch (const inventory::ShopFileFault& fault) {
-        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
+    if (const auto problem = problemOf([&] { services::putAway(m_session.shop(), *m_job); })) {
+        showProblem(*problem);
+        return;
     }
+    showDone(tr("The reclaimed discs of %1 are back in their drawers.").arg(textOf(*m_job)));
+    m_session.announceChange();
 }
 
 void StripPanel::keepDraft() {
@@ -276,9 +216,9 @@ void StripPanel::tell(const QString& sentence) {
 
 void StripPanel::enableActions() {
     m_entry->setEnabled(m_job.has_value() && m_leg->count() > 0);
-    m_actions[ActionId::strip_next_leg]->setEnabled(m_active && m_leg->count() > 1);
-    m_actions[ActionId::strip_write]->setEnabled(m_active && m_job && !m_typed.isEmpty() && !m_written);
-    m_actions[ActionId::strip_put_away]->setEnabled(m_active && m_job.has_value());
+    enable(ActionId::strip_next_leg, m_leg->count() > 1);
+    enable(ActionId::strip_write, m_job && !m_typed.isEmpty() && !m_written);
+    enable(ActionId::strip_put_away, m_job.has_value());
 }
 
 /// Up in the empty field fetches the last row back; Return or Delete in the table do so with any row.

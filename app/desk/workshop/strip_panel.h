@@ -1,11 +1,12 @@
 #pragma once
 
+#include "app/desk/workshop/bench_step.h"
+
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/strip_sheet.h"
 #endif
 
 #include <QStringList>
-#include <QWidget>
 
 #include <optional>
 #include <string>
@@ -20,13 +21,10 @@ class QTableWidget;
 namespace shimledger::desk {
 
 class AppSettings;
-class DeskActions;
-class MessageStrip;
-class ShopSession;
 
 /// What came out of a leg, typed row by row from the piston face as the discs are measured: Return takes the
 /// row, Up fetches the last one back. What is typed is kept until it is written down.
-class StripPanel : public QWidget {
+class StripPanel : public BenchStep {
     Q_OBJECT
 
 public:
@@ -34,17 +32,16 @@ public:
                QWidget* parent = nullptr);
 
     void show(const std::optional<std::string>& job);
-    void setActive(bool active);
 
     [[nodiscard]] QLineEdit* entry() const { return m_entry; }
     [[nodiscard]] QTableWidget* table() const { return m_table; }
-    [[nodiscard]] MessageStrip* strip() const { return m_strip; }
     [[nodiscard]] QString problem() const;
 
 protected:
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
+    void layOut();
     void takeRow();
     void fetchBack(int row);
     void nextLeg();
@@ -55,24 +52,19 @@ private:
     void keepDraft();
     void showSides(); ///< how the legs differ, what is to be put away
     void tell(const QString& sentence);
-    void enableActions();
+    void enableActions() override;
     [[nodiscard]] int leg() const;
     [[nodiscard]] QString topic() const;
     [[nodiscard]] std::vector<inventory::StripRow> rows() const;
 
-    ShopSession& m_session;
-    const DeskActions& m_actions;
     AppSettings& m_settings;
-    std::optional<std::string> m_job;
-    QStringList m_typed; ///< a row each, as typed
-    bool m_active = false;
+    QStringList m_typed;    ///< a row each, as typed
     bool m_written = false; ///< the rows are those that the shop file has
     QComboBox* m_leg;
     QLineEdit* m_entry;
     QLabel* m_problem;
     QTableWidget* m_table;
     QPlainTextEdit* m_sides;
-    MessageStrip* m_strip;
 };
 
 } // namespace shimledger::desk

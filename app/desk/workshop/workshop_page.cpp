@@ -2,6 +2,7 @@
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/path_text.h"
+#include "app/desk/print/bench_html.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/shop_session.h"
@@ -15,6 +16,7 @@
 #include <QComboBox>
 #include <QHBoxLayout>
 #include <QLabel>
+#include <QLineEdit>
 #include <QTabWidget>
 #include <QVBoxLayout>
 
@@ -102,11 +104,21 @@ void WorkshopPage::activate() {
 
 void WorkshopPage::goTo(QWidget* step) {
     m_steps->setCurrentWidget(step);
-    step->setFocus(Qt::ShortcutFocusReason);
+    // A focus proxy would make Tab pass over the leg, which stands before the entry.
+    QWidget* field = step == m_strip ? static_cast<QWidget*>(m_strip->entry()) : step;
+    field->setFocus(Qt::ShortcutFocusReason);
 }
 
 PrintJob WorkshopPage::printJob() const {
     const std::optional<std::string> job = pickedJob();
+    const QWidget* step = m_steps->currentWidget();
+    if (job && (step == m_strip || step == m_inspect)) {
+        return {QStringLiteral("strip-form-%1").arg(textOf(*job)),
+                [name = *job](inventory::ShopFile& shop) {
+                    return stripFormHtml(services::stripForm(shop, name));
+                },
+                {}};
+    }
     if (job && !inventory::StockLedger(m_session.shop()).reservationsOf(*job).empty()) {
         return {QStringLiteral("pick-list-%1").arg(textOf(*job)),
                 [name = *job](inventory::ShopFile& shop) {
