@@ -84,6 +84,16 @@ QString DialogPrompts::importFolder(QWidget* parent, const QString& folder) {
     return QFileDialog::getExistingDirectory(parent, words("Import a folder of CSV files"), folder);
 }
 
+QString DialogPrompts::countSheetPath(QWidget* parent, const QString& suggestion) {
+    return saveDialog(parent, words("Write a count sheet"), suggestion, words("CSV files (*.csv)"),
+                      QStringLiteral("csv"));
+}
+
+QString DialogPrompts::filledCountSheet(QWidget* parent, const QString& folder) {
+    return QFileDialog::getOpenFileName(parent, words("Read a filled-in count sheet"), folder,
+                                        words("CSV files (*.csv);;All files (*)"));
+}
+
 std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const DeskChoices& choices) {
     SettingsDialog dialog(choices, parent);
     if (dialog.exec() != QDialog::Accepted) {

@@ -34,6 +34,10 @@ public:
     [[nodiscard]] virtual bool choosePrinter(QWidget* parent, QPrinter& printer) = 0;
     /// A CSV file to be imported.
     [[nodiscard]] virtual QString importPath(QWidget* parent, const QString& folder) = 0;
+    /// Path of a count sheet to be written.
+    [[nodiscard]] virtual QString countSheetPath(QWidget* parent, const QString& suggestion) = 0;
+    /// A filled-in count sheet.
+    [[nodiscard]] virtual QString filledCountSheet(QWidget* parent, const QString& folder) = 0;
     /// A folder of CSV files to be imported.
     [[nodiscard]] virtual QString importFolder(QWidget* parent, const QString& folder) = 0;
     [[nodiscard]] virtual std::optional<DeskChoices> editChoices(QWidget* parent,
@@ -55,6 +59,8 @@ public:
     bool choosePrinter(QWidget* parent, QPrinter& printer) override;
     QString importPath(QWidget* parent, const QString& folder) override;
     QString importFolder(QWidget* parent, const QString& folder) override;
+    QString countSheetPath(QWidget* parent, const QString& suggestion) override;
+    QString filledCountSheet(QWidget* parent, const QString& folder) override;
     std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 };

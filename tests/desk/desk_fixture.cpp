@@ -53,6 +53,15 @@ QString ScriptedPrompts::importFolder(QWidget* /*parent*/, const QString& /*fold
     return next_path;
 }
 
+QString ScriptedPrompts::countSheetPath(QWidget* /*parent*/, const QString& suggestion) {
+    suggestions << suggestion;
+    return next_path;
+}
+
+QString ScriptedPrompts::filledCountSheet(QWidget* /*parent*/, const QString& /*folder*/) {
+    return next_path;
+}
+
 std::optional<DeskChoices> ScriptedPrompts::editChoices(QWidget* /*parent*/, const DeskChoices& /*choices*/) {
     return chosen;
 }

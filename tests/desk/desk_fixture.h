@@ -25,6 +25,8 @@ public:
     bool choosePrinter(QWidget* parent, QPrinter& printer) override; ///< prints into next_path
     QString importPath(QWidget* parent, const QString& folder) override;
     QString importFolder(QWidget* parent, const QString& folder) override;
+    QString countSheetPath(QWidget* parent, const QString& suggestion) override;
+    QString filledCountSheet(QWidget* parent, const QString& folder) override;
     std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 

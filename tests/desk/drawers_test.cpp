@@ -1,6 +1,7 @@
 #include "desk_fixture.h"
 #include "keys.h"
 
+#include "app/desk/desk_actions.h"
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/drawers_page.h"
@@ -8,6 +9,7 @@
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -15,6 +17,7 @@
 
 #include <QComboBox>
 #include <QLineEdit>
+#include <QListWidget>
 #include <QPushButton>
 #include <QSpinBox>
 #include <QTableView>
@@ -172,4 +175,21 @@ TEST_CASE("The history of a part is told the latest first, and a movement is und
     CHECK(drawers.onHand(part, bin, inventory::Condition::fresh) == before - 4);
     history.subject()->setCurrentIndex(1);
     CHECK(history.table()->rowCount() > 1);
+}
+
+TEST_CASE("A large shop's drawers are read in the background, and a search that is open fills up") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    REQUIRE(QTest::qWaitForWindowActive(&test.window));
+    test.prompts.next_path = test.folder.filePath(QStringLiteral("empty.db"));
+    test.window.actions()[ActionId::new_shop]->trigger();
+    test.window.drawers().setReadInBackgroundFrom(0); // as if every shop were large
+    test.window.openShop(shop.path());
+    press(test.window, Qt::Key_K, Qt::ControlModifier);
+    QTest::keyClicks(test.window.search()->field(), QStringLiteral("shim 24.0 a0"));
+    CHECK(test.window.search()->list()->count() == 0);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    CHECK(test.window.search()->list()->count() > 0);
+    CHECK(test.window.search()->field()->text() == QStringLiteral("shim 24.0 a0"));
+    CHECK(test.window.drawers().table()->model()->rowCount() > 50);
 }

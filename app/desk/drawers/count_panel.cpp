@@ -1,5 +1,6 @@
 #include "app/desk/drawers/count_panel.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
@@ -13,9 +14,20 @@
 
 namespace shimledger::desk {
 
-CountPanel::CountPanel(ShopSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_where(new ScaledLabel(1.6)), m_counted(new QLineEdit),
-      m_reason(new QLineEdit(tr("miscounted"))), m_remark(new QLabel) {
+namespace {
+
+const QString reason_topic = QStringLiteral("count/reason");
+const QString last_topic = QStringLiteral("count/last");
+
+QString usualReason() {
+    return CountPanel::tr("miscounted");
+}
+
+} // namespace
+
+CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_settings(settings), m_where(new ScaledLabel(1.6)),
+      m_counted(new QLineEdit), m_reason(new QLineEdit(usualReason())), m_remark(new QLabel) {
     m_where->setTextFormat(Qt::PlainText);
     m_where->setWordWrap(true);
     m_counted->setAccessibleName(tr("Counted"));
@@ -30,6 +42,10 @@ CountPanel::CountPanel(ShopSession& session, QWidget* parent)
     form->addRow(m_remark);
     setFocusProxy(m_counted);
     connect(m_counted, &QLineEdit::returnPressed, this, &CountPanel::take);
+    connect(m_counted, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
+    connect(m_reason, &QLineEdit::textEdited, this, [this](const QString& reason) {
+        m_settings.drafts().keep(reason_topic, reason == usualReason() ? QString() : reason);
+    });
     show(std::nullopt);
 }
 
@@ -44,6 +60,7 @@ void CountPanel::tell(const QString& sentence) {
 void CountPanel::show(const std::optional<StockLine>& line) {
     m_line = line && !line->out() ? line : std::nullopt;
     m_counted->setEnabled(m_line.has_value());
+    m_counted->setText(m_line ? m_settings.drafts().text(topic()) : QString());
     if (!m_line) {
         m_where->setText(tr("Pick a line of the table to count it."));
         return;
@@ -52,6 +69,34 @@ void CountPanel::show(const std::optional<StockLine>& line) {
     m_where->setText(tr("%1: %2 %3, %4")
                          .arg(textOf(m_line->lot.bin), textOf(inventory::partKindRule(m_line->lot.kind).noun),
                               m_line->size, textOf(inventory::conditionName(m_line->lot.condition))));
+}
+
+QString CountPanel::topic() const {
+    return QStringLiteral("count/%1/%2/%3")
+        .arg(textOf(m_line->lot.bin), textOf(m_line->lot.part),
+             textOf(inventory::conditionName(m_line->lot.condition)));
+}
+
+void CountPanel::keepDraft() {
+    if (!m_line) {
+        return;
+    }
+    const QString typed = m_counted->text();
+    m_settings.drafts().keep(topic(), typed);
+    m_settings.drafts().keep(last_topic, typed.isEmpty() ? QString()
+                                                         : textOf(m_line->lot.bin) + QLatin1Char('\n') +
+                                                               textOf(m_line->lot.part));
+}
+
+void CountPanel::readDrafts() {
+    const QString reason = m_settings.drafts().text(reason_topic);
+    m_reason->setText(reason.isEmpty() ? usualReason() : reason);
+    m_remark->clear();
+}
+
+std::optional<std::pair<QString, QString>> CountPanel::unbooked() const {
+    const QStringList last = m_settings.drafts().text(last_topic).split(QLatin1Char('\n'));
+    return last.size() == 2 ? std::optional(std::pair(last[0], last[1])) : std::nullopt;
 }
 
 void CountPanel::take() {
@@ -75,6 +120,7 @@ void CountPanel::take() {
         tell(review.differences.empty() ? tr("%1 agrees.").arg(textOf(line.bin))
                                         : textOf(review.differences.front().sentence));
         m_counted->clear();
+        keepDraft();
         if (!review.differences.empty()) {
             m_session.announceChange();
         }

@@ -7,23 +7,28 @@
 #include <QWidget>
 
 #include <optional>
+#include <utility>
 
 class QLabel;
 class QLineEdit;
 
 namespace shimledger::desk {
 
+class AppSettings;
 class ScaledLabel;
 class ShopSession;
 
 /// Counting drawer by drawer: the number, Return, the next line. A difference is booked with its reason; what
-/// agrees is passed over.
+/// agrees is passed over. What is typed belongs to the line it was typed for, and is kept until it is booked.
 class CountPanel : public QWidget {
     Q_OBJECT
 
 public:
-    explicit CountPanel(ShopSession& session, QWidget* parent = nullptr);
+    CountPanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
 
+    void readDrafts(); ///< of the shop that was opened
+    /// The drawer and part that a number was typed for last and not booked; nothing where there is none.
+    [[nodiscard]] std::optional<std::pair<QString, QString>> unbooked() const;
     void show(const std::optional<StockLine>& line);
     [[nodiscard]] QLineEdit* counted() const { return m_counted; }
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
@@ -34,9 +39,12 @@ signals:
 
 private:
     void take();
+    void keepDraft();
+    [[nodiscard]] QString topic() const;
     void tell(const QString& sentence);
 
     ShopSession& m_session;
+    AppSettings& m_settings;
     std::optional<StockLine> m_line;
     ScaledLabel* m_where;
     QLineEdit* m_counted;

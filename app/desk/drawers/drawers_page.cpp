@@ -2,128 +2,67 @@
 
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"
+#include "app/desk/drawers/count_sheet_panel.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
-#include "app/desk/table_manners.h"
 
 #include <QComboBox>
-#include <QHBoxLayout>
-#include <QHeaderView>
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
-#include <QScrollArea>
 #include <QScrollBar>
-#include <QSplitter>
 #include <QTabWidget>
 #include <QTableView>
 #include <QTableWidget>
-#include <QVBoxLayout>
 
 #include <algorithm>
+#include <memory>
+#include <system_error>
 
 namespace shimledger::desk {
 
-DrawersPage::DrawersPage(ShopSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_model(new StockTableModel(this)),
-      m_filter(new StockFilterModel(this)), m_find(new QLineEdit), m_shown(new QComboBox),
-      m_cabinet(new QComboBox), m_found(new QLabel), m_table(new QTableView), m_sides(new QTabWidget),
-      m_boxes_area(new QScrollArea), m_boxes(new CabinetView), m_measure(new MeasurePanel(session)),
-      m_count(new CountPanel(session)), m_history(new HistoryPanel(session)), m_strip(new MessageStrip) {
-    m_filter->setSourceModel(m_model);
-    m_find->setPlaceholderText(tr("Size, bin, part or word, in any order: 24 0.10, oil seal, low"));
-    m_find->setClearButtonEnabled(true);
-    m_find->setAccessibleName(tr("Find in the drawers"));
-    m_find->installEventFilter(this);
-    m_shown->setAccessibleName(tr("Which lines are shown"));
-    m_shown->addItems({tr("Everything"), tr("Low"), tr("None left"), tr("Reserved")});
-    m_cabinet->setAccessibleName(tr("Cabinet"));
-    m_table->setModel(m_filter);
-    m_table->setAccessibleName(tr("Stock"));
-    dressTable(*m_table);
-    // How many there are is read before what the part is called.
-    QHeaderView& header = *m_table->horizontalHeader();
-    for (const int column : {StockTableModel::measured, StockTableModel::part}) {
-        header.moveSection(header.visualIndex(column), StockTableModel::column_count - 1);
-    }
-    m_table->setSortingEnabled(true);
-    m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
-    layOut();
-    connectPanels();
-    setFocusProxy(m_find);
-}
-
-void DrawersPage::layOut() {
-    auto* caption = new QLabel(tr("F&ind"));
-    caption->setBuddy(m_find);
-    auto* top = new QHBoxLayout;
-    top->addWidget(caption);
-    top->addWidget(m_find, 1);
-    top->addWidget(m_shown);
-    top->addWidget(m_cabinet);
-    top->addWidget(m_found);
-    m_boxes_area->setWidget(m_boxes);
-    m_boxes_area->setWidgetResizable(true);
-    m_boxes_area->setFocusPolicy(Qt::NoFocus);
-    m_boxes_area->setFocusProxy(m_boxes);
-    m_sides->addTab(m_boxes_area, tr("Cabinet"));
-    m_sides->addTab(m_measure, tr("Measured"));
-    m_sides->addTab(m_count, tr("Count"));
-    m_sides->addTab(m_history, tr("History"));
-    m_sides->setAccessibleName(tr("Beside the table"));
-    auto* columns = new QSplitter(Qt::Horizontal);
-    columns->setChildrenCollapsible(false);
-    columns->addWidget(m_table);
-    columns->addWidget(m_sides);
-    columns->setStretchFactor(0, 3);
-    columns->setStretchFactor(1, 2);
-    columns->setSizes({790, 470});
-    auto* layout = new QVBoxLayout(this);
-    layout->addLayout(top);
-    layout->addWidget(m_strip);
-    layout->addWidget(columns, 1);
-}
-
-void DrawersPage::connectPanels() {
-    connect(m_find, &QLineEdit::textChanged, this, &DrawersPage::narrow);
-    connect(m_shown, &QComboBox::currentIndexChanged, this, [this](int index) {
-        m_filter->setShown(static_cast<StockFilterModel::Shown>(index));
-        narrow();
-    });
-    connect(m_cabinet, &QComboBox::currentIndexChanged, this, [this] {
-        m_filter->setCabinet(m_cabinet->currentData().toString());
-        narrow();
-        fillBoxes();
-    });
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
-            &DrawersPage::linePicked);
-    connect(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
-    connect(m_measure, &MeasurePanel::partPicked, this,
-            [this](const QString& part) { m_find->setText(part); });
-    const auto done = [this](const QString& sentence) {
-        m_strip->showMessage(MessageStrip::Kind::done, sentence);
-    };
-    connect(m_measure, &MeasurePanel::done, this, done);
-    connect(m_history, &HistoryPanel::done, this, done);
-    connect(m_history, &HistoryPanel::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
-    connect(m_count, &CountPanel::next, this, [this] {
-        const int row = m_table->currentIndex().row() + 1;
-        if (row < m_filter->rowCount()) {
-            m_table->selectRow(row);
-        }
-    });
-}
-
 void DrawersPage::reload() {
+    m_stale = true;
+    if (isVisible()) {
+        freshen();
+    }
+}
+
+void DrawersPage::showEvent(QShowEvent* event) {
+    QWidget::showEvent(event);
+    freshen();
+}
+
+void DrawersPage::freshen() {
+    if (!m_stale || !m_session.isOpen()) {
+        return;
+    }
+    m_stale = false;
+    std::error_code no_size; // then it is 2^64 - 1, and the reading says what is wrong with the file
+    if (std::filesystem::file_size(m_session.path(), no_size) < m_large_bytes) {
+        showLines(readStockLines(m_session.shop()));
+        return;
+    }
+    if (m_shown_shop != m_session.path()) { // another shop's lines must not stand there meanwhile
+        m_model->setLines({});
+    }
+    m_found->setText(tr("reading the drawers"));
+    m_read.start([this, path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        auto lines = std::make_shared<std::vector<StockLine>>(readStockLines(shop));
+        return [this, lines] { showLines(std::move(*lines)); };
+    });
+}
+
+void DrawersPage::showLines(std::vector<StockLine> lines) {
     const int place = m_table->verticalScrollBar()->value();
     const int current = m_table->currentIndex().row();
     const bool first = m_model->rowCount() == 0;
-    m_model->setLines(readStockLines(m_session.shop()));
+    m_model->setLines(std::move(lines));
     if (first) {
         m_table->resizeColumnsToContents();
     }
@@ -134,6 +73,27 @@ void DrawersPage::reload() {
         m_table->selectRow(current);
     }
     m_table->verticalScrollBar()->setValue(place);
+    takeUpDrafts();
+    emit linesShown();
+}
+
+bool DrawersPage::busy() const {
+    return m_read.running() || m_count_sheet->busy();
+}
+
+void DrawersPage::takeUpDrafts() {
+    if (m_shown_shop == m_session.path()) {
+        return;
+    }
+    m_shown_shop = m_session.path();
+    m_strip->clear();
+    m_count_sheet->forget();
+    m_count->readDrafts();
+    m_measure->readDraft();
+    if (const auto unbooked = m_count->unbooked()) {
+        pickLine(unbooked->second, unbooked->first);
+        m_sides->setCurrentWidget(m_counting);
+    }
 }
 
 void DrawersPage::fillCabinets() {
@@ -240,7 +200,7 @@ void DrawersPage::focusTable() {
 }
 
 void DrawersPage::goTo(QWidget* side) {
-    m_sides->setCurrentWidget(side);
+    m_sides->setCurrentWidget(side == m_count ? m_counting : side);
     side->setFocus(Qt::ShortcutFocusReason);
     if (side == m_history) {
         m_history->table()->setFocus(Qt::ShortcutFocusReason);

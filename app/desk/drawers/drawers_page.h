@@ -1,7 +1,12 @@
 #pragma once
 
+#include "app/desk/background_run.h"
+#include "app/services/sheets/paper_size.h"
+
 #include <QWidget>
 
+#include <cstdint>
+#include <filesystem>
 #include <vector>
 
 class QComboBox;
@@ -13,14 +18,19 @@ class QTabWidget;
 
 namespace shimledger::desk {
 
+class AppSettings;
 class CabinetView;
 class CountPanel;
+class CountSheetPanel;
+class DeskActions;
 class HistoryPanel;
 class MeasurePanel;
 class MessageStrip;
 class ShopSession;
 class StockFilterModel;
 class StockTableModel;
+struct StockLine;
+class UserPrompts;
 struct PrintJob;
 struct SearchHit;
 
@@ -30,13 +40,22 @@ class DrawersPage : public QWidget {
     Q_OBJECT
 
 public:
-    explicit DrawersPage(ShopSession& session, QWidget* parent = nullptr);
+    DrawersPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts, AppSettings& settings,
+                QWidget* parent = nullptr);
 
-    void reload(); ///< reads the shop; keeps the words typed and the place in the table
+    /// The shop has changed: it is read again when the page is looked at next, at once where it is shown.
+    void reload();
+    /// Reads what has changed; keeps the words typed and the place in the table. A large shop file is read
+    /// off the window's thread.
+    void freshen();
+    /// From how large a shop file on (bytes) that is done; what is smaller is there before the next key.
+    void setReadInBackgroundFrom(std::uintmax_t bytes) { m_large_bytes = bytes; }
     void focusFind();
     void focusTable();
-    void goTo(QWidget* side);                ///< one of the panels beside the table
-    [[nodiscard]] PrintJob printJob() const; ///< a count sheet of the lines that are shown
+    void goTo(QWidget* side); ///< one of the panels beside the table
+    /// The history of what is picked where that is beside the table; else a count sheet of the lines shown.
+    [[nodiscard]] PrintJob printJob() const;
+    [[nodiscard]] PrintJob labelJob(services::PaperSize paper) const; ///< of the drawers that are shown
     [[nodiscard]] std::vector<SearchHit> searchHits();
 
     [[nodiscard]] QTableView* table() const { return m_table; }
@@ -46,15 +65,23 @@ public:
     [[nodiscard]] CabinetView& cabinet() const { return *m_boxes; }
     [[nodiscard]] MeasurePanel& measure() const { return *m_measure; }
     [[nodiscard]] CountPanel& count() const { return *m_count; }
+    [[nodiscard]] CountSheetPanel& countSheet() const { return *m_count_sheet; }
+    [[nodiscard]] bool busy() const; ///< reading the drawers, or at work on a count sheet
     [[nodiscard]] HistoryPanel& history() const { return *m_history; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
+signals:
+    void linesShown(); ///< what was read is in the table
+
 protected:
+    void showEvent(QShowEvent* event) override;
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     void layOut();
     void connectPanels();
+    void showLines(std::vector<StockLine> lines);
+    void takeUpDrafts(); ///< what was typed for this shop and not booked, once it has been read
     void narrow();
     void fillCabinets();
     void fillBoxes();
@@ -62,6 +89,10 @@ private:
     void pickLine(const QString& part, const QString& bin);
 
     ShopSession& m_session;
+    bool m_stale = false;
+    std::uintmax_t m_large_bytes = 20'000'000;
+    BackgroundRun m_read;
+    std::filesystem::path m_shown_shop; ///< whose lines and drafts are shown
     StockTableModel* m_model;
     StockFilterModel* m_filter;
     QLineEdit* m_find;
@@ -74,6 +105,8 @@ private:
     CabinetView* m_boxes;
     MeasurePanel* m_measure;
     CountPanel* m_count;
+    CountSheetPanel* m_count_sheet;
+    QWidget* m_counting; ///< both of them
     HistoryPanel* m_history;
     MessageStrip* m_strip;
 };

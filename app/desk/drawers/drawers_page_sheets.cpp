@@ -1,19 +1,28 @@
 // What of the drawers goes onto paper, and what of them the search everywhere finds.
 
 #include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/path_text.h"
+#include "app/desk/print/bench_html.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/search_everywhere.h"
 #include "inventory/part_kinds.h"
+#include "planner/units/input_error.h"
 
 #include <QLineEdit>
+#include <QTabWidget>
 #include <QTableView>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
 PrintJob DrawersPage::printJob() const {
+    if (m_sides->currentWidget() == m_history) {
+        return m_history->printJob();
+    }
     SheetTable sheet;
     sheet.title = tr("Count sheet");
     sheet.note = m_find->text().isEmpty() ? tr("Everything in the drawers.")
@@ -27,6 +36,24 @@ PrintJob DrawersPage::printJob() const {
     }
     return {QStringLiteral("count-sheet"),
             [html = tableSheetHtml(sheet)](inventory::ShopFile&) { return html; },
+            {}};
+}
+
+PrintJob DrawersPage::labelJob(services::PaperSize paper) const {
+    std::vector<std::string> bins;
+    for (int row = 0; row < m_filter->rowCount(); ++row) {
+        const std::string bin = m_filter->index(row, StockTableModel::bin).data().toString().toStdString();
+        if (!bin.empty() && std::ranges::find(bins, bin) == bins.end()) {
+            bins.push_back(bin);
+        }
+    }
+    if (bins.empty()) {
+        throw InputError("no drawer is shown in the table: labels are made of those that are");
+    }
+    return {QStringLiteral("bin-labels"),
+            [bins, paper](inventory::ShopFile& shop) {
+                return labelSheetHtml(services::binLabels(shop, bins), paper);
+            },
             {}};
 }
 

@@ -2,6 +2,9 @@
 
 #include "app/desk/attempt.h"
 #include "app/desk/path_text.h"
+#include "app/desk/print/print_flow.h"
+#include "app/desk/print/sheet_html.h"
+#include "app/desk/print/table_rows.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/services/history_text.h"
@@ -98,6 +101,18 @@ void HistoryPanel::read() {
         emit failed(QString::fromUtf8(fault.what()));
     }
     enableUndo();
+}
+
+PrintJob HistoryPanel::printJob() const {
+    const QString subject = textOf(m_subject->currentIndex() == 1 ? m_bin : m_part);
+    const SheetTable sheet{tr("History of %1").arg(subject),
+                           {},
+                           columnTitles(*m_table->model()),
+                           tableRows(*m_table->model()),
+                           {}};
+    return {QStringLiteral("history-%1").arg(subject),
+            [html = tableSheetHtml(sheet)](inventory::ShopFile&) { return html; },
+            {}};
 }
 
 void HistoryPanel::enableUndo() {

@@ -15,6 +15,7 @@ class QTableWidget;
 namespace shimledger::desk {
 
 class ShopSession;
+struct PrintJob;
 
 /// What happened to a part or in a drawer, the latest first, each told in a sentence; one movement can be
 /// undone by its reverse, with a reason.
@@ -29,6 +30,8 @@ public:
     [[nodiscard]] QComboBox* subject() const { return m_subject; }
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
     [[nodiscard]] QPushButton* undoButton() const { return m_undo; }
+
+    [[nodiscard]] PrintJob printJob() const; ///< what is shown
 
 signals:
     void done(const QString& sentence);

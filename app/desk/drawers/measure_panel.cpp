@@ -1,5 +1,6 @@
 #include "app/desk/drawers/measure_panel.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -18,8 +19,15 @@
 
 namespace shimledger::desk {
 
-MeasurePanel::MeasurePanel(ShopSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_field(new QLineEdit), m_remark(new QLabel),
+namespace {
+
+const QString topic = QStringLiteral("measured");
+constexpr int part_column = 4;
+
+} // namespace
+
+MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_settings(settings), m_field(new QLineEdit), m_remark(new QLabel),
       m_matches(new QTableWidget(0, 5)), m_quantity(new QSpinBox), m_bin(new QLineEdit),
       m_put_away(new QPushButton(tr("Put awa&y as used"))) {
     m_field->setPlaceholderText(tr("As measured: 23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
@@ -48,7 +56,15 @@ MeasurePanel::MeasurePanel(ShopSession& session, QWidget* parent)
     layout->addLayout(row);
     setFocusProxy(m_field);
     m_put_away->setEnabled(false);
-    connect(m_field, &QLineEdit::returnPressed, this, &MeasurePanel::search);
+    connect(m_field, &QLineEdit::returnPressed, this, [this] {
+        search();
+        if (m_matches->rowCount() > 0) {
+            m_matches->setFocus(Qt::OtherFocusReason);
+        }
+    });
+    connect(m_field, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
+    connect(m_bin, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
+    connect(m_quantity, &QSpinBox::valueChanged, this, &MeasurePanel::keepDraft);
     connect(m_matches->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &MeasurePanel::matchPicked);
     connect(m_bin, &QLineEdit::returnPressed, this, &MeasurePanel::putAway);
@@ -57,6 +73,39 @@ MeasurePanel::MeasurePanel(ShopSession& session, QWidget* parent)
 
 QString MeasurePanel::remark() const {
     return m_remark->text();
+}
+
+/// Sizes, pieces, drawer, and the part that was picked among the matches.
+void MeasurePanel::keepDraft() {
+    if (m_filling) {
+        return;
+    }
+    const int row = m_matches->currentRow();
+    const QTableWidgetItem* part = row >= 0 ? m_matches->item(row, part_column) : nullptr;
+    const bool anything = !m_field->text().isEmpty();
+    m_settings.drafts().keep(topic, anything ? QStringList{m_field->text(), m_quantity->text(), m_bin->text(),
+                                                           part != nullptr ? part->text() : QString()}
+                                                   .join(QLatin1Char('\n'))
+                                             : QString());
+}
+
+void MeasurePanel::readDraft() {
+    m_filling = true;
+    m_matches->setRowCount(0);
+    m_remark->clear();
+    const QStringList kept = m_settings.drafts().text(topic).split(QLatin1Char('\n'));
+    const bool whole = kept.size() == 4;
+    m_field->setText(whole ? kept[0] : QString());
+    if (whole && !kept[3].isEmpty()) {
+        search();
+        const auto found = m_matches->findItems(kept[3], Qt::MatchExactly);
+        if (!found.isEmpty()) {
+            m_matches->selectRow(found.constFirst()->row());
+        }
+    }
+    m_quantity->setValue(whole ? kept[1].toInt() : 1);
+    m_bin->setText(whole ? kept[2] : QString());
+    m_filling = false;
 }
 
 void MeasurePanel::search() {
@@ -88,7 +137,6 @@ void MeasurePanel::search() {
     m_matches->resizeColumnsToContents();
     if (m_matches->rowCount() > 0) {
         m_matches->selectRow(0);
-        m_matches->setFocus(Qt::OtherFocusReason);
     }
 }
 
@@ -101,7 +149,8 @@ void MeasurePanel::matchPicked() {
     m_put_away->setEnabled(!match.part.empty());
     m_bin->setText(
         textOf(match.bins).section(QStringLiteral(", "), -1)); // used discs lie in the last of them
-    if (!match.part.empty()) {
+    keepDraft();
+    if (!match.part.empty() && !m_filling) {
         emit partPicked(textOf(match.part));
     }
 }
@@ -119,6 +168,7 @@ void MeasurePanel::putAway() {
     move.reason = "reclaimed, put away by measuring";
     try {
         const services::FlowStep step = services::returnPieces(m_session.shop(), move);
+        m_settings.drafts().keep(topic, {});
         m_session.announceChange();
         emit done(step.sentences.empty() ? tr("Put away.") : textOf(step.sentences.front()));
         m_field->selectAll();

@@ -14,6 +14,7 @@ class QTableWidget;
 
 namespace shimledger::desk {
 
+class AppSettings;
 class ShopSession;
 
 /// What is this in my hand? Measured values find the part; discs that were reclaimed are put away from here.
@@ -21,7 +22,9 @@ class MeasurePanel : public QWidget {
     Q_OBJECT
 
 public:
-    explicit MeasurePanel(ShopSession& session, QWidget* parent = nullptr);
+    MeasurePanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
+
+    void readDraft(); ///< what was typed for the shop that was opened, and not put away
 
     [[nodiscard]] QLineEdit* field() const { return m_field; }
     [[nodiscard]] QTableWidget* matches() const { return m_matches; }
@@ -38,8 +41,11 @@ private:
     void search();
     void matchPicked();
     void putAway();
+    void keepDraft();
 
     ShopSession& m_session;
+    AppSettings& m_settings;
+    bool m_filling = false;
     services::PartSearch m_found;
     QLineEdit* m_field;
     QLabel* m_remark;

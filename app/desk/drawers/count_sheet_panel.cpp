@@ -1,0 +1,195 @@
+#include "app/desk/drawers/count_sheet_panel.h"
+
+#include "app/desk/app_settings.h"
+#include "app/desk/counted.h"
+#include "app/desk/desk_actions.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/user_prompts.h"
+#include "inventory/csv_writer.h"
+#include "inventory/inventory_error.h"
+#include "planner/units/input_error.h"
+
+#include <QFileInfo>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QListWidget>
+#include <QPushButton>
+#include <QVBoxLayout>
+
+#include <filesystem>
+#include <fstream>
+#include <system_error>
+
+namespace shimledger::desk {
+
+namespace {
+
+std::vector<services::CountLine> linesOf(const QString& path) {
+    std::ifstream in(pathOf(path), std::ios::binary);
+    if (!in) {
+        throw InputError(path.toStdString() + " cannot be read");
+    }
+    return services::readCountCsv(in, QFileInfo(path).fileName().toStdString());
+}
+
+/// The dialog has asked already whether a file of that name may go.
+void writeOver(const std::filesystem::path& path, const services::CountSheet& sheet) {
+    const std::filesystem::path fresh = path.string() + ".writing";
+    std::error_code nothing_there;
+    std::filesystem::remove(fresh, nothing_there);
+    inventory::writeCsvFile(fresh, [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
+    std::error_code error;
+    std::filesystem::rename(fresh, path, error);
+    if (error) {
+        throw inventory::ShopFileFault(path.string() + " cannot be written: " + error.message());
+    }
+}
+
+} // namespace
+
+CountSheetPanel::CountSheetPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                                 AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts), m_settings(settings),
+      m_summary(new QLabel), m_lines(new QListWidget) {
+    m_summary->setWordWrap(true);
+    m_summary->setTextFormat(Qt::PlainText);
+    m_lines->setAccessibleName(tr("What the count sheet would change, or what is wrong with it"));
+    m_lines->setWordWrap(true);
+    auto* buttons = new QHBoxLayout;
+    for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {
+        buttons->addWidget(actions.button(id));
+    }
+    buttons->addStretch();
+    auto* layout = new QVBoxLayout(this);
+    layout->setContentsMargins(0, 0, 0, 0);
+    layout->addWidget(m_summary);
+    layout->addWidget(m_lines, 1);
+    layout->addLayout(buttons);
+    connect(actions[ActionId::count_post], &QAction::triggered, this, &CountSheetPanel::post);
+    connect(&m_run, &BackgroundRun::failed, this, &CountSheetPanel::showProblems);
+    forget();
+}
+
+QString CountSheetPanel::summary() const {
+    return m_summary->text();
+}
+
+void CountSheetPanel::forget() {
+    m_run.cancel();
+    m_counted.clear();
+    m_anything = false;
+    m_lines->clear();
+    m_lines->hide();
+    m_summary->setText(tr("A sheet can be counted on instead: write it, fill in the column \"counted\", "
+                          "and read it back as CSV."));
+    enableActions();
+}
+
+void CountSheetPanel::write() {
+    const QString path =
+        m_prompts.countSheetPath(window(), m_settings.lastFolder() + QStringLiteral("/count-sheet.csv"));
+    if (path.isEmpty()) {
+        return;
+    }
+    m_settings.setLastFolder(QFileInfo(path).absolutePath());
+    m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(shop_path);
+        const services::CountSheet sheet = services::countSheet(shop);
+        writeOver(pathOf(path), sheet);
+        return [this, path, lines = static_cast<int>(sheet.lines.size())] {
+            emit done(counted(lines, tr("%2 is written with 1 line to count."),
+                              tr("%2 is written with %1 lines to count."))
+                          .arg(path));
+        };
+    });
+}
+
+void CountSheetPanel::read() {
+    const QString path = m_prompts.filledCountSheet(window(), m_settings.lastFolder());
+    if (path.isEmpty()) {
+        return;
+    }
+    m_settings.setLastFolder(QFileInfo(path).absolutePath());
+    m_name = QFileInfo(path).fileName();
+    m_counted.clear();
+    m_anything = false;
+    enableActions();
+    m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(shop_path);
+        auto lines = linesOf(path);
+        const services::CountReview review = services::reviewCount(shop, lines);
+        return [this, lines = std::move(lines), review] {
+            m_counted = lines;
+            showReview(review);
+        };
+    });
+}
+
+void CountSheetPanel::showReview(const services::CountReview& review) {
+    m_lines->clear();
+    for (const services::CountDifference& found : review.differences) {
+        m_lines->addItem(textOf(found.sentence));
+    }
+    for (const std::string& sentence : review.by_reason) {
+        m_lines->addItem(textOf(sentence));
+    }
+    const auto differences = static_cast<int>(review.differences.size());
+    m_anything = differences > 0;
+    const QString counts = tr("%1: %2 counted, %3").arg(m_name).arg(review.counted);
+    m_summary->setText(m_anything
+                           ? counts.arg(counted(differences,
+                                                tr("1 differs from the books. Nothing is "
+                                                   "booked yet."),
+                                                tr("%1 differ from the books. Nothing is booked yet.")))
+                           : counts.arg(tr("and all agree with the books.")));
+    m_lines->setVisible(m_anything);
+    enableActions();
+    if (m_anything) {
+        m_lines->setCurrentRow(0);
+        m_lines->setFocus(Qt::OtherFocusReason);
+    }
+}
+
+/// A refusal names each bad line on a line of its own.
+void CountSheetPanel::showProblems(const QString& problems) {
+    m_counted.clear();
+    m_anything = false;
+    m_lines->clear();
+    for (const QString& problem : problems.split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
+        m_lines->addItem(QString(QChar(0x25B2)) + QLatin1Char(' ') + problem);
+    }
+    m_summary->setText(counted(m_lines->count(), tr("Nothing is booked: one thing is not as it should be."),
+                               tr("Nothing is booked: %1 things are not as they should be.")));
+    m_lines->show();
+    m_lines->setCurrentRow(0);
+    m_lines->setFocus(Qt::OtherFocusReason);
+    enableActions();
+}
+
+void CountSheetPanel::post() {
+    if (!m_anything || m_run.running()) {
+        return;
+    }
+    m_anything = false; // a second press must not book it twice
+    enableActions();
+    m_run.start([this, counted_lines = m_counted,
+                 shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::open(shop_path);
+        const services::CountReview review = services::postCount(shop, counted_lines);
+        return [this, differences = static_cast<int>(review.differences.size())] {
+            const QString name = m_name;
+            forget();
+            m_session.announceChange();
+            emit done(
+                counted(differences, tr("1 line of %2 is corrected."), tr("%1 lines of %2 are corrected."))
+                    .arg(name));
+        };
+    });
+}
+
+void CountSheetPanel::enableActions() {
+    m_actions[ActionId::count_post]->setEnabled(m_anything);
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,126 @@
+// How the drawers page is laid out and wired up; what it does is in drawers_page.cpp.
+#include "app/desk/drawers/cabinet_view.h"
+#include "app/desk/drawers/count_panel.h"
+#include "app/desk/drawers/count_sheet_panel.h"
+#include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/history_panel.h"
+#include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/table_manners.h"
+
+#include <QComboBox>
+#include <QHBoxLayout>
+#include <QHeaderView>
+#include <QLabel>
+#include <QLineEdit>
+#include <QScrollArea>
+#include <QSplitter>
+#include <QTabWidget>
+#include <QTableView>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                         AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_model(new StockTableModel(this)),
+      m_filter(new StockFilterModel(this)), m_find(new QLineEdit), m_shown(new QComboBox),
+      m_cabinet(new QComboBox), m_found(new QLabel), m_table(new QTableView), m_sides(new QTabWidget),
+      m_boxes_area(new QScrollArea), m_boxes(new CabinetView), m_measure(new MeasurePanel(session, settings)),
+      m_count(new CountPanel(session, settings)),
+      m_count_sheet(new CountSheetPanel(session, actions, prompts, settings)), m_counting(new QWidget),
+      m_history(new HistoryPanel(session)), m_strip(new MessageStrip) {
+    m_filter->setSourceModel(m_model);
+    m_find->setPlaceholderText(tr("Size, bin, part or word, in any order: 24 0.10, oil seal, low"));
+    m_find->setClearButtonEnabled(true);
+    m_find->setAccessibleName(tr("Find in the drawers"));
+    m_find->installEventFilter(this);
+    m_shown->setAccessibleName(tr("Which lines are shown"));
+    m_shown->addItems({tr("Everything"), tr("Low"), tr("None left"), tr("Reserved")});
+    m_cabinet->setAccessibleName(tr("Cabinet"));
+    m_table->setModel(m_filter);
+    m_table->setAccessibleName(tr("Stock"));
+    dressTable(*m_table);
+    // How many there are is read before what the part is called.
+    QHeaderView& header = *m_table->horizontalHeader();
+    for (const int column : {StockTableModel::measured, StockTableModel::part}) {
+        header.moveSection(header.visualIndex(column), StockTableModel::column_count - 1);
+    }
+    m_table->setSortingEnabled(true);
+    m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
+    layOut();
+    connectPanels();
+    setFocusProxy(m_find);
+}
+
+void DrawersPage::layOut() {
+    auto* caption = new QLabel(tr("F&ind"));
+    caption->setBuddy(m_find);
+    auto* top = new QHBoxLayout;
+    top->addWidget(caption);
+    top->addWidget(m_find, 1);
+    top->addWidget(m_shown);
+    top->addWidget(m_cabinet);
+    top->addWidget(m_found);
+    m_boxes_area->setWidget(m_boxes);
+    m_boxes_area->setWidgetResizable(true);
+    m_boxes_area->setFocusPolicy(Qt::NoFocus);
+    m_boxes_area->setFocusProxy(m_boxes);
+    m_sides->addTab(m_boxes_area, tr("Cabinet"));
+    m_sides->addTab(m_measure, tr("Measured"));
+    auto* counting = new QVBoxLayout(m_counting);
+    counting->addWidget(m_count);
+    counting->addWidget(m_count_sheet, 1);
+    m_counting->setFocusProxy(m_count);
+    m_sides->addTab(m_counting, tr("Count"));
+    m_sides->addTab(m_history, tr("History"));
+    m_sides->setAccessibleName(tr("Beside the table"));
+    auto* columns = new QSplitter(Qt::Horizontal);
+    columns->setChildrenCollapsible(false);
+    columns->addWidget(m_table);
+    columns->addWidget(m_sides);
+    columns->setStretchFactor(0, 3);
+    columns->setStretchFactor(1, 2);
+    columns->setSizes({790, 470});
+    auto* layout = new QVBoxLayout(this);
+    layout->addLayout(top);
+    layout->addWidget(m_strip);
+    layout->addWidget(columns, 1);
+}
+
+void DrawersPage::connectPanels() {
+    connect(m_find, &QLineEdit::textChanged, this, &DrawersPage::narrow);
+    connect(m_shown, &QComboBox::currentIndexChanged, this, [this](int index) {
+        m_filter->setShown(static_cast<StockFilterModel::Shown>(index));
+        narrow();
+    });
+    connect(m_cabinet, &QComboBox::currentIndexChanged, this, [this] {
+        m_filter->setCabinet(m_cabinet->currentData().toString());
+        narrow();
+        fillBoxes();
+    });
+    connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+            &DrawersPage::linePicked);
+    connect(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
+    connect(m_measure, &MeasurePanel::partPicked, this,
+            [this](const QString& part) { m_find->setText(part); });
+    const auto done = [this](const QString& sentence) {
+        m_strip->showMessage(MessageStrip::Kind::done, sentence);
+    };
+    connect(m_measure, &MeasurePanel::done, this, done);
+    connect(m_history, &HistoryPanel::done, this, done);
+    connect(&m_read, &BackgroundRun::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(m_count_sheet, &CountSheetPanel::done, this, done);
+    connect(m_history, &HistoryPanel::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(m_count, &CountPanel::next, this, [this] {
+        const int row = m_table->currentIndex().row() + 1;
+        if (row < m_filter->rowCount()) {
+            m_table->selectRow(row);
+        }
+    });
+}
+
+} // namespace shimledger::desk
