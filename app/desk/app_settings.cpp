@@ -49,6 +49,9 @@ QStringList AppSettings::recentShops() const {
 
 void AppSettings::addRecentShop(const QString& path) {
     QStringList paths = m_settings.value(recent_key).toStringList();
+    if (paths.value(0) == path) { // the file is written, and waited for, only for what is new
+        return;
+    }
     paths.removeAll(path);
     paths.prepend(path);
     m_settings.setValue(recent_key, QStringList(paths.mid(0, most_recent)));
@@ -59,7 +62,9 @@ QString AppSettings::lastFolder() const {
 }
 
 void AppSettings::setLastFolder(const QString& folder) {
-    m_settings.setValue(folder_key, folder);
+    if (m_settings.value(folder_key).toString() != folder) {
+        m_settings.setValue(folder_key, folder);
+    }
 }
 
 QByteArray AppSettings::windowGeometry() const {

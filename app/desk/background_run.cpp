@@ -1,5 +1,7 @@
 #include "app/desk/background_run.h"
 
+#include <QTimer>
+
 #include <exception>
 #include <stdexcept>
 
@@ -24,12 +26,33 @@ BackgroundRun::~BackgroundRun() {
     m_threads.clear(); // joins; what was queued for this object goes with it
 }
 
-void BackgroundRun::start(RunWork work) {
+quint64 BackgroundRun::takeTurn() {
     for (Thread& thread : m_threads) {
         thread.thread.request_stop();
     }
-    const quint64 tag = ++m_newest;
     m_running = true;
+    return ++m_newest;
+}
+
+void BackgroundRun::start(RunWork work) {
+    launch(takeTurn(), std::move(work));
+    emit started();
+}
+
+void BackgroundRun::startWhenIdle(RunWork work) {
+    const quint64 tag = takeTurn();
+    // The loop's first turn may come before the window is painted; the second does not.
+    QTimer::singleShot(0, this, [this, tag, work = std::move(work)] {
+        QTimer::singleShot(0, this, [this, tag, work] {
+            if (m_running && tag == m_newest) {
+                launch(tag, work);
+            }
+        });
+    });
+    emit started();
+}
+
+void BackgroundRun::launch(quint64 tag, RunWork work) {
     auto body = [this, tag, work = std::move(work)](const std::stop_token& stop) {
         const auto report = [this, tag](const QString& sentence) {
             emit reported(tag, sentence, QPrivateSignal());
@@ -46,14 +69,15 @@ void BackgroundRun::start(RunWork work) {
         emit brought(tag, delivery, failure, QPrivateSignal());
     };
     m_threads.push_back({tag, std::jthread(std::move(body))});
-    emit started();
 }
 
 void BackgroundRun::cancel() {
     if (!m_running) {
         return;
     }
-    m_threads.back().thread.request_stop();
+    for (Thread& thread : m_threads) {
+        thread.thread.request_stop();
+    }
     ++m_newest; // whatever it still brings is nobody's
     m_running = false;
     emit finished();

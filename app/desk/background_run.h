@@ -33,6 +33,8 @@ public:
     ~BackgroundRun() override;
 
     void start(RunWork work);
+    /// As start, but the work begins once the window has nothing to do: for what it can be painted without.
+    void startWhenIdle(RunWork work);
     void cancel(); ///< asks to stop and drops the delivery; `finished` comes at once
     [[nodiscard]] bool running() const { return m_running; }
 
@@ -50,6 +52,8 @@ private:
         quint64 tag = 0;
         std::jthread thread;
     };
+    [[nodiscard]] quint64 takeTurn(); ///< asks older runs to stop; the tag of the new one
+    void launch(quint64 tag, RunWork work);
     void finish(quint64 tag, const RunDelivery& delivery, const QString& failure);
 
     std::list<Thread> m_threads; ///< the newest last; older ones are on their way out

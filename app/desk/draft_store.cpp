@@ -17,9 +17,12 @@ QString DraftStore::text(const QString& topic) const {
 }
 
 void DraftStore::keep(const QString& topic, const QString& text) {
+    if (this->text(topic) == text) { // the file is written, and waited for, only for what is new
+        return;
+    }
     if (text.isEmpty()) {
         m_file.remove(key(topic));
-    } else if (this->text(topic) != text) {
+    } else {
         m_file.setValue(key(topic), text);
     }
 }

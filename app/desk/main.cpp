@@ -1,11 +1,13 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/main_window.h"
+#include "app/desk/start_report.h"
 #include "app/desk/user_prompts.h"
 
 #include <QApplication>
 #include <QCommandLineParser>
 
 #include <clocale>
+#include <optional>
 
 int main(int argc, char** argv) {
     QApplication application(argc, argv);
@@ -25,6 +27,12 @@ int main(int argc, char** argv) {
         QCoreApplication::translate("main", "Make the demo shop in this folder and open it."),
         QStringLiteral("DIR"));
     parser.addOption(demo);
+    const QCommandLineOption time_start(
+        QStringLiteral("time-start"),
+        QCoreApplication::translate("main",
+                                    "Write \"usable\" when the window takes input and \"settled\" when "
+                                    "nothing is under way any more, and end: for timing the start."));
+    parser.addOption(time_start);
     parser.addPositionalArgument(QStringLiteral("SHOP.db"),
                                  QCoreApplication::translate("main", "The shop file to open."),
                                  QStringLiteral("[SHOP.db]"));
@@ -33,11 +41,16 @@ int main(int argc, char** argv) {
     shimledger::desk::AppSettings settings;
     shimledger::desk::DialogPrompts prompts;
     shimledger::desk::MainWindow window(settings, prompts);
-    window.show();
+    std::optional<shimledger::desk::StartReport> report;
+    if (parser.isSet(time_start)) {
+        report.emplace(window, [&window] { return window.busy(); });
+    }
+    // The shop before the window, so that only the page that is looked at is laid out.
     if (parser.isSet(demo)) {
         window.makeDemo(parser.value(demo));
     } else if (!parser.positionalArguments().isEmpty()) {
         window.openShop(parser.positionalArguments().constFirst());
     }
+    window.show();
     return QApplication::exec();
 }

@@ -5,6 +5,7 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/import_flow.h"
+#include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
@@ -15,7 +16,6 @@
 #include "app/desk/start_page.h"
 #include "app/desk/workshop/workshop_page.h"
 #include "app/services/shop_demo.h"
-#include "inventory/inventory_error.h"
 
 #include <QCloseEvent>
 #include <QFileInfo>
@@ -31,18 +31,18 @@ namespace shimledger::desk {
 
 MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* parent)
     : QMainWindow(parent), m_settings(settings), m_prompts(prompts), m_session(new ShopSession(this)),
-      m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start(new StartPage(*m_actions)),
-      m_pages(new QTabWidget), m_jobs(new JobsPage(*m_session, *m_actions, prompts, settings)),
-      m_workshop(new WorkshopPage(*m_session, *m_actions, settings)), m_drawers(new DrawersPage(*m_session)),
-      m_reorder(new ReorderPage(*m_session, *m_actions, prompts, settings)), m_strip(new MessageStrip),
-      m_search(new SearchEverywhere(this)), m_print(new PrintFlow(*m_session, prompts, settings, this)),
+      m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start([this] { return makeStart(); }),
+      m_pages(new QTabWidget), m_jobs([this] { return makeJobs(); }),
+      m_workshop([this] { return makeWorkshop(); }), m_drawers([this] { return makeDrawers(); }),
+      m_reorder([this] { return makeReorder(); }), m_strip(new MessageStrip),
+      m_print(new PrintFlow(*m_session, prompts, settings, this)),
       m_import(new ImportFlow(*m_session, prompts, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
-    m_pages->addTab(m_jobs, tr("Jobs"));
-    m_pages->addTab(m_workshop, tr("Bench"));
-    m_pages->addTab(m_drawers, tr("Drawers"));
-    m_pages->addTab(m_reorder, tr("Reorder"));
-    m_stack->addWidget(m_start);
+    m_pages->addTab(m_jobs.holder(), tr("Jobs"));
+    m_pages->addTab(m_workshop.holder(), tr("Bench"));
+    m_pages->addTab(m_drawers.holder(), tr("Drawers"));
+    m_pages->addTab(m_reorder.holder(), tr("Reorder"));
+    m_stack->addWidget(m_start.holder());
     m_stack->addWidget(m_pages);
     auto* centre = new QWidget;
     auto* layout = new QVBoxLayout(centre);
@@ -60,18 +60,93 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     connect(m_session, &ShopSession::opened, this, &MainWindow::showShop);
     connect(m_session, &ShopSession::changed, this, &MainWindow::reloadPages);
     connect(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
-    connect(m_pages, &QTabWidget::currentChanged, this,
-            [this] { m_workshop->setActive(m_pages->currentWidget() == m_workshop); });
-    connect(m_start, &StartPage::recentShopPicked, this, &MainWindow::openShop);
+    connect(m_pages, &QTabWidget::currentChanged, this, &MainWindow::pageShown);
     connect(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
     fillRecent();
     setWindowTitle(tr("Shimledger"));
     resize(1280, 800);
     restoreGeometry(settings.windowGeometry());
-    m_start->setFocus();
 }
 
 MainWindow::~MainWindow() = default;
+
+template <typename Page>
+Page* MainWindow::started(Page* page) {
+    if (m_session->isOpen()) {
+        if (const auto problem = problemOf([&] { page->reload(); })) showProblem(*problem);
+    }
+    return page;
+}
+
+StartPage* MainWindow::makeStart() {
+    auto* page = new StartPage(*m_actions);
+    connect(page, &StartPage::recentShopPicked, this, &MainWindow::openShop);
+    page->setRecentShops(m_settings.recentShops());
+    return page;
+}
+
+JobsPage* MainWindow::makeJobs() {
+    auto* page = new JobsPage(*m_session, *m_actions, m_prompts, m_settings);
+    connect(&page->flow(), &JobFlow::wroteTo, this,
+            [this](const QString& folder) { m_settings.setLastFolder(folder); });
+    return started(page);
+}
+
+WorkshopPage* MainWindow::makeWorkshop() {
+    auto* page = new WorkshopPage(*m_session, *m_actions, m_settings);
+    page->setActive(m_pages->currentWidget() == m_workshop.holder());
+    return started(page);
+}
+
+DrawersPage* MainWindow::makeDrawers() {
+    auto* page = new DrawersPage(*m_session, *m_actions, m_prompts, m_settings);
+    connect(page, &DrawersPage::linesShown, this, [this] {
+        if (m_search != nullptr && m_search->isVisible()) { // asked before a large shop was read
+            m_search->setHits(everything());
+        }
+    });
+    return started(page);
+}
+
+ReorderPage* MainWindow::makeReorder() {
+    return started(new ReorderPage(*m_session, *m_actions, m_prompts, m_settings));
+}
+
+JobsPage& MainWindow::jobs() {
+    return m_jobs.page();
+}
+WorkshopPage& MainWindow::workshop() {
+    return m_workshop.page();
+}
+ReorderPage& MainWindow::reorder() {
+    return m_reorder.page();
+}
+
+DrawersPage& MainWindow::drawers() {
+    DrawersPage& page = m_drawers.page();
+    page.freshen();
+    return page;
+}
+
+/// The page that is looked at is built, and the keys of the bench mean something only there.
+void MainWindow::pageShown() {
+    const QWidget* shown = m_pages->currentWidget();
+    if (!m_session->isOpen()) {
+        return;
+    }
+    if (shown == m_jobs.holder()) {
+        (void)m_jobs.page();
+    } else if (shown == m_workshop.holder()) {
+        (void)m_workshop.page();
+    } else if (shown == m_drawers.holder()) {
+        (void)m_drawers.page();
+    } else {
+        (void)m_reorder.page();
+    }
+    if (m_workshop.built() != nullptr) {
+        m_workshop.built()->setActive(shown == m_workshop.holder());
+    }
+}
 
 void MainWindow::openShop(const QString& path) {
     m_strip->clear();
@@ -105,26 +180,36 @@ void MainWindow::showShop() {
     enableShopActions(true);
     m_stack->setCurrentWidget(m_pages);
     reloadPages();
-    goTo(m_jobs, m_jobs->jobList());
+    goTo(m_jobs.holder(), jobs().jobList());
 }
 
+/// The drawers and the plan read anew when they are looked at next; a page that is not built yet does so
+/// then.
 void MainWindow::reloadPages() {
     if (!m_session->isOpen()) {
         return;
     }
-    try {
-        m_jobs->reload();
-        m_workshop->reload();
-        m_drawers->reload();
-        m_reorder->reload();
-    } catch (const inventory::ShopFileFault& fault) {
-        showProblem(QString::fromUtf8(fault.what()));
+    const auto problem = problemOf([this] {
+        if (m_jobs.built() != nullptr) m_jobs.built()->reload();
+        if (m_workshop.built() != nullptr) m_workshop.built()->reload();
+        if (m_drawers.built() != nullptr) m_drawers.built()->reload();
+        if (m_reorder.built() != nullptr) m_reorder.built()->reload();
+    });
+    if (problem) showProblem(*problem);
+}
+
+SearchEverywhere* MainWindow::search() {
+    if (m_search == nullptr) {
+        m_search = new SearchEverywhere(this);
     }
+    return m_search;
 }
 
 void MainWindow::fillRecent() {
     const QStringList paths = m_settings.recentShops();
-    m_start->setRecentShops(paths);
+    if (m_start.built() != nullptr) {
+        m_start.built()->setRecentShops(paths);
+    }
     m_recent->clear();
     for (const QString& path : paths) {
         m_recent->addAction(path, this, [this, path] { openShop(path); });
@@ -141,10 +226,26 @@ bool MainWindow::shopShown() const {
 }
 
 bool MainWindow::busy() const {
-    return m_demo_run.running() || m_jobs->busy() || m_reorder->busy() || m_print->busy() || m_import->busy();
+    const bool jobs_busy = m_jobs.built() != nullptr && m_jobs.built()->busy();
+    const bool drawers_busy = m_drawers.built() != nullptr && m_drawers.built()->busy();
+    const bool reorder_busy = m_reorder.built() != nullptr && m_reorder.built()->busy();
+    return m_demo_run.running() || m_session->busy() || jobs_busy || drawers_busy || reorder_busy ||
+           m_print->busy() || m_import->busy();
 }
 
+void MainWindow::showEvent(QShowEvent* event) {
+    if (!m_session->isOpen()) {
+        m_start.page().setFocus();
+    }
+    QMainWindow::showEvent(event);
+}
+
+/// A cell that is being typed into takes what was typed when it loses the focus, and so it is kept as a
+/// draft.
 void MainWindow::closeEvent(QCloseEvent* event) {
+    if (QWidget* typing = focusWidget()) {
+        typing->clearFocus();
+    }
     m_settings.setWindowGeometry(saveGeometry());
     QMainWindow::closeEvent(event);
 }

@@ -3,6 +3,7 @@
 #include "app/desk/background_run.h"
 
 #include "app/desk/desk_theme.h"
+#include "app/desk/lazy_page.h"
 
 #include <QMainWindow>
 
@@ -47,26 +48,36 @@ public:
 
     [[nodiscard]] DeskActions& actions() const { return *m_actions; }
     [[nodiscard]] ShopSession& session() const { return *m_session; }
-    [[nodiscard]] JobsPage& jobs() const { return *m_jobs; }
-    [[nodiscard]] DrawersPage& drawers() const { return *m_drawers; }
-    [[nodiscard]] WorkshopPage& workshop() const { return *m_workshop; }
-    [[nodiscard]] ReorderPage& reorder() const { return *m_reorder; }
+    // The pages, built when they are first asked for; what they show is up to date.
+    [[nodiscard]] JobsPage& jobs();
+    [[nodiscard]] DrawersPage& drawers();
+    [[nodiscard]] WorkshopPage& workshop();
+    [[nodiscard]] ReorderPage& reorder();
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
-    [[nodiscard]] SearchEverywhere* search() const { return m_search; }
+    [[nodiscard]] SearchEverywhere* search();
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
 
 protected:
+    void showEvent(QShowEvent* event) override;
     void closeEvent(QCloseEvent* event) override;
 
 private:
+    [[nodiscard]] StartPage* makeStart();
+    [[nodiscard]] JobsPage* makeJobs();
+    [[nodiscard]] WorkshopPage* makeWorkshop();
+    [[nodiscard]] DrawersPage* makeDrawers();
+    [[nodiscard]] ReorderPage* makeReorder();
+    template <typename Page>
+    [[nodiscard]] Page* started(Page* page); ///< has a new page read the shop, where one is open
+    void pageShown();
     void makeMenus();
     void connectFileActions();
     void connectGoActions();
     void connectToolActions();
     void enableShopActions(bool open);
-    [[nodiscard]] PrintJob sheetOfPage() const;
+    [[nodiscard]] PrintJob sheetOfPage();
     [[nodiscard]] std::vector<SearchHit> everything();
     void makeNewShop(const QString& path);
     void showShop();
@@ -81,14 +92,14 @@ private:
     ShopSession* m_session;
     DeskActions* m_actions;
     QStackedWidget* m_stack;
-    StartPage* m_start;
+    LazyPage<StartPage> m_start;
     QTabWidget* m_pages;
-    JobsPage* m_jobs;
-    WorkshopPage* m_workshop;
-    DrawersPage* m_drawers;
-    ReorderPage* m_reorder;
+    LazyPage<JobsPage> m_jobs;
+    LazyPage<WorkshopPage> m_workshop;
+    LazyPage<DrawersPage> m_drawers;
+    LazyPage<ReorderPage> m_reorder;
     MessageStrip* m_strip;
-    SearchEverywhere* m_search;
+    SearchEverywhere* m_search = nullptr; ///< built when it is first asked for
     PrintFlow* m_print;
     ImportFlow* m_import;
     DeskTheme m_theme;

@@ -1,9 +1,12 @@
-// What the window's menus and actions do; how it opens and shows shops is in main_window.cpp.
+// What the window's actions do; where they stand in the menus is in main_window_menus.cpp, how the window
+// opens and shows shops in main_window.cpp.
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_theme.h"
 #include "app/desk/drawers/count_panel.h"
+#include "app/desk/drawers/count_sheet_panel.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
@@ -26,7 +29,6 @@
 #include <QClipboard>
 #include <QGuiApplication>
 #include <QListView>
-#include <QMenuBar>
 #include <QSlider>
 #include <QStatusBar>
 #include <QTabWidget>
@@ -42,59 +44,42 @@ constexpr ActionId needs_shop[] = {
     ActionId::go_jobs,          ActionId::go_target,     ActionId::go_proposals, ActionId::go_lift,
     ActionId::go_strip,         ActionId::go_inspect,    ActionId::go_pull,      ActionId::go_build,
     ActionId::go_drawers,       ActionId::go_find_stock, ActionId::go_reorder,   ActionId::go_measure,
-    ActionId::go_count,         ActionId::go_history,    ActionId::copy_picture, ActionId::refresh,
+    ActionId::print_labels,     ActionId::labels_pdf,    ActionId::go_count,     ActionId::count_write,
+    ActionId::count_read,       ActionId::go_history,    ActionId::copy_picture, ActionId::refresh,
     ActionId::search_everywhere};
 
-} // namespace
+/// What a page enables by itself once it is built; until then it means nothing.
+constexpr ActionId of_pages[] = {ActionId::insert_row,
+                                 ActionId::delete_row,
+                                 ActionId::row_up,
+                                 ActionId::row_down,
+                                 ActionId::undo_edit,
+                                 ActionId::redo_edit,
+                                 ActionId::discard_target,
+                                 ActionId::save_target,
+                                 ActionId::find_substitutes,
+                                 ActionId::stop_search,
+                                 ActionId::edit_rules,
+                                 ActionId::reserve_proposal,
+                                 ActionId::release_reservation,
+                                 ActionId::plan_all_jobs,
+                                 ActionId::reserve_all_jobs,
+                                 ActionId::export_pick_list,
+                                 ActionId::export_reorder,
+                                 ActionId::plan_reorder,
+                                 ActionId::mark_ordered,
+                                 ActionId::receive_delivery,
+                                 ActionId::strip_next_leg,
+                                 ActionId::strip_write,
+                                 ActionId::strip_put_away,
+                                 ActionId::inspect_write,
+                                 ActionId::inspect_kit,
+                                 ActionId::pull_short,
+                                 ActionId::pull_wrong,
+                                 ActionId::pull_undo,
+                                 ActionId::count_post};
 
-void MainWindow::makeMenus() {
-    const DeskActions& actions = *m_actions;
-    QMenu* file = menuBar()->addMenu(tr("&File"));
-    file->addAction(actions[ActionId::open_shop]);
-    m_recent = file->addMenu(tr("&Last used"));
-    file->addAction(actions[ActionId::new_shop]);
-    file->addAction(actions[ActionId::make_demo]);
-    file->addAction(actions[ActionId::import_csv]);
-    file->addAction(actions[ActionId::import_folder]);
-    file->addSeparator();
-    file->addAction(actions[ActionId::print_sheet]);
-    file->addAction(actions[ActionId::save_pdf]);
-    file->addSeparator();
-    file->addAction(actions[ActionId::edit_settings]);
-    file->addSeparator();
-    file->addAction(actions[ActionId::quit]);
-    QMenu* edit = menuBar()->addMenu(tr("&Edit"));
-    for (const ActionId id :
-         {ActionId::undo_edit, ActionId::redo_edit, ActionId::insert_row, ActionId::delete_row,
-          ActionId::row_up, ActionId::row_down, ActionId::discard_target, ActionId::save_target}) {
-        edit->addAction(actions[id]);
-    }
-    edit->addSeparator();
-    edit->addAction(actions[ActionId::copy_picture]);
-    QMenu* job = menuBar()->addMenu(tr("Jo&b"));
-    for (const ActionId id :
-         {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
-          ActionId::release_reservation, ActionId::plan_all_jobs, ActionId::reserve_all_jobs,
-          ActionId::export_pick_list, ActionId::export_reorder, ActionId::plan_reorder,
-          ActionId::mark_ordered, ActionId::receive_delivery}) {
-        job->addAction(actions[id]);
-    }
-    QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
-    for (const ActionId id :
-         {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away, ActionId::inspect_write,
-          ActionId::inspect_kit, ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
-        bench->addAction(actions[id]);
-    }
-    QMenu* go = menuBar()->addMenu(tr("&Go"));
-    for (const ActionId id :
-         {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
-          ActionId::go_strip, ActionId::go_inspect, ActionId::go_pull, ActionId::go_build,
-          ActionId::go_drawers, ActionId::go_find_stock, ActionId::go_reorder, ActionId::go_measure,
-          ActionId::go_count, ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
-        go->addAction(actions[id]);
-    }
-    menuBar()->addMenu(tr("&Help"))->addAction(actions[ActionId::show_keys]);
-}
+} // namespace
 
 void MainWindow::connectFileActions() {
     const auto on = [&](ActionId id, auto&& slot) {
@@ -122,49 +107,51 @@ void MainWindow::connectFileActions() {
     on(ActionId::show_keys,
        [this] { m_prompts.tell(this, tr("Keys and what they do"), m_actions->keyTable()); });
     on(ActionId::export_pick_list, [this] {
-        if (const auto job = m_jobs->pickedJob()) {
-            m_jobs->flow().exportPickList(*job, m_settings.lastFolder(), this);
+        if (const auto job = jobs().pickedJob()) {
+            jobs().flow().exportPickList(*job, m_settings.lastFolder(), this);
         }
     });
-    on(ActionId::export_reorder,
-       [this] { m_jobs->flow().exportReorderSheet(m_settings.lastFolder(), this); });
-    connect(&m_jobs->flow(), &JobFlow::wroteTo, this,
-            [this](const QString& folder) { m_settings.setLastFolder(folder); });
+    on(ActionId::export_reorder, [this] { jobs().flow().exportReorderSheet(m_settings.lastFolder(), this); });
 }
 
 void MainWindow::connectGoActions() {
-    const auto on = [&](ActionId id, QWidget* page, QWidget* focus) {
-        connect((*m_actions)[id], &QAction::triggered, this, [this, page, focus] { goTo(page, focus); });
+    const auto on = [&](ActionId id, auto&& slot) {
+        connect((*m_actions)[id], &QAction::triggered, this, slot);
     };
-    on(ActionId::go_jobs, m_jobs, m_jobs->jobList());
-    on(ActionId::go_target, m_jobs, m_jobs->stackTable());
-    on(ActionId::go_proposals, m_jobs, m_jobs->proposalTable());
-    on(ActionId::go_lift, m_jobs, m_jobs->bench().slider());
-    connect((*m_actions)[ActionId::go_strip], &QAction::triggered, this,
-            [this] { goToBench(&m_workshop->strip()); });
-    connect((*m_actions)[ActionId::go_inspect], &QAction::triggered, this,
-            [this] { goToBench(&m_workshop->inspect()); });
-    connect((*m_actions)[ActionId::go_pull], &QAction::triggered, this,
-            [this] { goToBench(&m_workshop->pull()); });
-    connect((*m_actions)[ActionId::go_build], &QAction::triggered, this,
-            [this] { goToBench(&m_workshop->build()); });
-    on(ActionId::go_drawers, m_drawers, m_drawers->table());
-    on(ActionId::go_reorder, m_reorder, m_reorder->planTable());
-    const auto beside = [&](ActionId id, QWidget* side) {
-        connect((*m_actions)[id], &QAction::triggered, this, [this, side] {
-            m_pages->setCurrentWidget(m_drawers);
-            m_drawers->goTo(side);
-        });
+    on(ActionId::go_jobs, [this] { goTo(m_jobs.holder(), jobs().jobList()); });
+    on(ActionId::go_target, [this] { goTo(m_jobs.holder(), jobs().stackTable()); });
+    on(ActionId::go_proposals, [this] { goTo(m_jobs.holder(), jobs().proposalTable()); });
+    on(ActionId::go_lift, [this] { goTo(m_jobs.holder(), jobs().bench().slider()); });
+    on(ActionId::go_strip, [this] { goToBench(&workshop().strip()); });
+    on(ActionId::go_inspect, [this] { goToBench(&workshop().inspect()); });
+    on(ActionId::go_pull, [this] { goToBench(&workshop().pull()); });
+    on(ActionId::go_build, [this] { goToBench(&workshop().build()); });
+    on(ActionId::go_drawers, [this] { goTo(m_drawers.holder(), drawers().table()); });
+    on(ActionId::go_reorder, [this] { goTo(m_reorder.holder(), reorder().planTable()); });
+    const auto beside = [this](QWidget& side) {
+        m_pages->setCurrentWidget(m_drawers.holder());
+        drawers().goTo(&side);
     };
-    beside(ActionId::go_measure, &m_drawers->measure());
-    beside(ActionId::go_count, &m_drawers->count());
-    beside(ActionId::go_history, &m_drawers->history());
-    connect((*m_actions)[ActionId::go_find_stock], &QAction::triggered, this, [this] {
-        goTo(m_drawers, nullptr);
-        m_drawers->focusFind();
+    on(ActionId::go_measure, [this, beside] { beside(drawers().measure()); });
+    on(ActionId::go_count, [this, beside] { beside(drawers().count()); });
+    on(ActionId::count_write, [this, beside] {
+        beside(drawers().count());
+        drawers().countSheet().write();
     });
-    connect((*m_actions)[ActionId::refresh], &QAction::triggered, this, &MainWindow::reloadPages);
+    on(ActionId::count_read, [this, beside] {
+        beside(drawers().count());
+        drawers().countSheet().read();
+    });
+    on(ActionId::go_history, [this, beside] { beside(drawers().history()); });
+    on(ActionId::go_find_stock, [this] {
+        goTo(m_drawers.holder(), nullptr);
+        drawers().focusFind();
+    });
+    on(ActionId::refresh, [this] { reloadPages(); });
     enableShopActions(false);
+    for (const ActionId id : of_pages) {
+        (*m_actions)[id]->setEnabled(false);
+    }
 }
 
 void MainWindow::enableShopActions(bool open) {
@@ -188,16 +175,29 @@ void MainWindow::connectToolActions() {
        [this, import] { import(m_prompts.importFolder(this, m_settings.lastFolder())); });
     on(ActionId::print_sheet, [this] { m_print->print(sheetOfPage(), this); });
     on(ActionId::save_pdf, [this] { m_print->savePdf(sheetOfPage(), this); });
+    const auto labels = [this](auto&& put_out) {
+        const bool letter = m_settings.choices().paper == Paper::letter;
+        const auto problem = problemOf([&] {
+            put_out(drawers().labelJob(letter ? services::PaperSize::letter : services::PaperSize::a4));
+        });
+        if (problem) showProblem(*problem);
+    };
+    on(ActionId::print_labels,
+       [this, labels] { labels([this](const PrintJob& job) { m_print->print(job, this); }); });
+    on(ActionId::labels_pdf,
+       [this, labels] { labels([this](const PrintJob& job) { m_print->savePdf(job, this); }); });
     on(ActionId::edit_settings, [this] {
         if (const auto choices = m_prompts.editChoices(this, m_settings.choices())) {
             m_settings.setChoices(*choices);
             m_theme.apply(*choices);
-            m_jobs->applyChoices();
+            if (m_jobs.built() != nullptr) {
+                m_jobs.built()->applyChoices();
+            }
         }
     });
-    on(ActionId::search_everywhere, [this] { m_search->ask(everything()); });
+    on(ActionId::search_everywhere, [this] { search()->ask(everything()); });
     on(ActionId::copy_picture, [this] {
-        QGuiApplication::clipboard()->setImage(m_jobs->bench().picture());
+        QGuiApplication::clipboard()->setImage(jobs().bench().picture());
         statusBar()->showMessage(tr("Stacks and curves are on the clipboard as a picture."), 5000);
     });
     const auto tell = [this](MessageStrip::Kind kind) {
@@ -209,28 +209,26 @@ void MainWindow::connectToolActions() {
     connect(m_import, &ImportFlow::failed, this, tell(MessageStrip::Kind::problem));
 }
 
-PrintJob MainWindow::sheetOfPage() const {
-    if (m_pages->currentWidget() == m_reorder) {
-        return m_reorder->printJob();
-    }
-    if (m_pages->currentWidget() == m_workshop) {
-        return m_workshop->printJob();
-    }
-    return m_pages->currentWidget() == m_drawers ? m_drawers->printJob() : m_jobs->printJob();
+PrintJob MainWindow::sheetOfPage() {
+    const QWidget* shown = m_pages->currentWidget();
+    return shown == m_reorder.holder()    ? reorder().printJob()
+           : shown == m_workshop.holder() ? workshop().printJob()
+           : shown == m_drawers.holder()  ? drawers().printJob()
+                                          : jobs().printJob();
 }
 
 /// What the search finds: jobs and their pages, every line of the drawers, and what can be done now.
 std::vector<SearchHit> MainWindow::everything() {
-    std::vector<SearchHit> hits = m_jobs->searchHits();
+    std::vector<SearchHit> hits = jobs().searchHits();
     for (SearchHit& hit : hits) {
         hit.go = [this, go = std::move(hit.go)] {
-            goTo(m_jobs, m_jobs->jobList());
+            goTo(m_jobs.holder(), jobs().jobList());
             go();
         };
     }
-    for (SearchHit& hit : m_drawers->searchHits()) {
+    for (SearchHit& hit : drawers().searchHits()) {
         hit.go = [this, go = std::move(hit.go)] {
-            goTo(m_drawers, m_drawers->table());
+            goTo(m_drawers.holder(), drawers().table());
             go();
         };
         hits.push_back(std::move(hit));
@@ -248,13 +246,13 @@ std::vector<SearchHit> MainWindow::everything() {
 
 /// The job that is looked at on the jobs page is the one that is worked on.
 void MainWindow::goToBench(QWidget* step) {
-    if (m_pages->currentWidget() == m_jobs) {
-        if (const auto job = m_jobs->pickedJob()) {
-            m_workshop->pickJob(*job);
+    if (m_pages->currentWidget() == m_jobs.holder()) {
+        if (const auto job = jobs().pickedJob()) {
+            workshop().pickJob(*job);
         }
     }
-    m_pages->setCurrentWidget(m_workshop);
-    m_workshop->goTo(step);
+    m_pages->setCurrentWidget(m_workshop.holder());
+    workshop().goTo(step);
 }
 
 void MainWindow::goTo(QWidget* page, QWidget* focus) {

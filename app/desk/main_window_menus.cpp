@@ -34,8 +34,9 @@ void MainWindow::makeMenus() {
     QMenu* job = menuBar()->addMenu(tr("Jo&b"));
     for (const ActionId id :
          {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
-          ActionId::release_reservation, ActionId::export_pick_list, ActionId::export_reorder,
-          ActionId::plan_reorder, ActionId::mark_ordered, ActionId::receive_delivery}) {
+          ActionId::release_reservation, ActionId::plan_all_jobs, ActionId::reserve_all_jobs,
+          ActionId::export_pick_list, ActionId::export_reorder, ActionId::plan_reorder,
+          ActionId::mark_ordered, ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));

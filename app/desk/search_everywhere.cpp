@@ -36,15 +36,19 @@ SearchEverywhere::SearchEverywhere(QWidget* parent)
 }
 
 void SearchEverywhere::ask(std::vector<SearchHit> hits) {
+    m_field->clear();
+    setHits(std::move(hits));
+    m_field->setFocus();
+    open();
+}
+
+void SearchEverywhere::setHits(std::vector<SearchHit> hits) {
     m_hits = std::move(hits);
     m_keys.clear();
     for (const SearchHit& hit : m_hits) {
         m_keys.push_back((hit.text + QLatin1Char(' ') + hit.detail).toLower());
     }
-    m_field->clear();
     narrow();
-    m_field->setFocus();
-    open();
 }
 
 void SearchEverywhere::narrow() {

@@ -25,7 +25,9 @@ class SearchEverywhere : public QDialog {
 public:
     explicit SearchEverywhere(QWidget* parent);
 
-    void ask(std::vector<SearchHit> hits); ///< opens with an empty field
+    void ask(std::vector<SearchHit> hits);
+    void setHits(std::vector<SearchHit>
+                     hits); ///< while it is open: what was typed stays ///< opens with an empty field
     [[nodiscard]] QLineEdit* field() const { return m_field; }
     [[nodiscard]] QListWidget* list() const { return m_list; }
 

@@ -21,22 +21,28 @@ constexpr int watch_interval_ms = 400; // so that a change shows within a second
 ShopSession::ShopSession(QObject* parent) : QObject(parent) {
     m_watch.setInterval(watch_interval_ms);
     connect(&m_watch, &QTimer::timeout, this, &ShopSession::look);
+    connect(&m_backup, &BackgroundRun::failed, this, [this](const QString& problem) {
+        emit failed(tr("Today's backup was not made: %1").arg(problem));
+    });
 }
 
 void ShopSession::open(const std::filesystem::path& path) {
     take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::open(path)));
     tellDangers();
+    makeDaysBackup();
 }
 
 void ShopSession::tellDangers() {
     if (const auto warning = inventory::driveWarning(m_shop->path())) {
         emit failed(QString::fromStdString(*warning));
     }
-    try {
-        static_cast<void>(inventory::backupDaily(*m_shop));
-    } catch (const inventory::ShopFileFault& fault) {
-        emit failed(tr("Today's backup was not made: %1").arg(QString::fromUtf8(fault.what())));
-    }
+}
+
+void ShopSession::makeDaysBackup() {
+    m_backup.start([path = m_shop->path()](const RunControl& /*control*/) -> RunDelivery {
+        static_cast<void>(inventory::backupDaily(inventory::ShopFile::openReadOnly(path)));
+        return {};
+    });
 }
 
 void ShopSession::create(const std::filesystem::path& path) {

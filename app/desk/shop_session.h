@@ -4,6 +4,8 @@
 #include "inventory/shop_file.h"
 #endif
 
+#include "app/desk/background_run.h"
+
 #include <QDateTime>
 #include <QObject>
 #include <QTimer>
@@ -29,6 +31,7 @@ public:
     [[nodiscard]] bool isOpen() const { return m_shop != nullptr; }
     [[nodiscard]] inventory::ShopFile& shop() const; ///< std::logic_error while none is open
     [[nodiscard]] std::filesystem::path path() const;
+    [[nodiscard]] bool busy() const { return m_backup.running(); } ///< making the day's backup
 
     /// Tells everybody to read again, after a change of our own.
     void announceChange();
@@ -51,11 +54,12 @@ private:
     [[nodiscard]] Stamp stamp() const;
     void take(std::unique_ptr<inventory::ShopFile> shop);
     void look();
-    void
-    tellDangers(); ///< makes the day's backup; says what went wrong with it, and that a drive is a network's
+    void tellDangers();    ///< says that a drive is a network's
+    void makeDaysBackup(); ///< off the window's thread: copying a large file takes its time
 
     std::unique_ptr<inventory::ShopFile> m_shop;
     QTimer m_watch;
+    BackgroundRun m_backup;
     Stamp m_last;
 };
 

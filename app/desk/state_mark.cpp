@@ -4,6 +4,7 @@
 
 #include <QPainter>
 #include <QPixmap>
+#include <QPixmapCache>
 
 namespace shimledger::desk {
 
@@ -48,12 +49,21 @@ void paintMark(QPainter& painter, StateMark mark, const DeskColours& colours, co
 } // namespace
 
 QIcon stateMarkIcon(StateMark mark, const QPalette& palette) {
-    QPixmap pixmap(side * oversampling, side * oversampling);
+    // Tables ask for a mark with every cell that they paint.
+    const QString key =
+        QStringLiteral("state-mark/%1/%2").arg(static_cast<int>(mark)).arg(palette.cacheKey());
+    QPixmap pixmap;
+    if (QPixmapCache::find(key, &pixmap)) {
+        return QIcon(pixmap);
+    }
+    pixmap = QPixmap(side * oversampling, side * oversampling);
     pixmap.setDevicePixelRatio(oversampling);
     pixmap.fill(Qt::transparent);
     QPainter painter(&pixmap);
     painter.setRenderHint(QPainter::Antialiasing);
     paintMark(painter, mark, DeskColours::of(palette), palette.color(QPalette::Base));
+    painter.end();
+    QPixmapCache::insert(key, pixmap);
     return QIcon(pixmap);
 }
 

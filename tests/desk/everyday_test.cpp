@@ -92,8 +92,21 @@ TEST_CASE("Every page gives a sheet as PDF and to the printer") {
     REQUIRE(settle([&] { return !test.window.busy(); }));
     make(ActionId::save_pdf, QStringLiteral("pick.pdf"));
     CHECK(test.prompts.suggestions.last().contains(QStringLiteral("pick-list-JOB-")));
-    test.window.actions()[ActionId::go_drawers]->trigger();
-    make(ActionId::save_pdf, QStringLiteral("count.pdf"));
+    const auto makeAt = [&](ActionId place, const QString& name, const QString& sheet) {
+        test.window.actions()[place]->trigger();
+        REQUIRE(settle([&] { return !test.window.busy(); }));
+        make(ActionId::save_pdf, name);
+        INFO(test.prompts.suggestions.last().toStdString());
+        CHECK(test.prompts.suggestions.last().contains(sheet));
+    };
+    makeAt(ActionId::go_strip, QStringLiteral("strip.pdf"), QStringLiteral("strip-form-JOB-"));
+    makeAt(ActionId::go_inspect, QStringLiteral("inspect.pdf"), QStringLiteral("strip-form-JOB-"));
+    makeAt(ActionId::go_pull, QStringLiteral("pull.pdf"), QStringLiteral("pick-list-JOB-"));
+    makeAt(ActionId::go_drawers, QStringLiteral("count.pdf"), QStringLiteral("count-sheet"));
+    makeAt(ActionId::go_history, QStringLiteral("history.pdf"), QStringLiteral("history-"));
+    makeAt(ActionId::go_reorder, QStringLiteral("reorder.pdf"), QStringLiteral("reorder"));
+    make(ActionId::labels_pdf, QStringLiteral("labels.pdf"));
+    make(ActionId::print_labels, QStringLiteral("labels-printed.pdf"));
 }
 
 TEST_CASE("A PDF that cannot be written is told in a sentence") {

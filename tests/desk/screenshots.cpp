@@ -21,12 +21,14 @@
 
 #include <QApplication>
 #include <QDir>
+#include <QFile>
 #include <QLineEdit>
 #include <QLocale>
 #include <QTableView>
 #include <QTableWidget>
 #include <QTest>
 
+#include <algorithm>
 #include <clocale>
 #include <cstdio>
 
@@ -68,6 +70,45 @@ void trigger(TestWindow& test, ActionId id) {
 void typeRow(StripPanel& strip, const char* row) {
     strip.entry()->setText(QString::fromLatin1(row));
     QTest::keyClick(strip.entry(), Qt::Key_Return);
+}
+
+/// A count sheet filled in by hand: some lots differ, and, where wanted, some lines make no sense.
+void fillIn(const QString& path, bool with_mistakes) {
+    QFile file(path);
+    if (!file.open(QIODevice::ReadWrite)) {
+        return;
+    }
+    QStringList lines = QString::fromUtf8(file.readAll()).split(QStringLiteral("\r\n"));
+    constexpr int books = 5;
+    constexpr int counted = 6;
+    constexpr int reason = 7;
+    for (int row = 1; row < std::min<int>(9, static_cast<int>(lines.size())); ++row) {
+        QStringList cells = lines[row].split(QLatin1Char(','));
+        if (cells.size() <= reason) {
+            continue;
+        }
+        cells[counted] = QString::number(std::max(0, cells[books].toInt() - row % 3));
+        cells[reason] = row % 3 == 0   ? QString()
+                        : row % 3 == 1 ? QStringLiteral("lost")
+                                       : QStringLiteral("bent");
+        if (with_mistakes && row % 2 == 0) {
+            cells[counted] = QStringLiteral("some");
+        }
+        lines[row] = cells.join(QLatin1Char(','));
+    }
+    file.resize(0);
+    file.write(lines.join(QStringLiteral("\r\n")).toUtf8());
+}
+
+void takeCountSheets(const Album& album, TestWindow& test) {
+    test.prompts.next_path = test.folder.filePath(QStringLiteral("count-sheet.csv"));
+    for (const bool with_mistakes : {false, true}) {
+        trigger(test, ActionId::count_write);
+        fillIn(test.prompts.next_path, with_mistakes);
+        trigger(test, ActionId::count_read);
+        album.take(test, with_mistakes ? QStringLiteral("11-count-sheet-refused")
+                                       : QStringLiteral("11-count-sheet-read"));
+    }
 }
 
 void takeBench(const Album& album, TestWindow& test) {
@@ -116,6 +157,16 @@ void takeAll(const Album& album) {
     test.prompts.next_path = test.folder.filePath(QStringLiteral("empty.db"));
     trigger(test, ActionId::new_shop);
     album.take(test, QStringLiteral("2-jobs-empty"));
+    for (const auto& [action, name] : {std::pair(ActionId::go_strip, "2-strip-empty"),
+                                       {ActionId::go_inspect, "2-inspect-empty"},
+                                       {ActionId::go_pull, "2-pull-empty"},
+                                       {ActionId::go_build, "2-build-empty"},
+                                       {ActionId::go_drawers, "2-drawers-empty"},
+                                       {ActionId::go_reorder, "2-reorder-empty"}}) {
+        trigger(test, action);
+        album.take(test, QString::fromLatin1(name));
+    }
+    trigger(test, ActionId::go_jobs);
     const DemoShopCopy shop;
     test.window.openShop(shop.path());
     test.window.jobs().pickJob("JOB-1002");
@@ -153,6 +204,7 @@ void takeAll(const Album& album) {
     test.window.drawers().table()->selectRow(0);
     trigger(test, ActionId::go_count);
     album.take(test, QStringLiteral("11-count"));
+    takeCountSheets(album, test);
     trigger(test, ActionId::go_history);
     album.take(test, QStringLiteral("12-history"));
     takeBench(album, test);
@@ -186,6 +238,7 @@ int main(int argc, char** argv) {
     takeAll({folder, QStringLiteral("1920"), {1920, 1080}});
     QApplication::setPalette(darkPalette());
     takeAll({folder, QStringLiteral("dark"), {1280, 800}});
+    takeAll({folder, QStringLiteral("dark-1920"), {1920, 1080}});
     QApplication::setPalette(light);
     QFont large = QApplication::font();
     large.setPointSizeF(1.5 * large.pointSizeF());

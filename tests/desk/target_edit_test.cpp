@@ -130,7 +130,7 @@ TEST_CASE("A target half edited when the window closes is there again in the nex
     QTemporaryDir folder;
     ScriptedPrompts prompts;
     AppSettings settings(folder.filePath(QStringLiteral("settings.ini")));
-    const auto rowsOf = [](const MainWindow& window) { return window.jobs().target().draft().rows(); };
+    const auto rowsOf = [](MainWindow& window) { return window.jobs().target().draft().rows(); };
     TargetDraft::Rows edited;
     {
         MainWindow window(settings, prompts);

@@ -15,6 +15,7 @@
 #include <QCoreApplication>
 
 #include <algorithm>
+#include <set>
 
 namespace shimledger::desk {
 
@@ -41,7 +42,7 @@ JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList
         break;
     }
     try {
-        const services::JobCheck check = services::checkJob(shop, job.code);
+        const services::JobShortages check = services::jobShortages(shop, job.code);
         const auto discs = static_cast<int>(check.shortages.size());
         const auto others = static_cast<int>(check.consumables_short.size());
         if (sentences != nullptr) {
@@ -137,11 +138,15 @@ QString pullNote(const planner::DiscRow& row, const std::vector<planner::Pull>& 
 std::vector<planner::Pull> reservedPulls(const inventory::ShopFile& shop,
                                          const std::vector<inventory::Reservation>& reservations) {
     std::vector<planner::Pull> pulls;
-    const auto snapshot = inventory::stockSnapshot(shop, inventory::PartKind::shim);
+    std::set<std::string> parts;
+    for (const inventory::Reservation& reservation : reservations) {
+        parts.insert(reservation.part);
+    }
+    const auto snapshot = inventory::stockSnapshotOf(shop, {parts.begin(), parts.end()});
     for (const inventory::Reservation& reservation : reservations) {
         const auto lot = std::ranges::find_if(snapshot.lots, [&](const inventory::StockLot& candidate) {
-            return candidate.part == reservation.part && candidate.bin == reservation.bin &&
-                   candidate.condition == reservation.condition;
+            return candidate.kind == inventory::PartKind::shim && candidate.part == reservation.part &&
+                   candidate.bin == reservation.bin && candidate.condition == reservation.condition;
         });
         if (lot == snapshot.lots.end() || !lot->od || !lot->thickness) {
             continue;

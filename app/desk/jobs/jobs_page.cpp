@@ -25,15 +25,21 @@
 
 namespace shimledger::desk {
 
+namespace {
+
+constexpr int rules_tab = 1;
+
+} // namespace
+
 JobsPage::~JobsPage() = default;
 
 void JobsPage::connectActions(const DeskActions& actions) {
     const auto on = [&](ActionId id, auto&& slot) { connect(actions[id], &QAction::triggered, this, slot); };
     on(ActionId::find_substitutes, [this] { search(); });
     on(ActionId::edit_rules, [this] {
-        m_answers->setCurrentWidget(m_rules->parentWidget()->parentWidget());
-        m_rules->setFocus(Qt::ShortcutFocusReason);
-        m_rules->focusFirst();
+        m_answers->setCurrentWidget(m_answers->widget(rules_tab));
+        rules().setFocus(Qt::ShortcutFocusReason);
+        rules().focusFirst();
     });
     on(ActionId::stop_search, [this] {
         m_flow->stop();
@@ -80,8 +86,8 @@ void JobsPage::connectTables() {
     connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });
-    connect(m_rules, &RulesPanel::changed, this, [this] {
-        m_answers->setTabText(1, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
+    connect(m_answers, &QTabWidget::currentChanged, this, [this](int tab) {
+        if (tab == rules_tab) (void)rules();
     });
 }
 
@@ -89,7 +95,7 @@ void JobsPage::connectAllJobs() {
     connect(m_actions[ActionId::plan_all_jobs], &QAction::triggered, this, [this] {
         m_answers->setCurrentWidget(m_all_jobs);
         const DeskChoices choices = m_settings.choices();
-        m_all_jobs->start(m_rules->rules(choices.working_lift_mm, choices.tolerance), m_rules->limits());
+        m_all_jobs->start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits());
     });
     connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, m_all_jobs, &AllJobsPanel::reserve);
     connect(m_all_jobs, &AllJobsPanel::started, this, [this] {
@@ -116,6 +122,18 @@ void JobsPage::showPlannedJob(int row) {
     }
 }
 
+RulesPanel* JobsPage::makeRules() {
+    auto* panel = new RulesPanel;
+    connect(panel, &RulesPanel::changed, this, [this, panel] {
+        m_answers->setTabText(rules_tab, panel->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
+    });
+    return panel;
+}
+
+RulesPanel& JobsPage::rules() {
+    return m_rules.page();
+}
+
 QTableView* JobsPage::stackTable() const {
     return m_target->table();
 }
@@ -131,12 +149,12 @@ void JobsPage::search() {
         return;
     }
     const DeskChoices choices = m_settings.choices();
-    m_flow->findSubstitutes(m_view->line.job.code, m_rules->rules(choices.working_lift_mm, choices.tolerance),
-                            m_rules->limits());
+    m_flow->findSubstitutes(m_view->line.job.code, rules().rules(choices.working_lift_mm, choices.tolerance),
+                            rules().limits());
 }
 
 void JobsPage::readSituations() {
-    m_check.start([this, path = m_session.path()](const RunControl& control) -> RunDelivery {
+    m_check.startWhenIdle([this, path = m_session.path()](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         auto lines = std::make_shared<std::vector<JobLine>>(readJobLines(shop, control.stop));
         return [this, lines] {

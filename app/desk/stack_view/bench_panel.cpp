@@ -96,7 +96,7 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
     setSubstitute(std::nullopt);
     if (input) {
         m_target_stack = input->measured.value_or(input->side.stack);
-        follow(m_target_run, *input, m_target);
+        m_target_run.startWhenIdle(following(*input, m_target));
     } else {
         m_target_run.cancel();
     }
@@ -110,22 +110,22 @@ void BenchPanel::setSubstitute(std::optional<BenchInput> input) {
     m_section->setSubstitute(input ? std::optional(input->side) : std::nullopt);
     if (input) {
         m_substitute_stack = input->measured.value_or(input->side.stack);
-        follow(m_substitute_run, *input, m_substitute);
+        m_substitute_run.start(following(*input, m_substitute));
     } else {
         m_substitute_run.cancel();
     }
     showCurves();
 }
 
-void BenchPanel::follow(BackgroundRun& run, const BenchInput& input, Curves& result) {
+RunWork BenchPanel::following(const BenchInput& input, Curves& result) {
     m_failure.clear();
-    run.start([stack = input.measured.value_or(input.side.stack), sums = input.sums,
-               thicknesses = input.thicknesses, settings = m_settings,
-               &result](const RunControl& control) -> RunDelivery {
+    return [stack = input.measured.value_or(input.side.stack), sums = input.sums,
+            thicknesses = input.thicknesses, settings = m_settings,
+            &result](const RunControl& control) -> RunDelivery {
         auto curves = std::make_shared<const StackCurves>(
             computeStackCurves(stack, sums, thicknesses, settings, control.stop));
         return [curves, &result] { result = curves; };
-    });
+    };
 }
 
 // Later than the curves and after a pause, so that whoever types does not wait behind it.

@@ -63,7 +63,7 @@ signals:
 private:
     using Curves = std::shared_ptr<const StackCurves>;
     using Warp = std::shared_ptr<const services::WarpDrawing>;
-    void follow(BackgroundRun& run, const BenchInput& input, Curves& result);
+    [[nodiscard]] RunWork following(const BenchInput& input, Curves& result);
     void followWarps();
     void showCurves();
     void showWarps();
