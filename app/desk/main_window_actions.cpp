@@ -34,6 +34,8 @@
 #include <QTabWidget>
 #include <QTableView>
 
+#include <algorithm>
+
 namespace shimledger::desk {
 
 namespace {
@@ -136,10 +138,12 @@ void MainWindow::connectGoActions() {
     on(ActionId::go_count, [this, beside] { beside(drawers().count()); });
     on(ActionId::count_write, [this, beside] {
         beside(drawers().count());
+        drawers().strip()->clear();
         drawers().countSheet().write();
     });
     on(ActionId::count_read, [this, beside] {
         beside(drawers().count());
+        drawers().strip()->clear(); // what was done before is not about this sheet
         drawers().countSheet().read();
     });
     on(ActionId::go_history, [this, beside] { beside(drawers().history()); });
@@ -262,8 +266,10 @@ void MainWindow::goTo(QWidget* page, QWidget* focus) {
     }
     focus->setFocus(Qt::ShortcutFocusReason);
     auto* table = qobject_cast<QTableView*>(focus);
-    if (table != nullptr && !table->currentIndex().isValid() && table->model()->rowCount() > 0) {
-        table->selectRow(0);
+    const bool rows = table != nullptr && table->selectionBehavior() == QAbstractItemView::SelectRows;
+    // The focus alone makes a row the current one without picking it.
+    if (rows && !table->selectionModel()->hasSelection() && table->model()->rowCount() > 0) {
+        table->selectRow(std::max(0, table->currentIndex().row()));
     }
 }
 

@@ -3,12 +3,15 @@
 #include "app/desk/settings_dialog.h"
 
 #include <QCoreApplication>
+#include <QDialogButtonBox>
 #include <QFileDialog>
 #include <QFileInfo>
 #include <QMessageBox>
 #include <QPrintDialog>
 #include <QPrinter>
 #include <QPushButton>
+#include <QTextBrowser>
+#include <QVBoxLayout>
 
 namespace shimledger::desk {
 
@@ -103,9 +106,19 @@ std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const Des
 }
 
 void DialogPrompts::tell(QWidget* parent, const QString& title, const QString& rich_text) {
-    QMessageBox box(QMessageBox::Information, title, rich_text, QMessageBox::Close, parent);
-    box.setTextFormat(Qt::RichText);
-    box.exec();
+    // What is told may be longer than a screen is high, so it scrolls.
+    QDialog dialog(parent);
+    dialog.setWindowTitle(title);
+    auto* text = new QTextBrowser;
+    text->setHtml(rich_text);
+    text->setAccessibleName(title);
+    auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close);
+    QObject::connect(buttons, &QDialogButtonBox::rejected, &dialog, &QDialog::reject);
+    auto* layout = new QVBoxLayout(&dialog);
+    layout->addWidget(text, 1);
+    layout->addWidget(buttons);
+    dialog.resize(820, 560);
+    dialog.exec();
 }
 
 } // namespace shimledger::desk

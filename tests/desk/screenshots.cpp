@@ -82,7 +82,7 @@ void fillIn(const QString& path, bool with_mistakes) {
     constexpr int books = 5;
     constexpr int counted = 6;
     constexpr int reason = 7;
-    for (int row = 1; row < std::min<int>(9, static_cast<int>(lines.size())); ++row) {
+    for (int row = 30; row < std::min<int>(38, static_cast<int>(lines.size())); ++row) {
         QStringList cells = lines[row].split(QLatin1Char(','));
         if (cells.size() <= reason) {
             continue;

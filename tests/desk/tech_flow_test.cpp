@@ -193,3 +193,20 @@ TEST_CASE("Strip rows are read with decimal commas and inches") {
     CHECK(readStripRow(stripRowText(row)) == row);
     CHECK_THROWS_AS(readStripRow(QStringLiteral("4")), InputError);
 }
+
+TEST_CASE("A row of the build sheet is ticked by Space and by a press anywhere on it, and a second one takes "
+          "it back") {
+    Bench bench;
+    press(Qt::Key_8, Qt::ControlModifier);
+    QListWidget& list = *bench.test.window.workshop().build().buildList();
+    REQUIRE(list.count() > 1);
+    list.setFocus();
+    list.setCurrentRow(0);
+    press(Qt::Key_Space);
+    CHECK(list.item(0)->checkState() == Qt::Checked);
+    const QPoint far_right = list.visualItemRect(list.item(1)).center() + QPoint(60, 0);
+    QTest::mouseClick(list.viewport(), Qt::LeftButton, {}, far_right);
+    CHECK(list.item(1)->checkState() == Qt::Checked);
+    QTest::mouseClick(list.viewport(), Qt::LeftButton, {}, far_right);
+    CHECK(list.item(1)->checkState() == Qt::Unchecked);
+}

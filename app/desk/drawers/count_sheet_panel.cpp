@@ -65,6 +65,7 @@ CountSheetPanel::CountSheetPanel(ShopSession& session, const DeskActions& action
     layout->setContentsMargins(0, 0, 0, 0);
     layout->addWidget(m_summary);
     layout->addWidget(m_lines, 1);
+    layout->addStretch(); // keeps the words at the top while there is no list
     layout->addLayout(buttons);
     connect(actions[ActionId::count_post], &QAction::triggered, this, &CountSheetPanel::post);
     connect(&m_run, &BackgroundRun::failed, this, &CountSheetPanel::showProblems);

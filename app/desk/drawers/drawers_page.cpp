@@ -196,11 +196,22 @@ void DrawersPage::focusFind() {
 }
 
 void DrawersPage::focusTable() {
+    pickFirst();
     m_table->setFocus(Qt::ShortcutFocusReason);
+}
+
+/// The focus alone makes a line the current one without picking it.
+void DrawersPage::pickFirst() {
+    if (!m_table->selectionModel()->hasSelection() && m_filter->rowCount() > 0) {
+        m_table->selectRow(std::max(0, m_table->currentIndex().row()));
+    }
 }
 
 void DrawersPage::goTo(QWidget* side) {
     m_sides->setCurrentWidget(side == m_count ? m_counting : side);
+    if (side == m_count || side == m_history) {
+        pickFirst(); // both are about a line of the table
+    }
     side->setFocus(Qt::ShortcutFocusReason);
     if (side == m_history) {
         m_history->table()->setFocus(Qt::ShortcutFocusReason);
@@ -214,9 +225,6 @@ bool DrawersPage::eventFilter(QObject* watched, QEvent* event) {
         const bool enter = key == Qt::Key_Down || key == Qt::Key_Return || key == Qt::Key_Enter;
         if (enter && m_filter->rowCount() > 0) {
             focusTable();
-            if (!m_table->currentIndex().isValid()) {
-                m_table->selectRow(0);
-            }
             return true;
         }
     }

@@ -82,6 +82,7 @@ private:
     void connectPanels();
     void showLines(std::vector<StockLine> lines);
     void takeUpDrafts(); ///< what was typed for this shop and not booked, once it has been read
+    void pickFirst();    ///< a line of the table, where none is picked
     void narrow();
     void fillCabinets();
     void fillBoxes();

@@ -260,6 +260,7 @@ void ReorderPage::markOrdered() {
         } else {
             m_plan->setPlan(std::move(rest));
         }
+        m_plan_table->setCurrentIndex(m_plan->index(0, PlanTableModel::packs)); // the next supplier's
         m_session.announceChange(); // its note that the plan is older gives way to what was done
         m_strip->showMessage(MessageStrip::Kind::done,
                              tr("%1 is on order from %2.").arg(textOf(placed.code), textOf(placed.supplier)));

@@ -4,6 +4,7 @@
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/workshop/tick_delegate.h"
 #include "app/services/cautions.h"
 #include "inventory/inventory_error.h"
 #include "inventory/job_book.h"
@@ -55,6 +56,7 @@ BuildPanel::BuildPanel(ShopSession& session, QWidget* parent)
     : QWidget(parent), m_session(session), m_title(new ScaledLabel(1.6)), m_heights(new QLabel),
       m_target(makeList(tr("Target stack, piston face first"))),
       m_build(makeList(tr("Build stack, piston face first"))), m_cautions(new QPlainTextEdit) {
+    m_build->setItemDelegate(new TickDelegate(m_build));
     m_title->setTextFormat(Qt::PlainText);
     m_cautions->setReadOnly(true);
     m_cautions->setTabChangesFocus(true);
@@ -99,7 +101,7 @@ void BuildPanel::show(const std::optional<std::string>& job) {
     m_target->clear();
     m_build->clear();
     m_heights->clear();
-    m_title->setText(tr("Pick a job above."));
+    m_title->setText(tr("No job is at the bench."));
     if (!job || !m_session.isOpen()) {
         return;
     }

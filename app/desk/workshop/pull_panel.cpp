@@ -125,7 +125,7 @@ void PullPanel::refresh() {
         const bool some = !m_steps.empty();
         m_caption->clear();
         m_bin->setText(some ? QString(QChar(0x2713)) : QString());
-        m_what->setText(!m_job ? tr("Pick a job above.")
+        m_what->setText(!m_job ? tr("No job is at the bench.")
                         : some ? tr("Everything is pulled.")
                                : tr("Nothing is reserved for %1.").arg(textOf(*m_job)));
         m_for->setText(some ? tr("The build sheet has both stacks in the order in which they go together.")

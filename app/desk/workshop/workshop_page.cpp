@@ -31,6 +31,7 @@ WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, App
     auto* caption = new QLabel(tr("&Job at the bench"));
     caption->setBuddy(m_job);
     m_job->setAccessibleName(tr("Job at the bench"));
+    m_job->setPlaceholderText(tr("no open job"));
     m_job->setMinimumHeight(40);
     m_job->setSizeAdjustPolicy(QComboBox::AdjustToContents);
     m_steps->addTab(m_strip, tr("1  Strip"));

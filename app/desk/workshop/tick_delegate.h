@@ -1,0 +1,21 @@
+#pragma once
+
+#include <QStyledItemDelegate>
+
+namespace shimledger::desk {
+
+/// Rows to be ticked off at the bench: told by the marks of state_mark.h, which are readable on light and on
+/// dark ground, where the style's own boxes are not; the whole row takes the press of a gloved finger.
+class TickDelegate : public QStyledItemDelegate {
+    Q_OBJECT
+
+public:
+    using QStyledItemDelegate::QStyledItemDelegate;
+
+protected:
+    void initStyleOption(QStyleOptionViewItem* option, const QModelIndex& index) const override;
+    bool editorEvent(QEvent* event, QAbstractItemModel* model, const QStyleOptionViewItem& option,
+                     const QModelIndex& index) override;
+};
+
+} // namespace shimledger::desk
