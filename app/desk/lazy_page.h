@@ -8,7 +8,8 @@
 namespace shimledger::desk {
 
 /// A page of the window that is built when it is first shown or asked for: a start builds only what is looked
-/// at. The holder takes the page's place in a tab or a stack until then, and holds it afterwards.
+/// at. The holder takes the page's place in a tab or a stack until then, and holds it afterwards. For whole
+/// pages only: what is built late comes last in the order of Tab.
 template <typename Page>
 class LazyPage {
 public:

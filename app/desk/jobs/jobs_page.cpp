@@ -38,8 +38,8 @@ void JobsPage::connectActions(const DeskActions& actions) {
     on(ActionId::find_substitutes, [this] { search(); });
     on(ActionId::edit_rules, [this] {
         m_answers->setCurrentWidget(m_answers->widget(rules_tab));
-        rules().setFocus(Qt::ShortcutFocusReason);
-        rules().focusFirst();
+        m_rules->setFocus(Qt::ShortcutFocusReason);
+        m_rules->focusFirst();
     });
     on(ActionId::stop_search, [this] {
         m_flow->stop();
@@ -86,8 +86,8 @@ void JobsPage::connectTables() {
     connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });
-    connect(m_answers, &QTabWidget::currentChanged, this, [this](int tab) {
-        if (tab == rules_tab) (void)rules();
+    connect(m_rules, &RulesPanel::changed, this, [this] {
+        m_answers->setTabText(rules_tab, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
     });
 }
 
@@ -95,7 +95,7 @@ void JobsPage::connectAllJobs() {
     connect(m_actions[ActionId::plan_all_jobs], &QAction::triggered, this, [this] {
         m_answers->setCurrentWidget(m_all_jobs);
         const DeskChoices choices = m_settings.choices();
-        m_all_jobs->start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits());
+        m_all_jobs->start(m_rules->rules(choices.working_lift_mm, choices.tolerance), m_rules->limits());
     });
     connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, m_all_jobs, &AllJobsPanel::reserve);
     connect(m_all_jobs, &AllJobsPanel::started, this, [this] {
@@ -122,18 +122,6 @@ void JobsPage::showPlannedJob(int row) {
     }
 }
 
-RulesPanel* JobsPage::makeRules() {
-    auto* panel = new RulesPanel;
-    connect(panel, &RulesPanel::changed, this, [this, panel] {
-        m_answers->setTabText(rules_tab, panel->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
-    });
-    return panel;
-}
-
-RulesPanel& JobsPage::rules() {
-    return m_rules.page();
-}
-
 QTableView* JobsPage::stackTable() const {
     return m_target->table();
 }
@@ -149,8 +137,8 @@ void JobsPage::search() {
         return;
     }
     const DeskChoices choices = m_settings.choices();
-    m_flow->findSubstitutes(m_view->line.job.code, rules().rules(choices.working_lift_mm, choices.tolerance),
-                            rules().limits());
+    m_flow->findSubstitutes(m_view->line.job.code, m_rules->rules(choices.working_lift_mm, choices.tolerance),
+                            m_rules->limits());
 }
 
 void JobsPage::readSituations() {

@@ -5,7 +5,6 @@
 #endif
 
 #include "app/desk/background_run.h"
-#include "app/desk/lazy_page.h"
 
 #include <QWidget>
 
@@ -61,14 +60,13 @@ public:
     [[nodiscard]] BenchPanel& bench() const { return *m_bench; }
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
-    [[nodiscard]] RulesPanel& rules();
+    [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
     [[nodiscard]] AllJobsPanel& allJobs() const { return *m_all_jobs; }
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
 private:
-    RulesPanel* makeRules();
     QWidget* makeJobColumn();
     QWidget* makeStackColumn(const DeskActions& actions);
     QWidget* makeAnswerTabs(const DeskActions& actions);
@@ -107,7 +105,7 @@ private:
     QLabel* m_found;
     QListWidget* m_pulls;
     QTabWidget* m_answers;
-    LazyPage<RulesPanel> m_rules;
+    RulesPanel* m_rules;
     AllJobsPanel* m_all_jobs;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;

@@ -34,7 +34,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
-      m_answers(new QTabWidget), m_rules([this] { return makeRules(); }),
+      m_answers(new QTabWidget), m_rules(new RulesPanel),
       m_all_jobs(new AllJobsPanel(session, actions, prompts)), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)) {
@@ -142,7 +142,7 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     layout->addLayout(booking_row);
 
     auto* rules = new QScrollArea;
-    rules->setWidget(m_rules.holder());
+    rules->setWidget(m_rules);
     rules->setWidgetResizable(true);
     rules->setFrameShape(QFrame::NoFrame);
     rules->setFocusPolicy(Qt::NoFocus);
