@@ -1,5 +1,5 @@
 #include "tests/faults/fault_vfs.h"
-#include "tests/faults/shop_work.h"
+#include "tests/faults/worked_shop.h"
 
 #include "inventory/shop_backup.h"
 
@@ -22,19 +22,6 @@ constexpr std::array<NamedFault, 5> every_fault{{{"write error", Fault::writeErr
                                                  {"disk full", Fault::diskFull},
                                                  {"sync fails", Fault::syncFails},
                                                  {"read error", Fault::readError}}};
-
-std::filesystem::path workedShop(const TemporaryFolder& folder) {
-    ShopFile shop = ShopFile::create(folder / "start.db", fixedClock(test_time));
-    fillSmallShop(shop);
-    ShopWork work(shop, 1);
-    for (int i = 0; i < 40; ++i) work.step();
-    return folder / "start.db";
-}
-
-void freshCopy(const std::filesystem::path& from, const std::filesystem::path& to) {
-    for (const char* suffix : {"", "-wal", "-shm"}) std::filesystem::remove(to.string() + suffix);
-    std::filesystem::copy_file(from, to);
-}
 
 // A sentence for people: whole, about the file, without SQLite's own words for a lock.
 void checkSentence(const std::string& sentence) {

@@ -3,6 +3,7 @@
 #include <sqlite3.h>
 
 #include <atomic>
+#include <csignal>
 #include <cstring>
 #include <new>
 
@@ -56,12 +57,16 @@ int readFile(sqlite3_file* file, void* buffer, int amount, sqlite3_int64 offset)
 int writeFile(sqlite3_file* file, const void* buffer, int amount, sqlite3_int64 offset) {
     if (!fails(Call::write)) return realOf(file)->pMethods->xWrite(realOf(file), buffer, amount, offset);
     if (plan.fault == Fault::diskFull) return SQLITE_FULL;
-    if (plan.fault == Fault::shortWrite)
+    if (plan.fault == Fault::shortWrite || plan.fault == Fault::killed)
         realOf(file)->pMethods->xWrite(realOf(file), buffer, amount / 2, offset);
+    if (plan.fault == Fault::killed) std::raise(SIGKILL);
     return SQLITE_IOERR_WRITE;
 }
 int truncateFile(sqlite3_file* file, sqlite3_int64 size) {
-    if (fails(Call::write)) return SQLITE_IOERR_TRUNCATE;
+    if (fails(Call::write)) {
+        if (plan.fault == Fault::killed) std::raise(SIGKILL);
+        return SQLITE_IOERR_TRUNCATE;
+    }
     return realOf(file)->pMethods->xTruncate(realOf(file), size);
 }
 int syncFile(sqlite3_file* file, int flags) {

@@ -10,7 +10,8 @@ enum class Fault {
     shortWrite, ///< half of the bytes are written, then an I/O error
     diskFull,   ///< SQLITE_FULL
     syncFails,  ///< SQLITE_IOERR_FSYNC
-    readError   ///< SQLITE_IOERR_READ
+    readError,  ///< SQLITE_IOERR_READ
+    killed      ///< half of the bytes are written, then this process is killed (SIGKILL)
 };
 
 /// Registers, as SQLite's default, a file system layer over the ordinary one that can be told to fail. While

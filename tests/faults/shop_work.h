@@ -9,6 +9,7 @@
 #include <map>
 #include <random>
 #include <string>
+#include <tuple>
 #include <vector>
 
 namespace shimledger::inventory {
@@ -108,12 +109,18 @@ whatIsWrong(const ShopFile& shop, const std::vector<Acknowledged>& acknowledged,
     const VerifyReport report = verifyStock(shop, depth);
     for (const std::string& fault : report.faults) wrong.push_back(fault);
     for (const StockDifference& difference : report.differences) wrong.push_back(difference.text());
-    std::int64_t reserved_in_lots = 0;
-    std::int64_t reserved_for_jobs = 0;
-    for (const StockLot& lot : stockSnapshot(shop).lots) reserved_in_lots += lot.reserved;
+    // What each drawer calls reserved is what the jobs hold of it, lot by lot.
+    std::map<std::tuple<std::string, std::string, Condition>, std::int64_t> unclaimed;
+    for (const StockLot& lot : stockSnapshot(shop).lots)
+        unclaimed[{lot.part, lot.bin, lot.condition}] += lot.reserved;
     ShopFile reader = ShopFile::openReadOnly(shop.path());
-    for (const Reservation& held : StockLedger(reader).reservations()) reserved_for_jobs += held.quantity;
-    if (reserved_in_lots != reserved_for_jobs) wrong.push_back("reservations do not add up");
+    for (const Reservation& held : StockLedger(reader).reservations())
+        unclaimed[{held.part, held.bin, held.condition}] -= held.quantity;
+    for (const auto& [lot, quantity] : unclaimed) {
+        if (quantity != 0)
+            wrong.push_back("reservations of " + std::get<0>(lot) + " in " + std::get<1>(lot) +
+                            " do not add up: " + std::to_string(quantity) + " more than the jobs hold");
+    }
     return wrong;
 }
 
