@@ -38,7 +38,8 @@ public:
     QString told;                      ///< last help text
 };
 
-/// Handles events until `done` says so; false when it did not within thirty seconds.
+/// Handles events until `done` says so; false when it did not within thirty seconds (five minutes where
+/// sanitized).
 [[nodiscard]] bool settle(const std::function<bool()>& done);
 
 /// The demo shop of the seed catalogue, its jobs open and nothing planned, in a folder of its own. Made once
