@@ -34,37 +34,56 @@ const std::string hostile = "'); DROP TABLE movements; -- \"=1+1\" \xd7\xa9\xe2\
 } // namespace
 
 TEST_CASE(
-    "SQL, formulas, right-to-left and emoji text in every text field are text, and come back through CSV") {
+    "SQL, formulas, right-to-left and emoji text, NUL bytes and a megabyte in every text field are text, "
+    "and come back through CSV") {
+    // Codes are short and without control characters: they are all of the first sort.
+    const std::string text = GENERATE(as<std::string>{}, hostile, hostile + std::string("\0 after", 7),
+                                      hostile + std::string(1'000'000, 'x'));
     const TemporaryFolder folder;
     ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
     Part part = shimPart("P" + hostile, "24", "0.10");
     for (std::string* field :
-         {&part.description, &part.material, &part.hardness, &part.coating, &part.part_class, &part.note})
-        *field = hostile;
+         {&part.description, &part.material, &part.hardness, &part.coating, &part.size_code, &part.note})
+        *field = text;
+    part.part_class = hostile;
     PartCatalogue(shop).add(part);
-    BinList(shop).add({"B" + hostile, hostile, 1, hostile});
-    SupplierList(shop).add({"S" + hostile, 7, "EUR", {}, {}, {}, hostile});
-    SupplierList(shop).addOffer({"S" + hostile, part.code, 10, 100, hostile, {}});
+    BinList(shop).add({"B" + hostile, hostile, 1, text});
+    SupplierList(shop).add({"S" + hostile, 7, "EUR", {}, {}, {}, text});
+    SupplierList(shop).addOffer({"S" + hostile, part.code, 10, 100, text, {}});
+    ReorderClass orders;
+    orders.part_class = hostile;
+    ReorderClasses(shop).set(orders);
     ComponentModel model;
     model.code = "M" + hostile;
-    model.description = hostile;
-    model.note = hostile;
-    model.consumables.push_back({part.code, 1, hostile});
+    model.description = text;
+    model.note = text;
+    model.consumables.push_back({part.code, 1, text});
     ComponentModels(shop).add(model);
     Job job = plainJob("J" + hostile);
     job.model = model.code;
-    job.customer = hostile;
-    job.valve.name = hostile;
-    job.note = hostile;
+    job.customer = text;
+    job.component = text;
+    job.valve.name = text;
+    job.note = text;
     JobBook(shop).add(job);
-    JobBook(shop).setConsumables(job.code, {{part.code, 2, hostile}});
-    PurchaseOrder order{"O" + hostile, "S" + hostile, test_time, false, hostile, {}};
+    JobBook(shop).setConsumables(job.code, {{part.code, 2, text}});
+    PurchaseOrder order{"O" + hostile, "S" + hostile, test_time, false, text, {}};
     order.lines.push_back({0, part.code, 1, 10, 100, 0});
     PurchaseOrders(shop).place(order);
     MovementLine receipt = movement(MovementKind::receipt, part.code, "B" + hostile, 5);
-    receipt.reason = hostile;
+    receipt.reason = text;
     StockLedger(shop).post({receipt});
     StockLedger(shop).reserve(job.code, {{part.code, "B" + hostile, Condition::fresh, 3, ""}});
+    StripSheet sheet{job.code, 1, test_time, {}};
+    sheet.rows.push_back({2, Length::parseMillimetres("24"), {}, part.code, 1, text, "B" + hostile});
+    StripRecords(shop).set(sheet);
+    WearFinding finding;
+    finding.job = job.code;
+    finding.place = hostile;
+    finding.decision = WearDecision::defer;
+    finding.reason = text;
+    finding.note = text;
+    WearBook(shop).record(finding);
     CHECK(verifyStock(shop).good());
 
     exportShopFolder(shop, folder / "out");
@@ -74,7 +93,10 @@ TEST_CASE(
     CHECK(JobBook(copy).list() == JobBook(shop).list());
     CHECK(PartCatalogue(copy).list() == PartCatalogue(shop).list());
     CHECK(SupplierList(copy).list() == SupplierList(shop).list());
-    CHECK(StockHistory(copy).movement(1)->reason == hostile);
+    CHECK(StockHistory(copy).movement(1)->reason == text);
+    CHECK(StripRecords(copy).find(job.code, 1)->rows == sheet.rows);
+    CHECK(WearBook(copy).ofJob(job.code).at(0).note == text);
+    CHECK(PurchaseOrders(copy).list().at(0).note == text);
 }
 
 TEST_CASE(

@@ -3,60 +3,22 @@
 #include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/stack_lift.h"
 #include "planner/stack/stack_text.h"
+#include "tests/planner/sensible_stacks.h"
 
 #include <algorithm>
 #include <cmath>
-#include <random>
 #include <thread>
 #include <vector>
 
 using namespace shimledger;
 using namespace shimledger::planner;
 
+using test::mm;
+using test::RandomStacks;
+
 namespace {
 
-Length mm(double value) {
-    return Length::fromMillimetres(value);
-}
-
 const std::vector<double> lifts_mm{0.02, 0.05, 0.1, 0.15, 0.2, 0.25, 0.3};
-
-/// Random but sensible stacks: ports reach well out from the clamp. The seed is fixed, so failures repeat.
-class RandomStacks {
-public:
-    explicit RandomStacks(unsigned seed) : m_random(seed) {}
-
-    int between(int low, int high) {
-        return low + static_cast<int>(m_random() % static_cast<unsigned>(high - low + 1));
-    }
-
-    ValveGeometry valve() {
-        const int face = between(18, 40), clamp = between(8, face / 2);
-        return {mm(clamp), mm(clamp + 1), mm(clamp + (face - clamp) * 3 / 4 + 1), mm(6), {}, {}};
-    }
-
-    std::vector<DiscRow> rows(const ValveGeometry& valve, int most = 9) {
-        const int clamp = static_cast<int>(valve.clamp_od.millimetres());
-        const int face = static_cast<int>(valve.port_outer_diameter.millimetres()) + between(1, 4);
-        std::vector<DiscRow> result{row(face)};
-        const int count = between(0, most - 1);
-        for (int i = 0; i < count; ++i) result.push_back(row(between(clamp, face)));
-        return result;
-    }
-
-    DiscRow row(int od) {
-        constexpr double thicknesses[] = {0.05, 0.10, 0.15, 0.20, 0.25, 0.30};
-        return {between(1, 4), mm(od), mm(thicknesses[between(0, 5)]), {}, {}};
-    }
-
-    void shuffle(std::vector<DiscRow>& rows, std::size_t first, std::size_t last) {
-        for (std::size_t i = last; i > first + 1; --i)
-            std::swap(rows[i - 1], rows[first + m_random() % (i - first)]);
-    }
-
-private:
-    std::mt19937 m_random;
-};
 
 /// Pressures at the lifts; empty where the valve cannot open that far.
 std::vector<double> pressures(const StackSpec& stack, Regime regime) {
@@ -283,41 +245,4 @@ TEST_CASE(
         pressures(StackSpec(valve, parseStackText("30 x 24 x 0.10, 30 x 23 x 0.10")), Regime::small);
     REQUIRE(turns.size() == sorted.size());
     for (std::size_t k = 0; k < turns.size(); ++k) CHECK(turns[k] == Approx(sorted[k]).epsilon(0.01));
-}
-
-// Minutes: run by name, see DEVELOPERS.md.
-TEST_CASE("a hundred thousand random stacks converge in both regimes or say why not, in bounded time",
-          "[.long]") {
-    RandomStacks random(17);
-    int unsolved = 0, most_steps = 0;
-    std::string slowest;
-    for (int i = 0; i < 100'000; ++i) {
-        const ValveGeometry valve = random.valve();
-        const StackSpec stack(valve, random.rows(valve, random.between(1, 14)));
-        const GroupedStack grouped = groupStack(stack);
-        const LiftModel model(valve, grouped.shapes);
-        LiftWorkspace workspace = model.makeWorkspace();
-        std::vector<double> result(lifts_mm.size());
-        for (const Regime regime : {Regime::small, Regime::large}) {
-            const SolveReport report =
-                model.pressuresAtLifts(grouped.sums, lifts_mm, regime, workspace, result);
-            INFO(i << ": " << stackText(stack.rows()) << "\n" << report.reason);
-            unsolved += report.converged ? 0 : 1;
-            REQUIRE(report.converged == report.reason.empty());
-            for (std::size_t k = 0; k < result.size(); ++k) {
-                REQUIRE(std::isfinite(result[k]));
-                if (report.converged) REQUIRE(result[k] > (k == 0 ? 0 : result[k - 1]));
-            }
-            if (report.newton_steps > most_steps) {
-                most_steps = report.newton_steps;
-                slowest = stackText(stack.rows()) + "\nclamp " + valve.clamp_od.text() + ", ports " +
-                          valve.port_inner_diameter.text() + " to " + valve.port_outer_diameter.text();
-            }
-        }
-    }
-    WARN(unsolved << " of 200,000 solves ended with a reason; most linear solves of one curve: " << most_steps
-                  << "\n"
-                  << slowest);
-    CHECK(unsolved == 0);
-    CHECK(most_steps < 2'000);
 }

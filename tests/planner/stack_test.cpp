@@ -120,6 +120,28 @@ TEST_CASE("STACK.json is read, written and read again", "[stack]") {
     CHECK(parseStackJson(stackJson(stack)) == stack);
 }
 
+TEST_CASE("a disc's own material is read from STACK.json, written and read again", "[stack]") {
+    const auto with = [](const std::string& material) {
+        return R"({"valve": {"clamp_od_mm": 10, "port_inner_diameter_mm": 13, "port_outer_diameter_mm": 20,
+        "shim_id_mm": 6}, "discs": [{"od_mm": 24, "thickness_mm": 0.10, "material": )" +
+               material + "}]}";
+    };
+    const StackSpec stack = parseStackJson(with(
+        R"({"name": "spring steel, hard", "elastic_modulus_mpa": 190000, "tensile_strength_mpa": 1900})"));
+    const Material& material = stack.rows().front().material;
+    CHECK(material.name == "spring steel, hard");
+    CHECK(material.elastic_modulus_mpa == 190'000);
+    CHECK(material.poisson_ratio == Material{}.poisson_ratio); // what is not said stays as it is elsewhere
+    CHECK(material.tensile_strength_mpa == 1'900);
+    CHECK(parseStackJson(stackJson(stack)) == stack);
+    const auto why = [&](const std::string& odd) {
+        return refusal([&] { (void)parseStackJson(with(odd)); });
+    };
+    CHECK(why(R"({"name": 7})").find("material.name must be text") != std::string::npos);
+    CHECK(why(R"({"poisson_ratio": "0.3"})").find("material.poisson_ratio") != std::string::npos);
+    CHECK(why(R"({"colour": "blue"})").find("colour") != std::string::npos);
+}
+
 TEST_CASE("a STACK.json with a mistake names the field", "[stack]") {
     const std::string valve_json =
         R"("valve": {"clamp_od_mm": 10, "port_inner_diameter_mm": 13, "port_outer_diameter_mm": 20, "shim_id_mm": 6})";

@@ -143,3 +143,27 @@ TEST_CASE("a search that is told to stop says that nothing is proved") {
     CHECK(result.status == SubstituteStatus::found_not_proved);
     CHECK(result.lower_bound == 0);
 }
+
+TEST_CASE("a search that its caller ends gives what it had and calls it not proved") {
+    SubstituteRequest request = shortRequest();
+    request.stock.clear();
+    for (const Length od : {24_mm, 20_mm, 14_mm}) {
+        for (const Length thickness : {0.08_mm, 0.10_mm, 0.12_mm, 0.18_mm, 0.20_mm, 0.25_mm})
+            request.stock.push_back(bin("A1", od, thickness, 24));
+    }
+    request.target =
+        StackSpec({10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm},
+                  {{4, 24_mm, 0.15_mm, {}, {}}, {3, 20_mm, 0.15_mm, {}, {}}, {2, 14_mm, 0.20_mm, {}, {}}});
+    request.rules.most_other_groups_changed = 3;
+    request.limits = {600, 1'000'000'000, 6, 0};
+    int calls = 0;
+    request.progress = [&](const SubstituteProgress& progress) {
+        ++calls;
+        return !(progress.best_deviation < 1); // as soon as there is a stack
+    };
+    const SubstituteResult result = findSubstitutes(request);
+    CHECK(calls >= 1);
+    CHECK(result.status == SubstituteStatus::found_not_proved);
+    CHECK_FALSE(result.proposals.empty());
+    CHECK_THAT(result.message, Catch::Contains("The search ended before everything was looked at"));
+}
