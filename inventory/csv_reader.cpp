@@ -11,7 +11,10 @@ namespace {
 
 constexpr int end_of_file = std::char_traits<char>::eof();
 constexpr std::size_t most_cells = 200;
-constexpr std::size_t most_record_bytes = std::size_t{4} << 20U;
+// The longest text that a shop file takes (storage/quoted.h) and its guard; a record may have several of
+// them.
+constexpr std::size_t most_cell_bytes = (std::size_t{4} << 20U) + 1;
+constexpr std::size_t most_record_bytes = std::size_t{64} << 20U;
 
 } // namespace
 
@@ -52,6 +55,18 @@ CsvReader::CellEnd CsvReader::fault(CsvRecord& record, const std::string& reason
     record.fault = reason;
     record.fault_column = static_cast<int>(record.cells.size());
     return CellEnd::fault;
+}
+
+bool CsvReader::hasRoom(CsvRecord& record, const std::string& cell, std::optional<std::int64_t> quote_line) {
+    const bool cell_is_full = cell.size() >= most_cell_bytes;
+    if (!cell_is_full && ++m_record_bytes <= most_record_bytes) return true;
+    skipRestOfLine();
+    std::string reason = cell_is_full ? "the cell" : "the line with the cell";
+    if (quote_line) reason += " that opens with a quote in line " + std::to_string(*quote_line);
+    reason += cell_is_full ? " is longer than 4 MiB" : " is longer than 64 MiB";
+    if (quote_line) reason += ": is its closing quote missing?";
+    fault(record, reason);
+    return false;
 }
 
 bool CsvReader::next(CsvRecord& record) {
@@ -99,10 +114,7 @@ CsvReader::CellEnd CsvReader::readCell(CsvRecord& record) {
                          "a quote stands inside a cell that does not begin with one: put the whole cell in "
                          "quotes and write the inner quote twice");
         }
-        if (++m_record_bytes > most_record_bytes) {
-            skipRestOfLine();
-            return fault(record, "the line is longer than 4 MiB");
-        }
+        if (!hasRoom(record, cell, {})) return CellEnd::fault;
         cell += static_cast<char>(c);
     }
     return CellEnd::record;
@@ -111,17 +123,14 @@ CsvReader::CellEnd CsvReader::readCell(CsvRecord& record) {
 CsvReader::CellEnd CsvReader::readQuoted(CsvRecord& record, std::string& cell) {
     const std::int64_t opened = m_line;
     for (int c = take(); c != end_of_file; c = take()) {
-        if (++m_record_bytes > most_record_bytes) {
-            skipRestOfLine();
-            return fault(record, "the cell that opens with a quote in line " + std::to_string(opened) +
-                                     " is longer than 4 MiB: is its closing quote missing?");
-        }
         if (c != '"') {
+            if (!hasRoom(record, cell, opened)) return CellEnd::fault;
             cell += static_cast<char>(c);
             continue;
         }
         const int after = take();
         if (after == '"') {
+            if (!hasRoom(record, cell, opened)) return CellEnd::fault;
             cell += '"';
         } else if (after == ',') {
             return CellEnd::cell;

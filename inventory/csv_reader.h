@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <istream>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -18,7 +19,8 @@ struct CsvRecord {
 /// Reads RFC 4180 CSV (comma, `"` quoting with `""` inside, CRLF or LF, line breaks inside quotes) record by
 /// record from a stream of any length; memory holds one record. A UTF-8 byte order mark is skipped, empty
 /// lines are passed over, the guard of a text that begins like a formula is taken away (csv_guard.h). After a
-/// faulty record reading goes on with the next line. Limits: 200 cells, 4 MiB a record.
+/// faulty record reading goes on with the next line. Limits: 200 cells, 4 MiB a cell
+/// (any text that a shop file holds), 64 MiB a record.
 class CsvReader {
 public:
     explicit CsvReader(std::istream& in);
@@ -33,6 +35,8 @@ private:
     void skipRestOfLine();
     CellEnd readCell(CsvRecord& record);
     CellEnd readQuoted(CsvRecord& record, std::string& cell);
+    /// For one more byte of the cell; else says so in the record and goes to the next line.
+    bool hasRoom(CsvRecord& record, const std::string& cell, std::optional<std::int64_t> quote_line);
     CellEnd fault(CsvRecord& record, const std::string& reason);
     [[nodiscard]] bool isLineEnd(int c);
     void checkText(CsvRecord& record) const;

@@ -65,7 +65,8 @@ TEST_CASE("a faulty record says where and why, and the next line is read all the
                                {"x,y,\xff", "not UTF-8", 3},
                                {"x,\xed\xa0\x80", "not UTF-8", 2},
                                {std::string(250, ','), "more than 200 cells", 201},
-                               {"x," + std::string(5 << 20, 'a'), "longer than 4 MiB", 2}};
+                               {"x," + std::string(5 << 20, 'a'), "the cell is longer than 4 MiB", 2},
+                               {"x,\"" + std::string(5 << 20, 'a') + '"', "is its closing quote missing", 2}};
     for (const Bad& one : bad) {
         INFO(one.says);
         const auto records = readAll("h,h\n" + one.text + "\nnext,line\n");
@@ -76,6 +77,21 @@ TEST_CASE("a faulty record says where and why, and the next line is read all the
         CHECK(records[2].cells == Cells{"next", "line"});
         CHECK(records[2].line == 3);
     }
+}
+
+TEST_CASE("a record may hold several of the longest texts, but not any number of them") {
+    const std::string longest(std::size_t{4} << 20U, 'a');
+    std::string text = longest;
+    for (int cell = 1; cell < 15; ++cell)
+        text += (cell % 2 == 0 ? "," : ",\"") + longest + (cell % 2 == 0 ? "" : "\"");
+    const auto good = readAll(text + "\n");
+    REQUIRE(good.size() == 1);
+    CHECK(good[0].fault.empty());
+    CHECK(good[0].cells == Cells(15, longest));
+    const auto bad = readAll(text + "," + longest + "," + longest + "\nnext,line\n");
+    REQUIRE(bad.size() == 2);
+    CHECK_THAT(bad[0].fault, Contains("longer than 64 MiB"));
+    CHECK(bad[1].cells == Cells{"next", "line"});
 }
 
 TEST_CASE("a quote that is never closed is reported where it opens") {
