@@ -68,7 +68,7 @@ private:
     QListWidget* m_pulls;
     QProgressBar* m_progress;
     std::optional<services::AllJobsPlan> m_plan;
-    std::filesystem::path m_path; ///< of the shop that was planned
+    std::filesystem::path m_path;                   ///< of the shop that was planned
     std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
     BackgroundRun m_search;
 };
