@@ -122,6 +122,23 @@ bool ContactSolver::toPressure(double pressure_mpa) {
     return advance(Control::pressure, pressure_mpa, 0);
 }
 
+bool ContactSolver::between(const StackState& before, const StackState& after, double lift_mm) {
+    const double span = after.lift_mm - before.lift_mm;
+    const double part = span > 0 ? (lift_mm - before.lift_mm) / span : 0.0;
+    for (std::size_t i = 0; i < m_deflection.size(); ++i) {
+        m_deflection[i] = before.deflection_mm[i] + part * (after.deflection_mm[i] - before.deflection_mm[i]);
+    }
+    const StackState& nearer = part < 0.5 ? before : after;
+    for (std::size_t i = 0; i < m_closed.size(); ++i) m_closed[i] = nearer.gap_mm[i] <= 0 ? 1 : 0;
+    m_seat_closed = false;
+    m_solution_current = false;
+    m_edge_response = 0; // no tangent to predict along
+    m_older_known = false;
+    if (newton(Control::lift, m_rest_edge + lift_mm)) return true;
+    m_edge_response = 0;
+    return false;
+}
+
 StackState ContactSolver::state() const {
     StackState state;
     state.pressure_mpa = m_pressure;

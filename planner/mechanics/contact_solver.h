@@ -36,6 +36,8 @@ public:
     /// From the present state to the given lift above rest, or to the given pressure.
     [[nodiscard]] bool toLift(double lift_mm);
     [[nodiscard]] bool toPressure(double pressure_mpa);
+    /// After begin(): to a lift between those of two states of the same stack, starting from between them.
+    [[nodiscard]] bool between(const StackState& before, const StackState& after, double lift_mm);
 
     [[nodiscard]] double pressure() const { return m_pressure; }
     [[nodiscard]] double lift() const;

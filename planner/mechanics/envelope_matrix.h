@@ -81,6 +81,16 @@ public:
 
     [[nodiscard]] int size() const { return m_size; }
 
+    /// After factor(): how many pivots are negative, which is how many negative eigenvalues the matrix has
+    /// (J. J. Sylvester's law of inertia), and the last pivot. At least one row.
+    [[nodiscard]] int negativePivots() const {
+        return static_cast<int>(std::count_if(m_inverse_pivot.begin(), m_inverse_pivot.begin() + m_size,
+                                              [](double inverse) { return inverse < 0; }));
+    }
+    [[nodiscard]] double lastPivot() const {
+        return 1 / m_inverse_pivot[static_cast<std::size_t>(m_size - 1)];
+    }
+
 private:
     [[nodiscard]] static double dot(const double* a, const double* b, int count) {
         // Four sums side by side: one would wait for each addition.

@@ -3,6 +3,7 @@
 #include "planner/mechanics/contact_solver.h"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <stdexcept>
@@ -159,6 +160,17 @@ SolveReport LiftModel::statesAtLifts(std::span<const GroupSums> sums, std::span<
         solver, solver.begin(sums, regime), lifts_mm, " mm lift",
         [&](double target) { return solver.toLift(target); },
         [&](std::size_t) { states.push_back(solver.state()); });
+}
+
+SolveReport LiftModel::stateBetween(std::span<const GroupSums> sums, const StackState& before,
+                                    const StackState& after, double lift_mm, Regime regime,
+                                    LiftWorkspace& workspace, StackState& state) const {
+    ContactSolver& solver = checkedSolver(sums, workspace);
+    const std::array<double, 1> target{lift_mm};
+    return follow(
+        solver, solver.begin(sums, regime), target, " mm lift",
+        [&](double lift) { return solver.between(before, after, lift); },
+        [&](std::size_t) { state = solver.state(); });
 }
 
 SolveReport LiftModel::statesAtPressures(std::span<const GroupSums> sums,

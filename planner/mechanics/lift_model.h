@@ -86,6 +86,11 @@ public:
     [[nodiscard]] SolveReport statesAtLifts(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
                                             Regime regime, LiftWorkspace& workspace,
                                             std::vector<StackState>& states) const;
+    /// One state at a lift between those of two neighbouring states that statesAtLifts or statesAtPressures
+    /// gave for the same stack; for a fraction of the cost of the way from rest.
+    [[nodiscard]] SolveReport stateBetween(std::span<const GroupSums> sums, const StackState& before,
+                                           const StackState& after, double lift_mm, Regime regime,
+                                           LiftWorkspace& workspace, StackState& state) const;
     [[nodiscard]] SolveReport statesAtPressures(std::span<const GroupSums> sums,
                                                 std::span<const double> pressures_mpa, Regime regime,
                                                 LiftWorkspace& workspace,

@@ -4,6 +4,7 @@
 #include "planner/stack/stack_spec.h"
 
 #include <optional>
+#include <span>
 #include <string>
 
 namespace shimledger::planner {
@@ -29,5 +30,12 @@ struct WarpOnsetResult {
 /// discs held together where they press on one another. Checked for clamp to rim radius ratios of 0.2 to 0.65
 /// against three-dimensional finite elements (tests/planner/warp_test.cpp).
 [[nodiscard]] WarpOnsetResult findWarpOnset(const StackSpec& stack, double greatest_lift_mm);
+
+/// The same up to the last of the states that a large-deflection curve of the stack went through, which saves
+/// solving for them. `grouped` and `model` are that stack's; `states` ascend in lift. Every state is looked
+/// at, and others between them where they lie far apart.
+[[nodiscard]] WarpOnsetResult findWarpOnset(const StackSpec& stack, const GroupedStack& grouped,
+                                            const LiftModel& model, LiftWorkspace& workspace,
+                                            std::span<const StackState> states);
 
 } // namespace shimledger::planner
