@@ -35,22 +35,31 @@ struct LobedPlate {
     std::vector<double> radii_mm;
 
 private:
-    static constexpr int points = 20; // of an element: four along the radius, five round half a lobe
-    /// Rows that give, from an element's freedoms, w_r and w_t / r at every point, one point below the other.
-    using TiltRows = Eigen::Matrix<double, 2 * points, deflection_dofs>;
-    /// The same for the linear strains e_r, e_t, g.
-    using StrainRows = Eigen::Matrix<double, 3 * points, plane_dofs>;
+    static constexpr int angles = 5; ///< integration points round half a lobe
+    static constexpr int radial_points = 4;
+    /// At one radius, what an element's freedoms of one field give: its slope and its value over r.
+    struct Point {
+        Eigen::Vector4d slope, value_by_r;
+        double weight = 0;
+    };
     struct Element {
-        TiltRows tilts;
-        StrainRows strains;
-        std::array<double, points> weights;
+        std::array<Point, radial_points> points;
         Eigen::Matrix<double, deflection_dofs, deflection_dofs> bending;
         Eigen::Matrix<double, plane_dofs, plane_dofs> plane; ///< the linear part, which never changes
     };
+    /// The harmonics at one angle.
+    struct Angle {
+        std::array<double, 3> even; ///< 1, cos(n t), cos(2 n t)
+        std::array<double, 2> odd;  ///< sin(n t), sin(2 n t)
+    };
+    struct Integrals;
 
     [[nodiscard]] Eigen::Matrix3d planeStiffness() const;
+    [[nodiscard]] Integrals roundTheRim(const Point& point, const Vector& dofs) const;
 
+    int m_lobes;
     double m_extension, m_poisson;
+    std::array<Angle, angles> m_angles{};
     std::vector<Element> m_elements;
 };
 

@@ -1,5 +1,7 @@
 #include "planner/mechanics/lobed_stack.h"
 
+#include "planner/mechanics/round_shape.h"
+
 #include <algorithm>
 #include <array>
 #include <cmath>
@@ -12,24 +14,17 @@ namespace {
 
 constexpr double largest_step_mm = 0.8;   // of the mesh along the radius
 constexpr double lobed_load_part = 0.005; // leads off the round branch
-// Pressing discs overlap by their pressure over this, some 1e-5 mm, while plates of this size answer with
-// some 300 MPa/mm: stiff enough to be a contact, soft enough to solve.
-constexpr double contact_stiffness_mpa_per_mm = 5e5;
-constexpr int contact_angles = 10; // of half a lobe
 constexpr int most_rounds = 60;
-constexpr int free_rounds = 15;
-constexpr double settled_step_mm = 1e-6; // what is left after such a step is its square
-// Where the deflection sits among a node's freedoms (value, slope for each of eight fields).
-constexpr std::array<int, 3> deflections = {0, 2, 4};
+constexpr int free_rounds = 20; // of a start that may mislead
+constexpr int full_steps = 5;   // then contacts that open and close in turn are held back by shorter ones
+constexpr double settled_step_mm = 1e-5; // what is left after such a step is its square
+// Contacts that still change in turn after so many rounds move the rim by a ten-thousandth of its lift.
+constexpr int patient_rounds = 8;
+constexpr double nearly_settled_step_mm = 4e-5;
+constexpr auto deflections = LobedContacts::deflection_places;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
-}
-
-/// Weights of w0, wn, w2n in the deflection at a contact angle, numbered within half a lobe.
-std::array<double, 3> harmonics(int angle) {
-    const double phase = (angle + 0.5) * std::numbers::pi / contact_angles; // n times the angle
-    return {1.0, std::cos(phase), std::cos(2 * phase)};
 }
 
 } // namespace
@@ -94,19 +89,16 @@ bool LobedStack::startRound(const StackSpec& stack, const GroupedStack& grouped,
              .converged)
         return false;
     Eigen::VectorXd x = Eigen::VectorXd::Zero(m_state.size());
+    RoundShape round;
     for (int g = 0; g < m_layout.groupCount(); ++g) {
         const PlateTables* tables = model.tables(g);
         if (m_plate_of_group[at(g)] < 0 || tables == nullptr) continue;
-        const int first = m_layout.first_dof[at(g)];
-        const double* w = states.front().deflection_mm.data() + first;
-        for (int i = 0; i < tables->node_count; ++i) {
-            const int fine = 2 * (m_shapes[at(g)].ring ? i : i + 1); // radii at ends and middles of elements
-            double slope = 0;
-            for (int j = 0; j < tables->node_count; ++j)
-                slope += tables->slope[at(fine * tables->node_count + j)] * w[j];
-            const int base = nodeBase(g, first + i);
-            x(base) = w[i];
-            x(base + 1) = slope;
+        round.take(*tables, m_shapes[at(g)].ring,
+                   states.front().deflection_mm.data() + m_layout.first_dof[at(g)], 0);
+        for (int place = 0; place < round.placeCount(); ++place) {
+            const int base = m_first[at(g)] + place * LobedPlate::dofs_per_node;
+            x(base) = round.deflection_mm[at(place)];
+            x(base + 1) = round.slope[at(place)];
         }
     }
     m_touching_mm = 1e-9; // what touches in the round solution has a gap of 0 and shall press
@@ -150,12 +142,12 @@ void LobedStack::addContacts(const std::vector<double>& rest_gaps) {
     };
     for (std::size_t i = 0; i < m_layout.pairs.size(); ++i) {
         const ContactLayout::Pair& pair = m_layout.pairs[i];
-        m_contacts.push_back({nodeBase(pair.lower_group, pair.lower_dof),
-                              nodeBase(pair.upper_group, pair.upper_dof), rest_gaps[i], area(pair.node)});
+        m_contacts.add({nodeBase(pair.lower_group, pair.lower_dof),
+                        nodeBase(pair.upper_group, pair.upper_dof), rest_gaps[i], area(pair.node)});
     }
     if (m_layout.seat_dof >= 0) {
         // The seat lies below the face disc: w >= preload.
-        m_contacts.push_back({-1, nodeBase(0, m_layout.seat_dof), -m_preload_mm, area(m_layout.seat_dof)});
+        m_contacts.add({-1, nodeBase(0, m_layout.seat_dof), -m_preload_mm, area(m_layout.seat_dof)});
     }
 }
 
@@ -191,40 +183,7 @@ void LobedStack::assemble(const Eigen::VectorXd& x, double pressure, Eigen::Vect
             residual(base) += 1e-3 * x(base);
         }
     }
-    for (const Contact& contact : m_contacts) {
-        const double stiffness = contact_stiffness_mpa_per_mm * contact.area_mm2 / contact_angles;
-        std::array<double, 9> block{};
-        for (int angle = 0; angle < contact_angles; ++angle) {
-            const std::array<double, 3> weight = harmonics(angle);
-            double gap = contact.gap_mm;
-            for (std::size_t k = 0; k < 3; ++k) {
-                gap += weight[k] * x(contact.upper + deflections[k]);
-                if (contact.lower >= 0) gap -= weight[k] * x(contact.lower + deflections[k]);
-            }
-            if (gap >= m_touching_mm) continue;
-            for (std::size_t k = 0; k < 3; ++k) {
-                residual(contact.upper + deflections[k]) += stiffness * gap * weight[k];
-                if (contact.lower >= 0)
-                    residual(contact.lower + deflections[k]) -= stiffness * gap * weight[k];
-                for (std::size_t l = 0; l < 3; ++l) block[3 * k + l] += stiffness * weight[k] * weight[l];
-            }
-        }
-        // Zeros are stored too, so that the pattern never changes and is analysed once.
-        for (std::size_t k = 0; k < 3; ++k) {
-            for (std::size_t l = 0; l < 3; ++l) {
-                const auto put = [&](int a, int b, double value) {
-                    const int row = m_free[at(a + deflections[k])], column = m_free[at(b + deflections[l])];
-                    if (row >= column) m_system.add(row, column, value);
-                };
-                const double value = block[3 * k + l];
-                put(contact.upper, contact.upper, value);
-                if (contact.lower < 0) continue;
-                put(contact.lower, contact.lower, value);
-                put(contact.upper, contact.lower, -value);
-                put(contact.lower, contact.upper, -value);
-            }
-        }
-    }
+    m_contacts.addTo(x, m_touching_mm, m_free, m_system, residual);
 }
 
 bool LobedStack::toPressure(double pressure_mpa) {
@@ -239,7 +198,7 @@ bool LobedStack::toPressure(double pressure_mpa) {
 }
 
 bool LobedStack::solve(double pressure_mpa, Eigen::VectorXd x, int rounds) {
-    Eigen::VectorXd residual, right(m_unknowns);
+    Eigen::VectorXd residual, right(m_unknowns), step = Eigen::VectorXd::Zero(x.size());
     for (int round = 0; round < rounds; ++round) {
         assemble(x, pressure_mpa, residual);
         m_touching_mm = 0;
@@ -247,17 +206,15 @@ bool LobedStack::solve(double pressure_mpa, Eigen::VectorXd x, int rounds) {
         for (std::size_t i = 0; i < m_free.size(); ++i) {
             if (m_free[i] >= 0) right(m_free[i]) = -residual(static_cast<Eigen::Index>(i));
         }
-        const Eigen::VectorXd step = m_system.solve(right);
-        if (!step.allFinite()) return false;
-        // Contacts that open and close in turn come to rest when the steps are shorter.
-        const double damping = round < free_rounds ? 1.0 : 0.5;
-        double largest = 0;
+        const Eigen::VectorXd solution = m_system.solve(right);
+        if (!solution.allFinite()) return false;
         for (std::size_t i = 0; i < m_free.size(); ++i) {
-            if (m_free[i] < 0) continue;
-            x(static_cast<Eigen::Index>(i)) += damping * step(m_free[i]);
-            largest = std::max(largest, std::abs(step(m_free[i])));
+            if (m_free[i] >= 0) step(static_cast<Eigen::Index>(i)) = solution(m_free[i]);
         }
-        if (largest < settled_step_mm) {
+        const double largest = solution.lpNorm<Eigen::Infinity>();
+        const double part = round < full_steps ? 1.0 : m_contacts.stepPart(x, step, residual);
+        x += part * step;
+        if (largest < (round < patient_rounds ? settled_step_mm : nearly_settled_step_mm)) {
             m_before = std::move(m_state);
             m_before_pressure = m_pressure;
             m_state = std::move(x);

@@ -3,6 +3,7 @@
 #include "planner/mechanics/contact_layout.h"
 #include "planner/mechanics/disc_group.h"
 #include "planner/mechanics/lift_model.h"
+#include "planner/mechanics/lobed_contacts.h"
 #include "planner/mechanics/lobed_plate.h"
 #include "planner/mechanics/refilled_system.h"
 #include "planner/stack/stack_spec.h"
@@ -33,12 +34,6 @@ public:
     [[nodiscard]] Rim rim() const;
 
 private:
-    struct Contact {
-        int lower = -1, upper = -1; ///< first w0 freedom's node base in the state vector; -1: the seat
-        double gap_mm = 0;
-        double area_mm2 = 0;
-    };
-
     [[nodiscard]] bool startRound(const StackSpec& stack, const GroupedStack& grouped, double pressure_mpa);
     void numberDofs();
     void addContacts(const std::vector<double>& rest_gaps);
@@ -52,7 +47,7 @@ private:
     std::vector<int> m_plate_of_group; ///< -1 without a free part
     std::vector<int> m_first;          ///< of each group's mesh nodes in the state vector
     std::vector<int> m_free;           ///< state freedom -> unknown, -1 where clamped
-    std::vector<Contact> m_contacts;
+    LobedContacts m_contacts;
     Eigen::VectorXd m_state, m_load;
     RefilledSystem m_system;
     Eigen::VectorXd m_before; ///< the state before the present one, and its pressure

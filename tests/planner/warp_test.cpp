@@ -244,6 +244,29 @@ TEST_CASE(
     }
 }
 
+TEST_CASE("further than can be followed, a curve over lift has what is known and says where that ends",
+          "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const StackSpec lone({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText("24 x 0.15"));
+    const WarpCurve curve = warpedCurveOverLift(lone, 5, 20);
+    REQUIRE(curve.onset.has_value());
+    REQUIRE_FALSE(curve.points.empty());
+    CHECK(curve.points.back().pressure_mpa <= 20 * curve.onset->pressure_mpa);
+    if (curve.points.back().mean_lift_mm < 5) {
+        CHECK_FALSE(curve.converged);
+        CHECK(curve.reason.find("20 times the load") != std::string::npos);
+    }
+}
+
+TEST_CASE("a sentence about a disc that warps at next to no pressure still has a figure", "[warp]") {
+    const auto mm = Length::fromMillimetres;
+    const StackSpec foil({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText("24 x 0.02"));
+    const WarpCurve curve = warpedCurveOverLift(foil, 0.2, 10);
+    REQUIRE(curve.onset.has_value());
+    CHECK(curve.caution.find("was not checked") != std::string::npos);
+    CHECK(curve.caution.find(" 0.000 MPa") == std::string::npos);
+}
+
 TEST_CASE("a stiffer steel warps at the same lift and a pressure in proportion", "[warp]") {
     const auto mm = Length::fromMillimetres;
     const ValveGeometry valve{mm(10), mm(13), mm(20), mm(6), {}, {}};
