@@ -2,6 +2,7 @@
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
+#include "planner/mechanics/pressure_text.h"
 #include "planner/mechanics/stack_lift.h"
 #include "planner/mechanics/warp_branch.h"
 #include "planner/stack/stack_text.h"
@@ -33,8 +34,9 @@ void checkPressures(const std::vector<double>& pressures_mpa) {
 std::string onsetText(const StackSpec& stack, const std::optional<planner::WarpOnset>& onset) {
     if (!onset) return "The discs stay round over this range.";
     return fmt::format(
-        "The discs leave their round shape at {:.3f} mm of lift ({:.3f} MPa): {} lobes, led by {}.",
-        onset->lift_mm, onset->pressure_mpa, onset->lobes, namedRow(stack, onset->row));
+        "The discs leave their round shape at {:.3f} mm of lift ({} MPa): {} lobes, led by {}.",
+        onset->lift_mm, planner::pressureText(onset->pressure_mpa), onset->lobes,
+        namedRow(stack, onset->row));
 }
 
 int warpLift(const LiftVerb& verb, const StackSpec& stack, Streams& streams) {

@@ -55,6 +55,12 @@ std::string comparisonSentence(const WarpComparison& comparison,
                             comparison.reached_mm);
     }
     text += '.';
+    if (target_onset || comparison.proposal_onset) {
+        text +=
+            fmt::format(" Up to {:.2f} mm, where the first of the two warps, the round curves differ by at "
+                        "most {}.",
+                        comparison.round_to_mm, percentText(comparison.round_deviation));
+    }
     if (!comparison.whole) {
         text += fmt::format(" Beyond that nothing is known: {}.",
                             trouble.empty() ? "the curve could not be followed" : trouble);
