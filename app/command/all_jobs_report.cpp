@@ -36,12 +36,13 @@ void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
     out << fmt::format("{} of {} jobs planned, deviations add up to {:.1f} %{}, {} searches, {:.2f} s\n",
                        all.plan.jobs.size() - static_cast<std::size_t>(all.plan.unplanned),
                        all.plan.jobs.size(), 100 * all.plan.sum_of_deviations,
-                       all.plan.proved ? " (proved least)"
+                       all.plan.proved ? " (proved least, to 0.1 % for each job)"
                                        : fmt::format(" (at least {:.1f} %)", 100 * all.plan.lower_bound),
                        all.plan.searches, all.plan.seconds);
 }
 
-std::string allJobsJson(const services::AllJobsPlan& all) {
+std::string allJobsJson(const services::AllJobsPlan& all,
+                        const std::vector<services::ReservedJob>& reserved) {
     nlohmann::json root = {{"jobs", nlohmann::json::array()},
                            {"unplanned", all.plan.unplanned},
                            {"sum_of_deviations", all.plan.sum_of_deviations},
@@ -55,13 +56,19 @@ std::string allJobsJson(const services::AllJobsPlan& all) {
         nlohmann::json told = {{"job", job.name},
                                {"planned", job.proposal.has_value()},
                                {"status_alone", planner::substituteStatusName(job.alone)},
-                               {"max_deviation_alone", job.deviation_alone},
                                {"blocked_by", job.blocked_by},
                                {"sentence", job.sentence}};
+        if (job.deviation_alone) told["max_deviation_alone"] = *job.deviation_alone;
         told["compared"] = all.ranges[j].sentence;
         if (all.warp_results[j]) told["warping"] = all.warp_results[j]->sentence;
         if (job.proposal) told["proposal"] = nlohmann::json::parse(proposalJsonText(*job.proposal));
         root["jobs"].push_back(std::move(told));
+    }
+    for (const services::ReservedJob& job : reserved) {
+        root["reserved"].push_back({{"job", job.job},
+                                    {"discs", job.reserved.discs},
+                                    {"batch", job.reserved.batch.batch},
+                                    {"missing", job.reserved.missing}});
     }
     return root.dump(2) + "\n";
 }

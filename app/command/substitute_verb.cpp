@@ -148,12 +148,15 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
             throw InputError(
                 "--proposal picks among the proposals for one --job: leave it out with --all-jobs");
         const services::AllJobsPlan all = planAll(verb, shop);
-        const int code = tell(verb, all, streams);
+        if (interrupted != 0) throw InputError("the planning was interrupted: nothing was reserved");
         const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(shop, all);
-        if (!verb.json) {
+        if (verb.json) {
+            streams.out << allJobsJson(all, reserved);
+        } else {
+            tellAllJobs(all, streams.out);
             for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
         }
-        return code == exit_limit && !reserved.empty() ? exit_done : code;
+        return reserved.empty() ? exitCodeOf(all) : exit_done;
     }
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
     if (plan.result.proposals.empty()) return tell(verb, plan, streams);

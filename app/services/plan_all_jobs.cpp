@@ -22,6 +22,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
                         const SharedProgressCall& progress, double seconds) {
     AllJobsPlan all;
     planner::SharedStockRequest request;
+    std::vector<planner::SharedJob> found;
     shop.consistently([&] {
         const inventory::JobBook book(shop);
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
@@ -34,7 +35,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
                 continue;
             }
             try {
-                all.jobs.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
+                found.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
             } catch (const InputError& error) {
                 all.left_out.emplace_back(error.what());
             }
@@ -57,12 +58,21 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
         own.legs = job.legs;
         return own;
     };
-    for (planner::SharedJob& job : all.jobs) {
+    for (planner::SharedJob& job : found) {
         const planner::SubstituteRequest own = requestOf(job);
-        const bool good = planner::whatIsWrongWith(own).empty(); // else the plan tells it
-        all.ranges.push_back(good ? comparedRange(own) : ComparedRange{});
-        if (good) job.compared_lift_mm = all.ranges.back().compared_lift_mm;
+        std::string wrong = planner::whatIsWrongWith(own);
+        if (!wrong.empty()) {
+            wrong = job.name + ": " + wrong;
+            if (found.size() == 1) throw InputError(wrong);
+            wrong.pop_back();                         // its full stop
+            all.left_out.push_back(std::move(wrong)); // the other jobs want their plan all the same
+            continue;
+        }
+        all.ranges.push_back(comparedRange(own));
+        job.compared_lift_mm = all.ranges.back().compared_lift_mm;
+        all.jobs.push_back(std::move(job));
     }
+    if (all.jobs.empty() && !found.empty()) throw InputError(all.left_out.back() + "."); // the rules, then
     request.jobs = all.jobs;
     all.plan = planner::planTogether(request);
     for (std::size_t j = 0; j < all.jobs.size(); ++j) {

@@ -26,10 +26,9 @@ std::size_t at(int i) {
 
 BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
                      const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge,
-                     SearchRecord& record, bool hold_standing)
-    : m_request(request), m_frame(frame), m_frame_index(frame_index), m_hold_standing(hold_standing),
-      m_judge(judge), m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime),
-      m_record(record) {
+                     SearchRecord& record)
+    : m_request(request), m_frame(frame), m_frame_index(frame_index), m_judge(judge),
+      m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime), m_record(record) {
     for (const TargetGroup& group : target) {
         if (!group.ring) m_target_height += group.thickness;
     }
@@ -54,6 +53,7 @@ bool BoxSearch::withinRules(Box& box, SearchGoal goal) const {
     box.stacks = 1;
     for (std::size_t a = 0; a < m_active.size(); ++a) {
         const StateTree::Node& part = node(box, a);
+        if (m_unchanged[a] && part.fewest_changed > 0) return false;
         box.stacks = box.stacks > SearchRecord::countless / part.states() ? SearchRecord::countless
                                                                           : box.stacks * part.states();
         discs += part.fewest_discs;
@@ -127,10 +127,6 @@ bool BoxSearch::refine(Box& box, SearchGoal goal) {
     return false;
 }
 
-int BoxSearch::heldState(std::size_t group) const {
-    return m_hold_standing ? m_frame.choices[group]->standing : m_frame.choices[group]->base;
-}
-
 /// Groups of one outline draw on the same discs.
 bool BoxSearch::stockAllows(const std::vector<int>& state) const {
     if (!m_frame.shares_outline) return true;
@@ -150,7 +146,7 @@ bool BoxSearch::stockAllows(const std::vector<int>& state) const {
 void BoxSearch::evaluate(const Box& box, double limit) {
     EvaluatedStack stack;
     stack.frame = m_frame_index;
-    for (std::size_t g = 0; g < m_frame.groups.size(); ++g) stack.state.push_back(heldState(g));
+    for (const auto& group : m_frame.choices) stack.state.push_back(group->base);
     for (std::size_t a = 0; a < m_active.size(); ++a) stack.state[at(m_active[a])] = node(box, a).first;
     if (!stockAllows(stack.state)) {
         m_record.exclude(1);
@@ -220,7 +216,21 @@ BoxSearch::Box BoxSearch::pop(std::vector<Box>& open) {
     return box;
 }
 
-void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models) {
+/// The smallest node of the group's tree that has all states of the target's own discs.
+int BoxSearch::ownNode(std::size_t group) const {
+    const StateTree& tree = m_frame.choices[group]->tree;
+    const auto changes = [&](int n) { return tree.node(n).fewest_changed > 0; };
+    int n = tree.root();
+    while (tree.node(n).states() > 1) {
+        const StateTree::Node& whole = tree.node(n);
+        if (changes(whole.lower) == changes(whole.upper)) break;
+        n = changes(whole.lower) ? whole.upper : whole.lower;
+    }
+    return n;
+}
+
+void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models,
+                    const std::vector<int>& unchanged) {
     m_mode = mode;
     m_models_left = models;
     if (m_record.stopped) {
@@ -228,6 +238,7 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
         return;
     }
     m_active = active;
+    m_unchanged.clear();
     m_sums.least.assign(m_frame.groups.size(), {});
     m_held_discs = m_held_changed = 0;
     m_held_cost = 0;
@@ -235,10 +246,13 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
     Box whole;
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
         if (std::find(active.begin(), active.end(), static_cast<int>(g)) != active.end()) {
-            whole.nodes.push_back(m_frame.choices[g]->tree.root());
+            const bool own =
+                std::find(unchanged.begin(), unchanged.end(), static_cast<int>(g)) != unchanged.end();
+            m_unchanged.push_back(own);
+            whole.nodes.push_back(own ? ownNode(g) : m_frame.choices[g]->tree.root());
             continue;
         }
-        const GroupState& held = m_frame.choices[g]->states[at(heldState(g))];
+        const GroupState& held = m_frame.choices[g]->states[at(m_frame.choices[g]->base)];
         m_sums.least[g] = held.sums;
         m_held_discs += held.discs;
         m_held_changed += held.discs_changed;

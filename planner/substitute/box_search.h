@@ -15,9 +15,8 @@ struct GroupChoices {
     std::vector<GroupState> states; ///< in the order of the tree
     StateTree tree;
     int base = -1; ///< state that is the target's own; -1 where it cannot be built
-    /// Planning several jobs: the state that would be the target's own if no other job took any; -1 where it
-    /// cannot be built. Else the same as `base`.
-    int standing = -1;
+    int own_states =
+        0; ///< states of just the target's discs: more than one where lots of a size were read apart
 };
 
 /// One order of diameters with all that its groups can be made of.
@@ -29,24 +28,26 @@ struct SearchFrame {
     bool shares_outline = false;                              ///< two groups draw on the same discs
     int moved_groups = 0;                                     ///< groups whose OD is not the target's
     std::optional<bool> used;                                 ///< of which stock, see UsableStock
-    std::vector<bool> free; ///< by group, planning several jobs: may change whatever others do
+    std::vector<bool> free;        ///< by group, planning several jobs: may change whatever others do
+    std::vector<bool> under_clamp; ///< by group: has no part in the curve, and may be filled as it fits
 };
 
-/// Branch and bound over the states of some groups, the others held at their base (or standing). Boxes of
+/// Branch and bound over the states of some groups, the others held at their base. Boxes of
 /// states are cut along the groups' trees; a box in which nothing is worth finding is excluded as a whole.
 class BoxSearch {
 public:
     BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
-              const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge, SearchRecord& record,
-              bool hold_standing = false);
+              const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge, SearchRecord& record);
 
     /// How sure to be of what is left out: `look` goes by what the local models say, as if they were exact,
     /// and finds good stacks soon; only `prove` keeps to bounds.
     enum class Mode { look, prove };
 
     /// Searches for the best stack that changes just the groups `active`, with at most so many local models
-    /// only to guess better.
-    void run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models);
+    /// only to guess better. Those of them in `unchanged` keep the target's discs, whatever these were read
+    /// to measure.
+    void run(const std::vector<int>& active, SearchGoal goal, Mode mode, int models,
+             const std::vector<int>& unchanged = {});
 
 private:
     using Model = std::shared_ptr<const CurveBounds::LocalModel>;
@@ -72,13 +73,12 @@ private:
     [[nodiscard]] static bool comesLater(const Box& a, const Box& b);
     static void push(Box box, std::vector<Box>& open);
     [[nodiscard]] static Box pop(std::vector<Box>& open);
-    [[nodiscard]] int heldState(std::size_t group) const;
+    [[nodiscard]] int ownNode(std::size_t group) const;
     [[nodiscard]] bool stockAllows(const std::vector<int>& state) const;
 
     const SubstituteRequest& m_request;
     const SearchFrame& m_frame;
     std::size_t m_frame_index;
-    bool m_hold_standing;
     CurveJudge& m_judge;
     CurveBounds m_bounds;
     SearchRecord& m_record;
@@ -86,7 +86,8 @@ private:
     int m_models_left = 0; ///< that the run in hand may make to guess better
     Mode m_mode = Mode::prove;
     std::vector<int> m_active;
-    SumsBox m_sums; ///< of the box in hand
+    std::vector<bool> m_unchanged; ///< by active group
+    SumsBox m_sums;                ///< of the box in hand
     // What the groups that do not change add up to.
     int m_held_discs = 0, m_held_changed = 0;
     std::int64_t m_held_cost = 0;

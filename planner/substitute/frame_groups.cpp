@@ -13,9 +13,9 @@ std::size_t at(int i) {
 
 } // namespace
 
-std::vector<int> groupsThatMustChange(const SearchFrame& frame, int GroupChoices::*state) {
+std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
     std::vector<int> groups;
-    const auto stateOf = [&](int g) { return *frame.choices[at(g)].*state; };
+    const auto stateOf = [&](int g) { return frame.choices[at(g)]->base; };
     const auto countsOf = [&](int g) -> const std::vector<int>& {
         return frame.choices[at(g)]->states[at(stateOf(g))].counts;
     };

@@ -6,10 +6,8 @@
 
 namespace shimledger::planner {
 
-/// Groups of a frame that cannot be left as the target has them: short, or moved to another OD. `state`:
-/// which of a group's states is left as it is.
-[[nodiscard]] std::vector<int> groupsThatMustChange(const SearchFrame& frame,
-                                                    int GroupChoices::*state = &GroupChoices::base);
+/// Groups of a frame that cannot be left as the target has them: short, or moved to another OD.
+[[nodiscard]] std::vector<int> groupsThatMustChange(const SearchFrame& frame);
 
 /// Groups that may only change together: each by itself, or, as one, those that draw on the same discs.
 [[nodiscard]] std::vector<std::vector<int>> unitsOf(const SearchFrame& frame);

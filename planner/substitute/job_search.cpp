@@ -23,7 +23,7 @@ KindCounts countsOf(const SearchFrame& frame, const EvaluatedStack& stack) {
 
 } // namespace
 
-JobSearch::JobSearch(SubstituteRequest request, std::vector<bool> contested, const SharedPool& pool)
+JobSearch::JobSearch(SubstituteRequest request, ContestedGroups contested, const SharedPool& pool)
     : m_request(std::move(request)), m_pool(pool), m_kinds(usableStocks(m_request)),
       m_target(computeTargetCurve(m_request).curve.value()) {
     m_terms.contested = std::move(contested);
@@ -50,7 +50,7 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
     answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
     answer.proposal = buildProposal(m_request, frame, *best, m_target.lifts_mm, m_target.pressures_mpa);
     answer.proposal->merits.closest = true;
-    if (search.buildable()) return answer; // costs nothing
+    if (search.ownTarget()) return answer; // costs nothing
     answer.cost = best->deviation;
     answer.least_cost = search.proved() ? answer.cost : search.lowerBound();
     return answer;

@@ -33,7 +33,7 @@ using JobAnswerPointer = std::shared_ptr<const JobAnswer>;
 class JobSearch {
 public:
     /// The request must be a good one, and its target have a curve.
-    JobSearch(SubstituteRequest request, std::vector<bool> contested, const SharedPool& pool);
+    JobSearch(SubstituteRequest request, ContestedGroups contested, const SharedPool& pool);
 
     [[nodiscard]] const SubstituteRequest& request() const { return m_request; }
     /// Kinds of the whole drawers; names of kinds mean these.

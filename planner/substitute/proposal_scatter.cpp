@@ -70,4 +70,20 @@ std::optional<ScatterBand> proposalScatter(const SubstituteRequest& request,
                        request.rules.regime);
 }
 
+void judgeScatter(const SubstituteRequest& request, std::vector<SubstituteProposal>& proposals) {
+    if (proposals.empty()) return;
+    const std::vector<double>& lifts_mm = proposals.front().lifts_mm;
+    const std::optional<ScatterBand> band =
+        scatterBand(*request.target, {}, lifts_mm, request.rules.tolerance, request.rules.regime);
+    if (!band) return;
+    for (SubstituteProposal& proposal : proposals) {
+        if (const auto own = proposalScatter(request, proposal)) proposal.own_scatter = own->widest();
+        proposal.within_scatter = true;
+        for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
+            const double pressure = proposal.pressures_mpa[i];
+            if (pressure < band->low_mpa[i] || pressure > band->high_mpa[i]) proposal.within_scatter = false;
+        }
+    }
+}
+
 } // namespace shimledger::planner

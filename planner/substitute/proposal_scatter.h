@@ -18,4 +18,7 @@ namespace shimledger::planner {
 [[nodiscard]] std::optional<ScatterBand> proposalScatter(const SubstituteRequest& request,
                                                          const SubstituteProposal& proposal);
 
+/// Tells of each proposal whether it keeps within the target's own scatter band, and how wide its own is.
+void judgeScatter(const SubstituteRequest& request, std::vector<SubstituteProposal>& proposals);
+
 } // namespace shimledger::planner

@@ -98,7 +98,10 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
 
 SubstituteRules rulesUpTo(SubstituteRules rules, double lift_mm) {
     rules.working_lift_mm = lift_mm;
-    if (rules.low_speed_lift_mm >= lift_mm) rules.low_speed_lift_mm = 0;
+    if (rules.low_speed_lift_mm >= lift_mm) {
+        rules.low_speed_lift_mm = 0;
+        rules.low_speed_weight = rules.high_speed_weight = 1;
+    }
     return rules;
 }
 

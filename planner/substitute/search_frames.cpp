@@ -82,17 +82,19 @@ Length greatestThickness(const SubstituteRequest& request, const SearchFrame& fr
     return greatest;
 }
 
-/// A group under the clamp has no part in the curve: only its one most fitting state is kept.
-void keepOnlyBest(const TargetGroup& group, std::vector<GroupState>& states) {
-    const auto better = [&](const GroupState& a, const GroupState& b) {
-        const auto off = [&](const GroupState& s) {
-            return std::abs((s.thickness - group.thickness).micrometres());
-        };
-        return std::tuple(off(a), a.discs_changed, a.cost, a.discs) <
-               std::tuple(off(b), b.discs_changed, b.cost, b.discs);
+/// A group under the clamp has no part in the curve: only its one most fitting state is kept, or that of each
+/// thickness, the most fitting first.
+void keepBest(const TargetGroup& group, std::vector<GroupState>& states, bool of_each_thickness) {
+    const auto key = [&](const GroupState& s) {
+        return std::tuple(std::abs((s.thickness - group.thickness).micrometres()), s.thickness,
+                          s.discs_changed, s.cost, s.discs);
     };
-    const auto best = std::min_element(states.begin(), states.end(), better);
-    if (best != states.end()) states = {*best};
+    std::sort(states.begin(), states.end(),
+              [&](const GroupState& a, const GroupState& b) { return key(a) < key(b); });
+    const auto end = std::unique(states.begin(), states.end(), [&](const GroupState& a, const GroupState& b) {
+        return !of_each_thickness || a.thickness == b.thickness;
+    });
+    states.erase(end, states.end());
 }
 
 /// Lots of one size may have been measured: the target's own state is the one nearest its nominal curve.
@@ -132,8 +134,12 @@ public:
         }
         frame.groups = std::move(groups);
         frame.used = m_stock.usedDiscs();
+        for (const TargetGroup& group : frame.groups)
+            frame.under_clamp.push_back(clampWide(*m_request.target, group) &&
+                                        sharing[{group.od, group.id}] == 1);
         for (std::size_t g = 0; m_terms && g < frame.groups.size(); ++g)
-            frame.free.push_back(m_terms->contested[g] || !asInTarget(m_request, frame, g));
+            frame.free.push_back(m_terms->contested.at(frame.used)[g] ||
+                                 frame.groups[g].od != targetOd(frame.groups[g]));
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
             frame.choices.push_back(choices(frame, g, sharing[{group.od, group.id}] == 1));
@@ -167,36 +173,18 @@ private:
         auto made = std::make_shared<GroupChoices>();
         made->states = std::move(states.states);
         const bool under_clamp = clampWide(*m_request.target, group) && alone;
-        if (under_clamp) keepOnlyBest(group, made->states);
+        // Several jobs may need any of the thicknesses, and one job by itself just the most fitting one.
+        if (under_clamp) keepBest(group, made->states, m_terms != nullptr);
         made->tree = StateTree(made->states);
         if (group.od == targetOd(group)) made->base = ownState(group, made->states);
         // What lies under the clamp does not matter to the curve, so it never counts as short.
-        if (under_clamp && made->states.size() == 1) made->base = 0;
-        made->standing =
-            m_terms && !under_clamp ? standingState(group, frame.kinds[g], limits, made->states) : made->base;
+        if (under_clamp && !made->states.empty()) made->base = 0;
+        made->own_states = static_cast<int>(
+            std::count_if(made->states.begin(), made->states.end(), [&](const GroupState& state) {
+                return group.od == targetOd(group) && state.discs_changed == 0;
+            }));
         known = made;
         return made;
-    }
-
-    /// Where other jobs took of the readings that the target's own state would have, it does not stand.
-    [[nodiscard]] int standingState(const TargetGroup& group, std::vector<DiscKind> kinds, StateLimits limits,
-                                    const std::vector<GroupState>& left) const {
-        if (group.od != targetOd(group)) return -1;
-        for (DiscKind& kind : kinds) kind.per_stack = kind.per_stack_alone;
-        limits.most_changed = 0;
-        const GroupStateList alone = groupStates(*m_request.target, group, kinds, limits);
-        const int own = ownState(group, alone.states);
-        if (own < 0) return -1;
-        constexpr double same = 1e-9; // the same discs, added in another order
-        const GroupSums& sums = alone.states[at(own)].sums;
-        for (std::size_t s = 0; s < left.size(); ++s) {
-            if (left[s].discs_changed == 0 &&
-                std::abs(left[s].sums.thickness_mm - sums.thickness_mm) < same * sums.thickness_mm &&
-                std::abs(left[s].sums.bending_n_mm - sums.bending_n_mm) < same * sums.bending_n_mm) {
-                return static_cast<int>(s);
-            }
-        }
-        return -1;
     }
 
     /// Lists with more and more changes until enough are found; of far too many, those nearest to the

@@ -1,7 +1,6 @@
 #include "planner/substitute/shared_pool.h"
 
 #include <algorithm>
-#include <limits>
 #include <stdexcept>
 
 namespace shimledger::planner {
@@ -25,12 +24,6 @@ SharedPool::SharedPool(const SubstituteRequest& request)
             m_total[key] += pieces;
         }
     }
-}
-
-std::int64_t SharedPool::pieces(Length od, Length id, Length thickness) const {
-    std::int64_t fewest = std::numeric_limits<std::int64_t>::max();
-    for (const UsableStock& stock : m_usable) fewest = std::min(fewest, stock.pieces(od, id, thickness));
-    return fewest;
 }
 
 std::int64_t SharedPool::total(const PoolKey& key) const {
@@ -103,8 +96,8 @@ PoolUse useOfOne(const KindName& name, const DiscKind& kind, const SharedPool& p
     return use;
 }
 
-void addUse(PoolUse& sum, const PoolUse& use, std::int64_t sign) {
-    for (const auto& [key, pieces] : use) sum[key] += sign * pieces;
+void addUse(PoolUse& sum, const PoolUse& use, std::int64_t times) {
+    for (const auto& [key, pieces] : use) sum[key] += times * pieces;
 }
 
 } // namespace shimledger::planner

@@ -30,8 +30,8 @@ public:
     /// The target and the legs of the request are not asked for.
     explicit SharedPool(const SubstituteRequest& request);
 
-    /// Of one size, over all readings; of new and used ones, where they are not mixed, those that are fewer.
-    [[nodiscard]] std::int64_t pieces(Length od, Length id, Length thickness) const;
+    /// What may be mixed in a stack: new ones and used ones apart, or all together.
+    [[nodiscard]] const std::vector<UsableStock>& stocks() const { return m_usable; }
     [[nodiscard]] std::int64_t total(const PoolKey& key) const;
     [[nodiscard]] PoolKey keyOf(std::optional<bool> used, std::size_t stock_index) const;
 
@@ -63,6 +63,6 @@ private:
 /// Pieces of each lot's key that one disc of the kind in every stack takes.
 [[nodiscard]] PoolUse useOfOne(const KindName& name, const DiscKind& kind, const SharedPool& pool, int legs);
 
-void addUse(PoolUse& sum, const PoolUse& use, std::int64_t sign = 1);
+void addUse(PoolUse& sum, const PoolUse& use, std::int64_t times = 1);
 
 } // namespace shimledger::planner

@@ -1,6 +1,7 @@
 #include "planner/substitute/shared_stock_plan.h"
 
 #include "planner/substitute/proposal_recheck.h"
+#include "planner/substitute/proposal_scatter.h"
 #include "planner/substitute/request_check.h"
 #include "planner/substitute/shared_tree.h"
 #include "planner/substitute/substitute_search.h"
@@ -16,6 +17,10 @@
 namespace shimledger::planner {
 
 namespace {
+
+double secondsSince(std::chrono::steady_clock::time_point start) {
+    return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+}
 
 SubstituteRequest requestOf(const SharedStockRequest& request, const SharedJob& job) {
     SubstituteRequest own = request.common;
@@ -41,8 +46,8 @@ std::vector<std::size_t> urgencies(const std::vector<SharedJob>& jobs) {
     return urgency;
 }
 
-/// By job and group: of some size in it all targets together want more than there is.
-std::vector<std::vector<bool>> contestedGroups(const std::vector<SharedJob>& jobs, const SharedPool& pool) {
+/// By job: groups of which all targets together want more of some size than there is.
+std::vector<ContestedGroups> contestedGroups(const std::vector<SharedJob>& jobs, const SharedPool& pool) {
     std::map<std::tuple<Length, Length, Length>, std::int64_t> wanted; // OD, bore, thickness
     const auto forEachRow = [&](const SharedJob& job, auto use) {
         const std::vector<TargetGroup> groups = targetGroups(*job.target);
@@ -56,21 +61,30 @@ std::vector<std::vector<bool>> contestedGroups(const std::vector<SharedJob>& job
     };
     for (const SharedJob& job : jobs)
         forEachRow(job, [&](std::size_t, const auto& size, std::int64_t pieces) { wanted[size] += pieces; });
-    std::vector<std::vector<bool>> contested;
-    for (const SharedJob& job : jobs) {
-        contested.emplace_back(targetGroups(*job.target).size(), false);
-        forEachRow(job, [&](std::size_t g, const auto& size, std::int64_t) {
-            if (wanted[size] > std::apply([&](auto... s) { return pool.pieces(s...); }, size))
-                contested.back()[g] = true;
-        });
+    std::vector<ContestedGroups> contested(jobs.size());
+    for (std::size_t j = 0; j < jobs.size(); ++j) {
+        for (const UsableStock& stock : pool.stocks()) {
+            std::vector<bool>& groups = contested[j][stock.usedDiscs()];
+            groups.assign(targetGroups(*jobs[j].target).size(), false);
+            forEachRow(jobs[j], [&](std::size_t g, const auto& size, std::int64_t) {
+                if (wanted[size] > std::apply([&](auto... s) { return stock.pieces(s...); }, size))
+                    groups[g] = true;
+            });
+        }
     }
     return contested;
 }
 
+/// Loud where a proposal is not what it says: a fault of ours.
+void mustPass(const SubstituteRequest& request, const SubstituteProposal& proposal) {
+    ProposalRecheck recheck(request);
+    const std::vector<std::string> faults = recheck.faultsOf(proposal);
+    if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
+}
+
 /// The chosen stacks again, from the bins that their discs are dealt from; checked like any proposal.
 SubstituteProposal proposalFrom(JobSearch& job, const JobAnswer& chosen, SharedPool& pool) {
-    std::map<KindName, KindTerms> terms =
-        pool.deal(chosen.counts, job.kinds(), static_cast<int>(job.request().legs));
+    std::map<KindName, KindTerms> terms = pool.deal(chosen.counts, job.kinds(), job.request().legs);
     for (const UsableStock& stock : job.kinds()) {
         for (const KindName& name : stock.names()) terms.try_emplace(name); // none of the rest
     }
@@ -78,10 +92,10 @@ SubstituteProposal proposalFrom(JobSearch& job, const JobAnswer& chosen, SharedP
     JobAnswer dealt = job.solve(terms, unlimited, {});
     if (dealt.kind != JobAnswer::Kind::planned)
         throw std::logic_error("a planned stack cannot be built from the discs that were dealt to it");
-    ProposalRecheck recheck(job.request());
-    const std::vector<std::string> faults = recheck.faultsOf(*dealt.proposal);
-    if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
-    return std::move(*dealt.proposal);
+    mustPass(job.request(), *dealt.proposal);
+    std::vector<SubstituteProposal> proposals{std::move(*dealt.proposal)};
+    judgeScatter(job.request(), proposals);
+    return std::move(proposals.front());
 }
 
 /// Jobs whose discs, taken together, `job` would need for what it would get alone.
@@ -134,18 +148,49 @@ void tellAlone(SharedJobPlan& planned, const JobAnswer& alone) {
     }
 }
 
-std::string sentenceOf(const SharedJobPlan& planned, const SubstituteRequest& own) {
-    if (planned.alone == SubstituteStatus::nothing_possible) return findSubstitutes(own).message;
+/// A job that was left out may still find something by itself in what the bins really hold now.
+std::optional<SubstituteProposal> fromWhatIsLeft(SubstituteRequest own,
+                                                 const std::vector<SharedJobPlan>& plans, double seconds) {
+    if (seconds <= 0) return {};
+    for (const SharedJobPlan& plan : plans) {
+        if (!plan.proposal) continue;
+        for (const Pull& pull : plan.proposal->pulls) {
+            const auto lot = std::find_if(own.stock.begin(), own.stock.end(), [&](const StockItem& item) {
+                return item.bin == pull.bin && item.part == pull.part && item.od == pull.od &&
+                       item.thickness == pull.thickness && item.measured == pull.measured &&
+                       item.used == pull.used && item.available >= pull.quantity;
+            });
+            if (lot == own.stock.end()) return {}; // one lot in two lines: it cannot be told which
+            lot->available -= pull.quantity;
+        }
+    }
+    own.limits.seconds = std::min(own.limits.seconds, seconds);
+    own.limits.proposals = 1;
+    SubstituteResult result = findSubstitutes(own);
+    if (result.proposals.empty()) return {};
+    return std::move(result.proposals.front());
+}
+
+std::string sentenceOf(const SharedJobPlan& planned, SubstituteRequest own, double seconds) {
+    if (planned.alone == SubstituteStatus::nothing_possible && !planned.proposal) {
+        own.limits.seconds = std::max(1.0, std::min(own.limits.seconds, seconds));
+        const SubstituteResult alone = findSubstitutes(own);
+        return alone.proposals.empty() ? alone.message : "Nothing was found for it beside the other jobs.";
+    }
     std::string names;
     for (const std::string& name : planned.blocked_by) names += (names.empty() ? "" : ", ") + name;
     if (!planned.proposal) {
         return names.empty() ? "Nothing was found for it in the time given."
                              : "Nothing is left to build it from: the discs go to " + names + ".";
     }
-    if (planned.deviation <= planned.deviation_alone + own.limits.gap)
-        return "It gets what it would get alone.";
-    return names.empty() ? "With more time it might come closer."
-                         : "It would come closer without " + names + ".";
+    if (!planned.deviation_alone) return "What it would get alone was not found out in the time given.";
+    if (planned.deviation > *planned.deviation_alone + own.limits.gap) {
+        return names.empty() ? "With more time it might come closer."
+                             : "It would come closer without " + names + ".";
+    }
+    return planned.alone == SubstituteStatus::proved_best
+               ? "It gets what it would get alone."
+               : "It gets what was found for it alone; with more time there might be a closer one.";
 }
 
 } // namespace
@@ -154,7 +199,7 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
     const auto start = std::chrono::steady_clock::now();
     checkRequests(request);
     const SharedPool pool(request.common);
-    std::vector<std::vector<bool>> contested = contestedGroups(request.jobs, pool);
+    std::vector<ContestedGroups> contested = contestedGroups(request.jobs, pool);
     std::vector<JobSearch> jobs;
     std::vector<std::size_t> order;
     for (std::size_t job = 0; job < request.jobs.size(); ++job) {
@@ -178,18 +223,28 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
         SharedJobPlan& planned = plan.jobs[job];
         planned.name = request.jobs[job].name;
         tellAlone(planned, *tree.alone()[job]);
-        if (tree.best()[job]) {
-            planned.proposal = proposalFrom(jobs[job], *tree.best()[job], bins);
-            planned.deviation = planned.proposal->deviation.max_deviation;
-        } else {
-            ++plan.unplanned;
-        }
-        const bool loses =
-            !planned.proposal || planned.deviation > planned.deviation_alone + request.common.limits.gap;
-        if (loses) planned.blocked_by = blockersOf(job, tree, pool, request.jobs);
-        planned.sentence = sentenceOf(planned, requestOf(request, request.jobs[job]));
+        if (tree.best()[job]) planned.proposal = proposalFrom(jobs[job], *tree.best()[job], bins);
     }
-    plan.seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    const auto secondsLeft = [&] { return tree.stopped() ? 0 : request.seconds - secondsSince(start); };
+    for (const std::size_t job : order) {
+        SharedJobPlan& planned = plan.jobs[job];
+        const SubstituteRequest own = requestOf(request, request.jobs[job]);
+        if (!planned.proposal && planned.alone != SubstituteStatus::nothing_possible) {
+            planned.proposal = fromWhatIsLeft(own, plan.jobs, secondsLeft());
+            if (planned.proposal) {
+                plan.sum_of_deviations += planned.proposal->deviation.max_deviation;
+                plan.proved = false; // the rules of the tree know no such plan
+                plan.lower_bound = 0;
+            }
+        }
+        plan.unplanned += !planned.proposal;
+        if (planned.proposal) planned.deviation = planned.proposal->deviation.max_deviation;
+        const bool loses = !planned.proposal || !planned.deviation_alone ||
+                           planned.deviation > *planned.deviation_alone + request.common.limits.gap;
+        if (loses) planned.blocked_by = blockersOf(job, tree, pool, request.jobs);
+        planned.sentence = sentenceOf(planned, own, secondsLeft());
+    }
+    plan.seconds = secondsSince(start);
     return plan;
 }
 

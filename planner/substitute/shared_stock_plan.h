@@ -39,9 +39,10 @@ struct SharedJobPlan {
     std::string name;
     std::optional<SubstituteProposal> proposal; ///< none: nothing is left that it could be built from
     double deviation = 0;                       ///< of the proposal, at its largest
-    SubstituteStatus alone =
-        SubstituteStatus::not_run;       ///< what it would get by these rules if the others took
-    double deviation_alone = 0;          ///< nothing, and how close that is
+    /// What it would get by these rules if the others took nothing, and how close that is; none where nothing
+    /// is known, or nothing possible.
+    SubstituteStatus alone = SubstituteStatus::not_run;
+    std::optional<double> deviation_alone;
     std::vector<std::string> blocked_by; ///< jobs that take discs of what it would get alone
     std::string sentence;
 };
@@ -52,9 +53,9 @@ struct SharedStockPlan {
     /// Of the planned ones, by the weights of the rules. One that gets the discs of its own target adds
     /// nothing, whatever they were read to measure.
     double sum_of_deviations = 0;
-    double lower_bound = 0; ///< no plan of as many jobs has a smaller sum
-    /// No other plan leaves fewer jobs out, the most urgent first, or has a sum that is smaller by the gap of
-    /// the limits for each job or more.
+    double lower_bound = 0; ///< no plan of as many jobs, by the rules of planTogether, has a smaller sum
+    /// By these rules no other plan leaves fewer jobs out, the most urgent first, or has a sum that is
+    /// smaller by the gap of the limits for each job or more.
     bool proved = false;
     std::int64_t searches = 0;
     double seconds = 0;
@@ -63,8 +64,9 @@ struct SharedStockPlan {
 /// Plans all jobs against one stock so that no disc is promised twice: as many of the most urgent as
 /// possible, then of the less urgent, then the least sum of deviations. Each job keeps to the rules as if it
 /// were alone, but that groups of which all jobs together want more discs than there are may change as well,
-/// as those may that are short. What lies wholly under the clamp, and moves no curve, takes what fits best of
-/// what is left. Throws InputError, naming the job, where a request is a bad one.
+/// as those may that are short. Where lots of a size were read apart, a job's legs share them out as they
+/// would of the whole drawers. A job that gets nothing so is tried once more by itself on what is left.
+/// Throws InputError, naming the job, where a request is a bad one.
 [[nodiscard]] SharedStockPlan planTogether(const SharedStockRequest& request);
 
 } // namespace shimledger::planner

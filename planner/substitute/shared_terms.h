@@ -29,12 +29,15 @@ struct KindTerms {
     auto operator<=>(const KindTerms&) const = default;
 };
 
+/// By stock (used ones, new ones, or both together) and target group: all jobs together want more of a size
+/// than there is, so that the group may change as if it were short.
+using ContestedGroups = std::map<std::optional<bool>, std::vector<bool>>;
+
 /// The terms on which one of several jobs is searched. With fewer discs left, never more stacks are allowed:
 /// the kinds stay those of the whole drawers, and which groups may change does not depend on what is left.
 /// A group that may change only as one of `most_other_groups_changed` takes with it those of its outline.
 struct SharedTerms {
-    std::vector<bool> contested; ///< by target group: all jobs together want more of a size than there is, so
-                                 ///< that it may change as if it were short
+    ContestedGroups contested;
     std::map<KindName, KindTerms> kinds; ///< what is not named is left as it is
 };
 

@@ -110,7 +110,10 @@ double SharedTree::lowerBound() const {
     if (m_left_open && m_open_bound.betterThan(least)) least = m_open_bound;
     if (m_in_hand && m_in_hand->betterThan(least)) least = *m_in_hand;
     if (!m_open.empty() && m_open.front().bound.betterThan(least)) least = m_open.front().bound;
-    return least.unplanned == m_worth.unplanned ? least.sum : 0;
+    if (least.unplanned != m_worth.unplanned) return 0;
+    const auto planned =
+        std::count_if(m_best.begin(), m_best.end(), [](const Answer& a) { return a != nullptr; });
+    return std::max(0.0, least.sum - m_request.common.limits.gap * static_cast<double>(planned));
 }
 
 /// Keeps the plan if it is better than the best so far.

@@ -40,7 +40,9 @@ public:
     [[nodiscard]] const std::vector<Answer>& alone() const { return m_alone; }
     [[nodiscard]] const PlanWorth& worth() const { return m_worth; }
     [[nodiscard]] bool proved() const { return m_proved; }
-    /// No plan of as many jobs has a smaller sum, but for the gap of the limits at each job.
+    [[nodiscard]] bool stopped() const { return m_stopped; } ///< by the time or the user
+    /// No plan of as many jobs has a smaller sum: what is known to be least, less the gap of the limits for
+    /// each.
     [[nodiscard]] double lowerBound() const;
     [[nodiscard]] std::int64_t searches() const { return m_searches; }
 

@@ -43,9 +43,24 @@ StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target,
     m_record.most_choice_deviation = request.rules.most_choice_deviation;
 }
 
+/// A spacer under the clamp may stand in for another one, but not so that the rules on the whole are broken.
+bool StagedSearch::baseWithinRules(const SearchFrame& frame) const {
+    Length off;
+    int discs = 0;
+    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+        const GroupChoices& group = *frame.choices[g];
+        const GroupState& base = group.states[static_cast<std::size_t>(group.base)];
+        discs += base.discs;
+        if (!frame.groups[g].ring) off += base.thickness - frame.groups[g].thickness;
+    }
+    return discs <= m_request.rules.most_discs &&
+           std::abs(off.micrometres()) <= m_request.rules.height_tolerance.micrometres();
+}
+
 bool StagedSearch::buildable() const {
-    return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(), [](const SearchFrame& frame) {
-        return frame.moved_groups == 0 && !hopeless(frame) && groupsThatMustChange(frame).empty();
+    return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(), [&](const SearchFrame& frame) {
+        return frame.moved_groups == 0 && !hopeless(frame) && groupsThatMustChange(frame).empty() &&
+               baseWithinRules(frame);
     });
 }
 
@@ -85,17 +100,18 @@ void StagedSearch::makeFrames(std::size_t states_wanted) {
     }
     m_lists_whole = all;
     m_benches.resize(m_frames.size());
-    m_hold_standing = m_terms != nullptr && !buildable();
 }
 
 void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
     // Where the target itself can be built nothing is closer, and nobody asked for a change.
-    const int others = buildable() ? 0 : m_request.rules.most_other_groups_changed;
+    if (m_terms && mode == BoxSearch::Mode::look) runOwnTarget();
+    if (m_own_target) return;
+    const int others = !m_terms && buildable() ? 0 : m_request.rules.most_other_groups_changed;
     for (int changed = 0; changed <= others; ++changed) {
         for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
-            if (m_hold_standing)
+            if (m_terms)
                 runFrameOnTerms(f, changed, mode);
-            else if (!m_terms || groupsThatMustChange(m_frames[f]).empty())
+            else
                 runFrame(f, changed, goal, mode);
         }
     }
@@ -107,10 +123,10 @@ void StagedSearch::run() {
         makeFrames(stage.states_wanted);
         runStage(SearchGoal::closest, BoxSearch::Mode::look);
         // What is missing from the lists proves nothing: until they are whole, a look must do.
-        if (m_record.best() > m_record.gap && m_lists_whole)
+        if (!m_own_target && m_record.best() > m_record.gap && m_lists_whole)
             runStage(SearchGoal::closest, BoxSearch::Mode::prove);
-        m_proved =
-            m_record.best() <= m_record.gap || (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
+        m_proved = m_own_target || m_record.best() <= m_record.gap ||
+                   (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
         if (m_proved || m_record.stopped || m_lists_whole) break;
     }
     if (m_aim != Aim::best) return;
@@ -120,10 +136,8 @@ void StagedSearch::run() {
 }
 
 BoxSearch& StagedSearch::boxesOf(std::size_t f) {
-    if (!m_benches[f]) {
-        m_benches[f] =
-            std::make_unique<Bench>(m_request, m_groups, m_frames[f], f, m_target, m_record, m_hold_standing);
-    }
+    if (!m_benches[f])
+        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, m_frames[f], f, m_target, m_record);
     return m_benches[f]->boxes;
 }
 
@@ -150,47 +164,76 @@ void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearc
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 
-/// The same on terms: what is contested may change anyway; what another job took from counts among the
-/// others.
+/// The target's own discs in every group, of whatever readings; what lies under the clamp fits in.
+void StagedSearch::runOwnTarget() {
+    for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
+        const SearchFrame& frame = m_frames[f];
+        if (frame.moved_groups > 0 || hopeless(frame)) continue;
+        std::vector<int> active, unchanged;
+        bool any = true;
+        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+            const bool fitted = frame.under_clamp[static_cast<std::size_t>(g)];
+            any = any && frame.choices[static_cast<std::size_t>(g)]->base >= 0;
+            active.push_back(g);
+            if (!fitted) unchanged.push_back(g);
+        }
+        if (!any) continue;
+        const std::size_t before = m_record.choices().size();
+        boxesOf(f).run(active, SearchGoal::closest, BoxSearch::Mode::look, m_models, unchanged);
+        m_own_target = m_own_target || m_record.choices().size() > before;
+    }
+}
+
+/// Groups of one frame on terms: what is contested may change anyway; what another job took from counts among
+/// the others; the rest keeps the target's discs, of whatever readings.
 void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode) {
     const SearchFrame& frame = m_frames[f];
     if (hopeless(frame)) return;
-    const std::vector<int> must = groupsThatMustChange(frame, &GroupChoices::standing);
+    const auto at = [](int g) { return static_cast<std::size_t>(g); };
     const auto anyOf = [](const std::vector<int>& unit, auto test) {
         return std::any_of(unit.begin(), unit.end(), test);
     };
-    std::vector<int> always = must; // active in every set
+    std::vector<int> must, always; // active in every set
     std::vector<std::vector<int>> may;
     int forced = 0;
     for (const std::vector<int>& unit : unitsOf(frame)) {
-        const bool free = anyOf(unit, [&](int g) { return frame.free[static_cast<std::size_t>(g)]; });
-        const bool lacking =
-            anyOf(unit, [&](int g) { return std::find(must.begin(), must.end(), g) != must.end(); });
-        const bool choice =
-            anyOf(unit, [&](int g) { return frame.choices[static_cast<std::size_t>(g)]->states.size() > 1; });
+        if (frame.under_clamp[at(unit.front())]) {
+            must.push_back(unit.front());
+            always.push_back(unit.front());
+            continue;
+        }
+        const bool free = anyOf(unit, [&](int g) { return frame.free[at(g)]; });
+        const bool lacking = anyOf(unit, [&](int g) { return frame.choices[at(g)]->base < 0; });
+        if (lacking) must.insert(must.end(), unit.begin(), unit.end());
         if (free || lacking) {
             always.insert(always.end(), unit.begin(), unit.end());
             forced += !free;
-        } else if (choice) {
+        } else {
             may.push_back(unit);
         }
     }
-    std::sort(always.begin(), always.end());
-    always.erase(std::unique(always.begin(), always.end()), always.end());
     const int further = others - forced;
     if (further < 0 || further > static_cast<int>(may.size())) return;
+    const auto run = [&](std::vector<int> changing) {
+        std::vector<int> active = changing, unchanged;
+        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+            if (std::find(changing.begin(), changing.end(), g) != changing.end()) continue;
+            active.push_back(g);
+            unchanged.push_back(g);
+        }
+        std::sort(active.begin(), active.end());
+        boxesOf(f).run(active, SearchGoal::closest, mode, m_models, unchanged);
+    };
     // The fewest groups first: close enough as a rule, and soon looked through.
-    if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size())
-        boxesOf(f).run(must, SearchGoal::closest, mode, m_models);
+    if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size()) run(must);
     std::vector<bool> chosen(may.size(), false);
     std::fill(chosen.begin(), chosen.begin() + further, true);
     do {
-        std::vector<int> active = always;
+        std::vector<int> changing = always;
         for (std::size_t i = 0; i < may.size(); ++i) {
-            if (chosen[i]) active.insert(active.end(), may[i].begin(), may[i].end());
+            if (chosen[i]) changing.insert(changing.end(), may[i].begin(), may[i].end());
         }
-        std::sort(active.begin(), active.end());
-        boxesOf(f).run(active, SearchGoal::closest, mode, m_models);
+        run(std::move(changing));
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 

@@ -41,6 +41,8 @@ public:
     [[nodiscard]] double lowerBound() const;
     /// The target itself can be built.
     [[nodiscard]] bool buildable() const;
+    /// On terms: what was found is the target itself, of whatever readings.
+    [[nodiscard]] bool ownTarget() const { return m_own_target; }
     /// Of the last stage.
     [[nodiscard]] std::vector<SearchFrame> lastFrames() const;
     [[nodiscard]] double seconds() const;
@@ -51,16 +53,17 @@ private:
         CurveJudge judge;
         BoxSearch boxes;
         Bench(const SubstituteRequest& request, const std::vector<TargetGroup>& groups,
-              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record,
-              bool hold_standing)
+              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record)
             : judge(request.target->valve(), frame.shapes, request.rules.regime, target),
-              boxes(request, groups, frame, f, judge, record, hold_standing) {}
+              boxes(request, groups, frame, f, judge, record) {}
     };
 
+    [[nodiscard]] bool baseWithinRules(const SearchFrame& frame) const;
     bool mayGoOn();
     void makeFrames(std::size_t states_wanted);
     void runStage(SearchGoal goal, BoxSearch::Mode mode);
     void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
+    void runOwnTarget();
     void runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode);
     BoxSearch& boxesOf(std::size_t f);
 
@@ -68,7 +71,7 @@ private:
     TargetCurve m_target;
     Aim m_aim;
     const SharedTerms* m_terms;
-    bool m_hold_standing = false; ///< on terms, where the target itself cannot be built
+    bool m_own_target = false; ///< on terms: the target itself was found to be possible
     std::vector<TargetGroup> m_groups;
     std::vector<UsableStock> m_stocks;
     std::deque<SearchFrame> m_frames;              ///< of all stages; those of the present one are the last

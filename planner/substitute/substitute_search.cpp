@@ -29,21 +29,6 @@ std::string provedText(double gap) {
            std::to_string(hundredths / 100) + "." + digits + " % of pressure or more.";
 }
 
-void judgeScatter(const SubstituteRequest& request, const TargetCurve& target,
-                  std::vector<SubstituteProposal>& proposals) {
-    const std::optional<ScatterBand> band =
-        scatterBand(*request.target, {}, target.lifts_mm, request.rules.tolerance, request.rules.regime);
-    if (!band) return;
-    for (SubstituteProposal& proposal : proposals) {
-        if (const auto own = proposalScatter(request, proposal)) proposal.own_scatter = own->widest();
-        proposal.within_scatter = true;
-        for (std::size_t i = 0; i < target.lifts_mm.size(); ++i) {
-            const double pressure = proposal.pressures_mpa[i];
-            if (pressure < band->low_mpa[i] || pressure > band->high_mpa[i]) proposal.within_scatter = false;
-        }
-    }
-}
-
 void fillProposals(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
     const TargetCurve& target = search.target();
     const auto most = static_cast<std::size_t>(std::max(1, request.limits.proposals));
@@ -54,7 +39,7 @@ void fillProposals(const SubstituteRequest& request, const StagedSearch& search,
         proposal.merits = merits;
         result.proposals.push_back(std::move(proposal));
     }
-    judgeScatter(request, target, result.proposals);
+    judgeScatter(request, result.proposals);
     ProposalRecheck recheck(request);
     for (const SubstituteProposal& proposal : result.proposals) {
         const std::vector<std::string> faults = recheck.faultsOf(proposal);

@@ -55,8 +55,8 @@ TEST_CASE("two jobs that want the same discs share the drawers, and each is told
     REQUIRE(plan.jobs.size() == 2);
     noDiscTwice(request, plan);
     CHECK(plan.unplanned == 0);
-    CHECK(plan.jobs[0].deviation_alone < 1e-9);
-    CHECK(plan.jobs[1].deviation_alone < 1e-9);
+    CHECK(*plan.jobs[0].deviation_alone < 1e-9);
+    CHECK(*plan.jobs[1].deviation_alone < 1e-9);
     // Only one of them can have the target itself.
     CHECK(std::min(plan.jobs[0].deviation, plan.jobs[1].deviation) < 1e-9);
     const std::size_t loser = plan.jobs[0].deviation > 1e-9 ? 0 : 1;

@@ -100,6 +100,7 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     connect(&m_search, &BackgroundRun::finished, this, [this] {
         m_progress->hide();
         showPlan();
+        shopRead();
         emit ended();
     });
     showPlan();
@@ -170,7 +171,7 @@ QString AllJobsPanel::sentence() const {
                          .arg(counted(static_cast<std::int64_t>(plan.jobs.size()), tr("1 open job"),
                                       tr("%1 open jobs")),
                               perCent(plan.sum_of_deviations));
-        sentences << (plan.proved ? tr("No other plan is better.")
+        sentences << (plan.proved ? tr("No other plan is better, to 0.1 % for each job.")
                                   : tr("A better plan may exist: the search ended before everything was "
                                        "looked at."));
     }
@@ -202,6 +203,9 @@ void AllJobsPanel::showPicked() {
 }
 
 void AllJobsPanel::shopRead() {
+    if (!m_session.isOpen()) {
+        return;
+    }
     if (m_session.path() != m_path) {
         forget();
     } else if (m_plan && inventory::StockLedger(m_session.shop()).revision() != m_plan->revision) {

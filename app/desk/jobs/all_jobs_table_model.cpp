@@ -44,7 +44,12 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
         if (plan.alone == planner::SubstituteStatus::nothing_possible) {
             return tr("nothing");
         }
-        return perCent(plan.deviation_alone);
+        if (!plan.deviation_alone) {
+            return tr("not known");
+        }
+        return plan.alone == planner::SubstituteStatus::proved_best
+                   ? perCent(*plan.deviation_alone)
+                   : tr("at most %1").arg(perCent(*plan.deviation_alone));
     case sentence:
         return textOf(plan.sentence);
     default:
