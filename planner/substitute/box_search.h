@@ -15,6 +15,9 @@ struct GroupChoices {
     std::vector<GroupState> states; ///< in the order of the tree
     StateTree tree;
     int base = -1; ///< state that is the target's own; -1 where it cannot be built
+    /// Planning several jobs: ways to have the target's own discs if no other job took any; more than one
+    /// where lots of a size were read apart.
+    int own_states_alone = 1;
     int own_states =
         0; ///< states of just the target's discs: more than one where lots of a size were read apart
 };

@@ -2,7 +2,7 @@
 
 #include "planner/substitute/proposal_builder.h"
 
-#include <algorithm>
+#include <cmath>
 #include <utility>
 
 namespace shimledger::planner {
@@ -19,6 +19,20 @@ KindCounts countsOf(const SearchFrame& frame, const EvaluatedStack& stack) {
         }
     }
     return counts;
+}
+
+/// What the groups that may stay as they are would be held at.
+std::map<std::pair<std::optional<bool>, std::size_t>, GroupSums> baseSums(const StagedSearch& search) {
+    std::map<std::pair<std::optional<bool>, std::size_t>, GroupSums> sums;
+    for (const SearchFrame& frame : search.lastFrames()) {
+        if (frame.moved_groups > 0) continue;
+        for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+            const GroupChoices& group = *frame.choices[g];
+            if (group.base >= 0 && (frame.under_clamp[g] || !(frame.free[g] || search.variesReadings())))
+                sums[{frame.used, g}] = group.states[static_cast<std::size_t>(group.base)].sums;
+        }
+    }
+    return sums;
 }
 
 } // namespace
@@ -39,6 +53,16 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
     StagedSearch search(m_request, m_target, StagedSearch::Aim::closest, &m_terms);
     search.run();
     JobAnswer answer;
+    const BaseSums base = baseSums(search);
+    if (terms.empty()) m_base_alone = base;
+    constexpr double same = 1e-9; // the same discs, added in another order
+    for (const auto& [group, sums] : base) {
+        const auto alone = m_base_alone.find(group);
+        answer.may_be_closer =
+            answer.may_be_closer || alone == m_base_alone.end() ||
+            std::abs(alone->second.thickness_mm - sums.thickness_mm) > same * sums.thickness_mm ||
+            std::abs(alone->second.bending_n_mm - sums.bending_n_mm) > same * sums.bending_n_mm;
+    }
     const EvaluatedStack* best = search.record().bestIn(SearchGoal::closest);
     if (!best) {
         answer.kind = search.proved() ? JobAnswer::Kind::impossible : JobAnswer::Kind::unknown;

@@ -25,6 +25,10 @@ struct JobAnswer {
     KindCounts counts;
     PoolUse use;
     std::optional<SubstituteProposal> proposal;
+    /// On these terms a closer stack may, by chance, be possible than with the drawers to itself, so that
+    /// bounds from there do not hold: a group that stays as it is gets other readings (where these were too
+    /// many to try), or a spacer under the clamp another thickness, which leaves other heights to the rest.
+    bool may_be_closer = false;
 };
 
 using JobAnswerPointer = std::shared_ptr<const JobAnswer>;
@@ -39,7 +43,8 @@ public:
     /// Kinds of the whole drawers; names of kinds mean these.
     [[nodiscard]] const std::vector<UsableStock>& kinds() const { return m_kinds; }
 
-    /// The closest stack that takes no more of the kinds than this. `progress` may end it.
+    /// Ask first with no terms. The closest stack that takes no more of the kinds than this. `progress` may
+    /// end it.
     [[nodiscard]] JobAnswer solve(const std::map<KindName, KindTerms>& terms, double seconds,
                                   std::function<bool()> progress);
 
@@ -49,6 +54,9 @@ private:
     const SharedPool& m_pool;
     std::vector<UsableStock> m_kinds;
     TargetCurve m_target;
+    using BaseSums = std::map<std::pair<std::optional<bool>, std::size_t>, GroupSums>;
+    BaseSums
+        m_base_alone; ///< of groups that stay as they are, by stock and group: with the drawers to itself
 };
 
 } // namespace shimledger::planner

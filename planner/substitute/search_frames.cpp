@@ -82,19 +82,17 @@ Length greatestThickness(const SubstituteRequest& request, const SearchFrame& fr
     return greatest;
 }
 
-/// A group under the clamp has no part in the curve: only its one most fitting state is kept, or that of each
-/// thickness, the most fitting first.
-void keepBest(const TargetGroup& group, std::vector<GroupState>& states, bool of_each_thickness) {
-    const auto key = [&](const GroupState& s) {
-        return std::tuple(std::abs((s.thickness - group.thickness).micrometres()), s.thickness,
-                          s.discs_changed, s.cost, s.discs);
+/// A group under the clamp has no part in the curve: only its one most fitting state is kept.
+void keepOnlyBest(const TargetGroup& group, std::vector<GroupState>& states) {
+    const auto better = [&](const GroupState& a, const GroupState& b) {
+        const auto off = [&](const GroupState& s) {
+            return std::abs((s.thickness - group.thickness).micrometres());
+        };
+        return std::tuple(off(a), a.discs_changed, a.cost, a.discs) <
+               std::tuple(off(b), b.discs_changed, b.cost, b.discs);
     };
-    std::sort(states.begin(), states.end(),
-              [&](const GroupState& a, const GroupState& b) { return key(a) < key(b); });
-    const auto end = std::unique(states.begin(), states.end(), [&](const GroupState& a, const GroupState& b) {
-        return !of_each_thickness || a.thickness == b.thickness;
-    });
-    states.erase(end, states.end());
+    const auto best = std::min_element(states.begin(), states.end(), better);
+    if (best != states.end()) states = {*best};
 }
 
 /// Lots of one size may have been measured: the target's own state is the one nearest its nominal curve.
@@ -173,18 +171,21 @@ private:
         auto made = std::make_shared<GroupChoices>();
         made->states = std::move(states.states);
         const bool under_clamp = clampWide(*m_request.target, group) && alone;
-        // Several jobs may need any of the thicknesses, and one job by itself just the most fitting one.
-        if (under_clamp) keepBest(group, made->states, m_terms != nullptr);
+        if (under_clamp) keepOnlyBest(group, made->states);
         made->tree = StateTree(made->states);
         if (group.od == targetOd(group)) made->base = ownState(group, made->states);
         // What lies under the clamp does not matter to the curve, so it never counts as short.
         if (under_clamp && !made->states.empty()) made->base = 0;
-        made->own_states = static_cast<int>(
-            std::count_if(made->states.begin(), made->states.end(), [&](const GroupState& state) {
-                return group.od == targetOd(group) && state.discs_changed == 0;
-            }));
+        if (m_terms && !under_clamp) made->own_states_alone = ownStatesAlone(group, frame.kinds[g], limits);
         known = made;
         return made;
+    }
+
+    [[nodiscard]] int ownStatesAlone(const TargetGroup& group, std::vector<DiscKind> kinds,
+                                     StateLimits limits) const {
+        for (DiscKind& kind : kinds) kind.per_stack = kind.per_stack_alone;
+        limits.most_changed = 0;
+        return static_cast<int>(groupStates(*m_request.target, group, kinds, limits).states.size());
     }
 
     /// Lists with more and more changes until enough are found; of far too many, those nearest to the

@@ -59,7 +59,8 @@ SharedTree::Answer SharedTree::solve(std::size_t job, const Terms& terms) {
                                  m_request.seconds / (first ? least_first_searches : least_searches));
     const double left = std::max(0.0, m_request.seconds - seconds());
     known = std::make_shared<const JobAnswer>(
-        m_jobs[job].solve(terms, std::min(most, left), [this] { return mayGoOn(); }));
+        m_jobs[m_twin[job]].solve(terms, std::min(most, left), [this] { return mayGoOn(); }));
+    m_bounds_fail = m_bounds_fail || known->may_be_closer;
     if (known->kind == JobAnswer::Kind::planned) m_found[m_twin[job]].push_back(known);
     return known;
 }
@@ -110,7 +111,7 @@ double SharedTree::lowerBound() const {
     if (m_left_open && m_open_bound.betterThan(least)) least = m_open_bound;
     if (m_in_hand && m_in_hand->betterThan(least)) least = *m_in_hand;
     if (!m_open.empty() && m_open.front().bound.betterThan(least)) least = m_open.front().bound;
-    if (least.unplanned != m_worth.unplanned) return 0;
+    if (m_bounds_fail || least.unplanned != m_worth.unplanned) return 0;
     const auto planned =
         std::count_if(m_best.begin(), m_best.end(), [](const Answer& a) { return a != nullptr; });
     return std::max(0.0, least.sum - m_request.common.limits.gap * static_cast<double>(planned));
@@ -239,7 +240,7 @@ void SharedTree::run() {
     }
     for (const Node& node : m_open) open(node.bound);
     m_open.clear();
-    m_proved = !m_left_open || !m_open_bound.betterThan(m_worth);
+    m_proved = !m_bounds_fail && (!m_left_open || !m_open_bound.betterThan(m_worth));
 }
 
 } // namespace shimledger::planner

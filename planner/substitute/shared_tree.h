@@ -81,6 +81,7 @@ private:
     std::vector<Answer> m_alone, m_best;
     PlanWorth m_worth, m_open_bound;
     const PlanWorth* m_in_hand = nullptr; ///< bound of the node that is being expanded
+    bool m_bounds_fail = false;           ///< a limit was set that bounds may not hold for
     bool m_any = false, m_left_open = false, m_proved = false, m_stopped = false;
     std::int64_t m_searches = 0, m_serial = 0;
 };

@@ -22,6 +22,7 @@ struct Stage {
 };
 constexpr std::array<Stage, 3> stages{{{250, 40}, {2000, 40}, {1'000'000, 80}}};
 constexpr int models_for_choices = 5;
+constexpr double most_ways_of_readings = 1000;
 
 double secondsSince(std::chrono::steady_clock::time_point start) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -100,6 +101,10 @@ void StagedSearch::makeFrames(std::size_t states_wanted) {
     }
     m_lists_whole = all;
     m_benches.resize(m_frames.size());
+    if (!m_terms) return;
+    double ways = 1;
+    for (const auto& group : m_frames.back().choices) ways *= std::max(1, group->own_states_alone);
+    m_vary_readings = ways <= most_ways_of_readings;
 }
 
 void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
@@ -164,28 +169,42 @@ void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearc
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 
-/// The target's own discs in every group, of whatever readings; what lies under the clamp fits in.
+/// Groups that stay as the target has them may have any of their readings, as long as that gives no end of
+/// stacks; else they are held at what is nearest to the target, and only those that draw on the same discs
+/// share other readings out.
+void StagedSearch::runOnTerms(std::size_t f, const std::vector<int>& changing, BoxSearch::Mode mode) {
+    const SearchFrame& frame = m_frames[f];
+    std::vector<int> active = changing, unchanged;
+    for (const std::vector<int>& unit : unitsOf(frame)) {
+        const int first = unit.front();
+        if (std::find(changing.begin(), changing.end(), first) != changing.end()) continue;
+        const bool several = std::any_of(unit.begin(), unit.end(), [&](int g) {
+            return frame.choices[static_cast<std::size_t>(g)]->own_states_alone > 1;
+        });
+        if (unit.size() > 1 || (m_vary_readings && several)) {
+            active.insert(active.end(), unit.begin(), unit.end());
+            unchanged.insert(unchanged.end(), unit.begin(), unit.end());
+        }
+    }
+    std::sort(active.begin(), active.end());
+    boxesOf(f).run(active, SearchGoal::closest, mode, m_models, unchanged);
+}
+
+/// The target's own discs in every group.
 void StagedSearch::runOwnTarget() {
     for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
         const SearchFrame& frame = m_frames[f];
-        if (frame.moved_groups > 0 || hopeless(frame)) continue;
-        std::vector<int> active, unchanged;
-        bool any = true;
-        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
-            const bool fitted = frame.under_clamp[static_cast<std::size_t>(g)];
-            any = any && frame.choices[static_cast<std::size_t>(g)]->base >= 0;
-            active.push_back(g);
-            if (!fitted) unchanged.push_back(g);
-        }
-        if (!any) continue;
+        const bool has_all = std::all_of(frame.choices.begin(), frame.choices.end(),
+                                         [](const auto& group) { return group->base >= 0; });
+        if (frame.moved_groups > 0 || !has_all) continue;
         const std::size_t before = m_record.choices().size();
-        boxesOf(f).run(active, SearchGoal::closest, BoxSearch::Mode::look, m_models, unchanged);
+        runOnTerms(f, {}, BoxSearch::Mode::look);
         m_own_target = m_own_target || m_record.choices().size() > before;
     }
 }
 
 /// Groups of one frame on terms: what is contested may change anyway; what another job took from counts among
-/// the others; the rest keeps the target's discs, of whatever readings.
+/// the others; the rest keeps the target's discs.
 void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode) {
     const SearchFrame& frame = m_frames[f];
     if (hopeless(frame)) return;
@@ -197,11 +216,7 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
     std::vector<std::vector<int>> may;
     int forced = 0;
     for (const std::vector<int>& unit : unitsOf(frame)) {
-        if (frame.under_clamp[at(unit.front())]) {
-            must.push_back(unit.front());
-            always.push_back(unit.front());
-            continue;
-        }
+        if (frame.under_clamp[at(unit.front())]) continue;
         const bool free = anyOf(unit, [&](int g) { return frame.free[at(g)]; });
         const bool lacking = anyOf(unit, [&](int g) { return frame.choices[at(g)]->base < 0; });
         if (lacking) must.insert(must.end(), unit.begin(), unit.end());
@@ -214,18 +229,9 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
     }
     const int further = others - forced;
     if (further < 0 || further > static_cast<int>(may.size())) return;
-    const auto run = [&](std::vector<int> changing) {
-        std::vector<int> active = changing, unchanged;
-        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
-            if (std::find(changing.begin(), changing.end(), g) != changing.end()) continue;
-            active.push_back(g);
-            unchanged.push_back(g);
-        }
-        std::sort(active.begin(), active.end());
-        boxesOf(f).run(active, SearchGoal::closest, mode, m_models, unchanged);
-    };
     // The fewest groups first: close enough as a rule, and soon looked through.
-    if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size()) run(must);
+    if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size())
+        runOnTerms(f, must, mode);
     std::vector<bool> chosen(may.size(), false);
     std::fill(chosen.begin(), chosen.begin() + further, true);
     do {
@@ -233,7 +239,7 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
         for (std::size_t i = 0; i < may.size(); ++i) {
             if (chosen[i]) changing.insert(changing.end(), may[i].begin(), may[i].end());
         }
-        run(std::move(changing));
+        runOnTerms(f, changing, mode);
     } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 

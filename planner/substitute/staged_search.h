@@ -41,6 +41,8 @@ public:
     [[nodiscard]] double lowerBound() const;
     /// The target itself can be built.
     [[nodiscard]] bool buildable() const;
+    /// On terms: groups that stay as they are were tried with all their readings.
+    [[nodiscard]] bool variesReadings() const { return m_vary_readings; }
     /// On terms: what was found is the target itself, of whatever readings.
     [[nodiscard]] bool ownTarget() const { return m_own_target; }
     /// Of the last stage.
@@ -63,6 +65,7 @@ private:
     void makeFrames(std::size_t states_wanted);
     void runStage(SearchGoal goal, BoxSearch::Mode mode);
     void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
+    void runOnTerms(std::size_t f, const std::vector<int>& changing, BoxSearch::Mode mode);
     void runOwnTarget();
     void runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode);
     BoxSearch& boxesOf(std::size_t f);
@@ -71,7 +74,8 @@ private:
     TargetCurve m_target;
     Aim m_aim;
     const SharedTerms* m_terms;
-    bool m_own_target = false; ///< on terms: the target itself was found to be possible
+    bool m_vary_readings = false; ///< on terms
+    bool m_own_target = false;    ///< on terms: the target itself was found to be possible
     std::vector<TargetGroup> m_groups;
     std::vector<UsableStock> m_stocks;
     std::deque<SearchFrame> m_frames;              ///< of all stages; those of the present one are the last

@@ -79,9 +79,10 @@ TEST_CASE("All open jobs are reserved by one plan, and a plan needs to know of w
     CHECK(runShimledger({"substitute", "--all-jobs"}).code == exit_bad_input);
     CHECK(runShimledger({"reserve", "--db", shop, "--all-jobs", "--job", "JOB-1007"}).code == exit_bad_input);
     CHECK(runShimledger({"reserve", "--db", shop, "--all-jobs", "--proposal", "2"}).code == exit_bad_input);
-    const CommandRun plan = runShimledger({"substitute", "--db", shop, "--all-jobs", "--json"});
+    const CommandRun plan =
+        runShimledger({"substitute", "--db", shop, "--all-jobs", "--plan-seconds", "3", "--json"});
     CHECK(plan.code == exit_impossible); // one of them cannot be built
-    const CommandRun all = runShimledger({"reserve", "--db", shop, "--all-jobs"});
+    const CommandRun all = runShimledger({"reserve", "--db", shop, "--all-jobs", "--plan-seconds", "3"});
     CHECK(all.code == exit_done);
     CHECK(all.out.find("Reserved for JOB-1007: ") != std::string::npos);
     CHECK(all.out.find("Reserved for JOB-1005: ") == std::string::npos);

@@ -42,6 +42,7 @@ public:
           m_target(groupStack(*request.target)), m_model(request.target->valve(), m_target.shapes),
           m_room(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm)),
           m_wanted(m_lifts.size()), m_got(m_lifts.size()), m_sums(m_target.sums.size()) {
+
         REQUIRE(m_model.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, m_room, m_wanted)
                     .converged);
         group(0, Length(), 0, 0, {});
@@ -55,7 +56,8 @@ private:
         const auto& rows = m_request.target->rows();
         if (g == rows.size()) {
             const std::int64_t off = std::abs((height - m_request.target->height()).micrometres());
-            if (off > m_request.rules.height_tolerance.micrometres() || others > m_others) return;
+            if (off > m_request.rules.height_tolerance.micrometres() || (changed > 0 && others > m_others))
+                return;
             REQUIRE(
                 m_model.pressuresAtLifts(m_sums, m_lifts, m_request.rules.regime, m_room, m_got).converged);
             double deviation = 0;
@@ -146,7 +148,7 @@ SharedStockRequest twoReadings(std::mt19937& random) {
 
 TEST_CASE("two jobs get together what trying every deal of measured lots finds, on random small drawers") {
     std::mt19937 random(11);
-    int planned = 0, mixed = 0;
+    int planned = 0, mixed = 0, open = 0;
     for (int i = 0; i < rounds(120); ++i) {
         CAPTURE(i);
         SharedStockRequest request = twoReadings(random);
@@ -184,12 +186,11 @@ TEST_CASE("two jobs get together what trying every deal of measured lots finds, 
                 if (fits) both = a.cost + b.cost;
             }
         }
-        if (plan.unplanned == 0 &&
-            both == 1e300) { // by itself one may change what the other left it short of
-            CHECK_FALSE(plan.proved);
+        CHECK_FALSE((plan.unplanned > 0 && both < 1e300));
+        if (!plan.proved) { // one was planned by itself on what the other left
+            ++open;
             continue;
         }
-        CHECK(plan.proved);
         CHECK((plan.unplanned == 0) == (both < 1e300));
         if (plan.unplanned > 0) continue;
         ++planned;
@@ -204,6 +205,7 @@ TEST_CASE("two jobs get together what trying every deal of measured lots finds, 
         }
         for (const auto& [name, pieces] : left) CHECK(pieces >= 0);
     }
-    CHECK(planned > rounds(10));
+    CHECK(planned > rounds(30));
+    CHECK(open < rounds(60));
     CHECK(mixed > 0); // legs that got discs of different readings
 }
