@@ -1,13 +1,14 @@
 #include "app/desk/background_run.h"
 
-#include <QTimer>
-
 #include <exception>
 #include <stdexcept>
+#include <utility>
 
 namespace shimledger::desk {
 
 BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {
+    m_when_idle.setInterval(0);
+    connect(&m_when_idle, &QTimer::timeout, this, &BackgroundRun::idleTurn);
     connect(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
     connect(
         this, &BackgroundRun::reported, this,
@@ -40,16 +41,23 @@ void BackgroundRun::start(RunWork work) {
 }
 
 void BackgroundRun::startWhenIdle(RunWork work) {
-    const quint64 tag = takeTurn();
-    // The loop's first turn may come before the window is painted; the second does not.
-    QTimer::singleShot(0, this, [this, tag, work = std::move(work)] {
-        QTimer::singleShot(0, this, [this, tag, work] {
-            if (m_running && tag == m_newest) {
-                launch(tag, work);
-            }
-        });
-    });
+    m_waiting_tag = takeTurn();
+    m_waiting = std::move(work);
+    m_turns = 0;
+    m_when_idle.start();
     emit started();
+}
+
+/// The event loop's first turn may come before the window is painted; the second does not.
+void BackgroundRun::idleTurn() {
+    if (++m_turns < 2) {
+        return;
+    }
+    m_when_idle.stop();
+    RunWork work = std::exchange(m_waiting, {});
+    if (m_running && m_waiting_tag == m_newest) {
+        launch(m_waiting_tag, std::move(work));
+    }
 }
 
 void BackgroundRun::launch(quint64 tag, RunWork work) {

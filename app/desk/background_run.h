@@ -2,6 +2,7 @@
 
 #include <QObject>
 #include <QString>
+#include <QTimer>
 
 #include <functional>
 #include <list>
@@ -54,9 +55,14 @@ private:
     };
     [[nodiscard]] quint64 takeTurn(); ///< asks older runs to stop; the tag of the new one
     void launch(quint64 tag, RunWork work);
+    void idleTurn();
     void finish(quint64 tag, const RunDelivery& delivery, const QString& failure);
 
     std::list<Thread> m_threads; ///< the newest last; older ones are on their way out
+    QTimer m_when_idle;          ///< fires in each turn of the event loop while work waits for it
+    RunWork m_waiting;
+    quint64 m_waiting_tag = 0;
+    int m_turns = 0;
     quint64 m_newest = 0;
     bool m_running = false;
 };

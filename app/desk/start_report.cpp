@@ -3,7 +3,6 @@
 #include <QAbstractEventDispatcher>
 #include <QCoreApplication>
 #include <QEvent>
-#include <QTimer>
 #include <QWidget>
 
 #include <cstdio>
@@ -22,6 +21,7 @@ void say(const char* word) {
 } // namespace
 
 StartReport::StartReport(QWidget& window, std::function<bool()> busy) : m_busy(std::move(busy)) {
+    m_again.setSingleShot(true);
     window.installEventFilter(this);
     connect(QAbstractEventDispatcher::instance(), &QAbstractEventDispatcher::aboutToBlock, this,
             &StartReport::idle);
@@ -41,7 +41,7 @@ void StartReport::idle() {
         say("usable");
     }
     if (m_busy()) {
-        QTimer::singleShot(look_again_ms, this, [] {});
+        m_again.start(look_again_ms);
         return;
     }
     say("settled");

@@ -1,6 +1,7 @@
 #pragma once
 
 #include <QObject>
+#include <QTimer>
 
 #include <functional>
 
@@ -23,6 +24,7 @@ private:
     void idle();
 
     std::function<bool()> m_busy;
+    QTimer m_again; ///< only wakes the event loop
     bool m_painted = false;
     bool m_usable = false;
 };

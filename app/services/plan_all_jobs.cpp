@@ -62,7 +62,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
         const planner::SubstituteRequest own = requestOf(job);
         std::string wrong = planner::whatIsWrongWith(own);
         if (!wrong.empty()) {
-            wrong = job.name + ": " + wrong;
+            wrong.insert(0, job.name + ": ");
             if (found.size() == 1) throw InputError(wrong);
             wrong.pop_back();                         // its full stop
             all.left_out.push_back(std::move(wrong)); // the other jobs want their plan all the same

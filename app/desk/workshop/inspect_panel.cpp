@@ -80,7 +80,7 @@ InspectPanel::InspectPanel(ShopSession& session, const DeskActions& actions, App
         connect(edit, &QLineEdit::returnPressed, this, &InspectPanel::writeDown);
     connect(actions[ActionId::inspect_write], &QAction::triggered, this, &InspectPanel::writeDown);
     connect(actions[ActionId::inspect_kit], &QAction::triggered, this, &InspectPanel::makeKit);
-    enableActions();
+    InspectPanel::enableActions();
 }
 
 void InspectPanel::enableActions() {

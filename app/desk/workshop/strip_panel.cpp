@@ -33,7 +33,7 @@ StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSett
     connect(m_actions[ActionId::strip_next_leg], &QAction::triggered, this, &StripPanel::nextLeg);
     connect(m_actions[ActionId::strip_write], &QAction::triggered, this, &StripPanel::writeDown);
     connect(m_actions[ActionId::strip_put_away], &QAction::triggered, this, &StripPanel::putAway);
-    enableActions();
+    StripPanel::enableActions();
 }
 
 int StripPanel::leg() const {
