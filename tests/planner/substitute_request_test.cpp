@@ -1,3 +1,4 @@
+#include "planner/substitute/request_check.h"
 #include "planner/substitute/substitute_search.h"
 
 #include <catch2/catch.hpp>
@@ -166,4 +167,33 @@ TEST_CASE("a search that its caller ends gives what it had and calls it not prov
     CHECK(result.status == SubstituteStatus::found_not_proved);
     CHECK_FALSE(result.proposals.empty());
     CHECK_THAT(result.message, Catch::Contains("The search ended before everything was looked at"));
+}
+
+TEST_CASE("rules up to a lift that is all low speed weigh nothing apart") {
+    SubstituteRules rules;
+    rules.low_speed_lift_mm = 0.25;
+    rules.low_speed_weight = 2;
+    const SubstituteRules shorter = rulesUpTo(rules, 0.20);
+    CHECK(shorter.working_lift_mm == 0.20);
+    CHECK(shorter.low_speed_lift_mm == 0);
+    CHECK(shorter.low_speed_weight == shorter.high_speed_weight);
+    const SubstituteRules longer = rulesUpTo(rules, 0.28);
+    CHECK(longer.low_speed_lift_mm == 0.25);
+    CHECK(longer.low_speed_weight == 2);
+}
+
+TEST_CASE(
+    "a spacer under the clamp that breaks the height rule leaves the other groups free to make up for it") {
+    SubstituteRequest request;
+    request.target =
+        StackSpec({12_mm, 14_mm, 20_mm, 6_mm, {}, 0_mm},
+                  {{3, 24_mm, 0.15_mm, {}, {}}, {1, 18_mm, 0.15_mm, {}, {}}, {1, 12_mm, 0.20_mm, {}, {}}});
+    request.legs = 1;
+    request.rules.height_tolerance = 0.10_mm;
+    request.stock = {{"A1", "", 24_mm, 6_mm, 0.15_mm, {}, false, 3, 1, 0},
+                     {"B1", "", 18_mm, 6_mm, 0.15_mm, {}, false, 1, 2, 0},
+                     {"C1", "", 12_mm, 6_mm, 0.35_mm, {}, false, 1, 3, 0}};
+    const SubstituteResult result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    CHECK(result.proposals.front().height_change == 0_mm); // one face disc fewer
 }

@@ -100,3 +100,24 @@ TEST_CASE("A plan of all open jobs that is stopped says so and tells no comparis
     CHECK_FALSE(all.plan.proved);
     for (const auto& result : all.warp_results) CHECK_FALSE(result);
 }
+
+TEST_CASE("A job whose face no drawer holds is told, and the other jobs get their plan all the same") {
+    SmallShop small;
+    inventory::JobStack wide;
+    wide.role = inventory::StackRole::target;
+    wide.rows = {{1, mm("23"), mm("0.10"), {}}, {1, mm("18"), mm("0.15"), {}}, {1, mm("10"), mm("0.30"), {}}};
+    inventory::JobBook(small.shop).setStack("J1", wide);
+    const AllJobsPlan all = planAllJobs(small.shop);
+    REQUIRE(all.jobs.size() == 1);
+    CHECK(all.plan.jobs.front().name == "J2");
+    CHECK(all.plan.jobs.front().proposal);
+    REQUIRE(all.left_out.size() == 1);
+    CHECK_THAT(all.left_out.front(), Catch::Contains("J1") && Catch::Contains("23"));
+}
+
+TEST_CASE("Rules that no job can keep to are refused as for one job") {
+    SmallShop small;
+    SearchSettings settings;
+    settings.rules.keep_in_stock = -1;
+    CHECK_THROWS_WITH(planAllJobs(small.shop, settings), Catch::Contains("must not be negative"));
+}
