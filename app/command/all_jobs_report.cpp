@@ -36,8 +36,9 @@ void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out) {
     out << fmt::format("{} of {} jobs planned, deviations add up to {:.1f} %{}, {} searches, {:.2f} s\n",
                        all.plan.jobs.size() - static_cast<std::size_t>(all.plan.unplanned),
                        all.plan.jobs.size(), 100 * all.plan.sum_of_deviations,
-                       all.plan.proved ? " (proved least, to 0.1 % for each job)"
-                                       : fmt::format(" (at least {:.1f} %)", 100 * all.plan.lower_bound),
+                       all.plan.proved
+                           ? fmt::format(" (proved least, to {:.1f} % for each job)", 100 * all.gap)
+                           : fmt::format(" (at least {:.1f} %)", 100 * all.plan.lower_bound),
                        all.plan.searches, all.plan.seconds);
 }
 

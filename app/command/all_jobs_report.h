@@ -11,7 +11,7 @@ namespace shimledger::command {
 /// The plan of all open jobs for people, and as JSON.
 void tellAllJobs(const services::AllJobsPlan& all, std::ostream& out);
 [[nodiscard]] std::string allJobsJson(const services::AllJobsPlan& all,
-                                      const std::vector<services::ReservedJob>& reserved = {});
+                                      const std::vector<services::ReservedJob>& reserved);
 /// 0 proved, 3 a job that nothing can build, 4 otherwise.
 [[nodiscard]] int exitCodeOf(const services::AllJobsPlan& all);
 

@@ -79,26 +79,27 @@ int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked
 }
 
 services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& shop) {
-    if (verb.shop_file.empty() || !verb.job.empty())
+    if (!verb.job.empty())
         throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
     return services::planAllJobs(
         shop, settingsOf(verb), [](const planner::SharedProgress&) { return interrupted == 0; },
         verb.plan_seconds);
 }
 
-int tell(const SubstituteVerb& verb, const services::AllJobsPlan& all, Streams& streams) {
-    if (verb.json) {
-        streams.out << allJobsJson(all);
-    } else {
-        tellAllJobs(all, streams.out);
-    }
-    return exitCodeOf(all);
-}
-
 void tellReserved(const std::string& job, const services::ReservedPlan& reserved, Streams& streams) {
     streams.out << "Reserved for " << job << ": " << reserved.discs << " discs, "
                 << reserved.consumablesText() << ".\n";
     for (const std::string& sentence : reserved.missing) streams.out << "Missing: " << sentence << '\n';
+}
+
+void tell(const SubstituteVerb& verb, const services::AllJobsPlan& all,
+          const std::vector<services::ReservedJob>& reserved, Streams& streams) {
+    if (verb.json) {
+        streams.out << allJobsJson(all, reserved);
+        return;
+    }
+    tellAllJobs(all, streams.out);
+    for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
 }
 
 int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& streams) {
@@ -117,7 +118,9 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     if (verb.all_jobs) {
         if (verb.shop_file.empty()) throw InputError("--all-jobs plans the open jobs of a shop: give --db");
         auto shop = openShop(verb.shop_file, streams);
-        return tell(verb, planAll(verb, shop), streams);
+        const services::AllJobsPlan all = planAll(verb, shop);
+        tell(verb, all, {}, streams);
+        return exitCodeOf(all);
     }
     if (from_shop) {
         if (verb.shop_file.empty() || verb.job.empty())
@@ -150,12 +153,7 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
         const services::AllJobsPlan all = planAll(verb, shop);
         if (interrupted != 0) throw InputError("the planning was interrupted: nothing was reserved");
         const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(shop, all);
-        if (verb.json) {
-            streams.out << allJobsJson(all, reserved);
-        } else {
-            tellAllJobs(all, streams.out);
-            for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
-        }
+        tell(verb, all, reserved, streams);
         return reserved.empty() ? exitCodeOf(all) : exit_done;
     }
     const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));

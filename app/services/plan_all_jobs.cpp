@@ -43,7 +43,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     });
     request.common.rules = settings.rules;
     request.common.limits = settings.limits;
-    request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
+    all.gap = request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
     request.seconds = seconds;
     bool stopped = false;
     if (progress) {

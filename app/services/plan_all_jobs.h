@@ -18,6 +18,7 @@ namespace shimledger::services {
 /// order, the most urgent job first.
 struct AllJobsPlan {
     std::int64_t revision = 0; ///< of the snapshot
+    double gap = 0;            ///< a proof of the plan is to so much of the pressure for each job
     std::vector<planner::SharedJob> jobs;
     planner::SharedStockPlan plan;
     std::vector<ComparedRange> ranges;                       ///< how far each was compared

@@ -15,9 +15,9 @@ std::size_t at(int i) {
 
 std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
     std::vector<int> groups;
-    const auto stateOf = [&](int g) { return frame.choices[at(g)]->base; };
+    const auto baseOf = [&](int g) { return frame.choices[at(g)]->base; };
     const auto countsOf = [&](int g) -> const std::vector<int>& {
-        return frame.choices[at(g)]->states[at(stateOf(g))].counts;
+        return frame.choices[at(g)]->states[at(baseOf(g))].counts;
     };
     for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
         bool shared_short = false;
@@ -27,14 +27,14 @@ std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
                 frame.groups[at(other)].id != frame.groups[at(g)].id) {
                 continue;
             }
-            if (stateOf(g) < 0 || stateOf(other) < 0) continue;
+            if (baseOf(g) < 0 || baseOf(other) < 0) continue;
             const std::vector<int>& a = countsOf(g);
             const std::vector<int>& b = countsOf(other);
             for (std::size_t k = 0; k < a.size(); ++k) {
                 shared_short = shared_short || a[k] + b[k] > frame.kinds[at(g)][k].per_stack;
             }
         }
-        if (stateOf(g) < 0 || shared_short) groups.push_back(g);
+        if (baseOf(g) < 0 || shared_short) groups.push_back(g);
     }
     return groups;
 }

@@ -65,10 +65,9 @@ struct SharedStockPlan {
 /// possible, then of the less urgent, then the least sum of deviations. Each job keeps to the rules as if it
 /// were alone, but that groups of which all jobs together want more discs than there are may change as well,
 /// as those may that are short. Where lots of a size were read apart, a job's legs share them out as they
-/// would of the whole drawers. Where others leave a job other spacers
-/// under the clamp, or other ones of a thousand ways to share out the readings of what it keeps, nothing is
-/// proved. A job that gets nothing so is tried once more by itself on what is left. Throws InputError, naming
-/// the job, where a request is a bad one.
+/// would of the whole drawers. A job that gets nothing so is tried once more by itself on what is left; then,
+/// and where others leave a job other spacers under the clamp or (of more than a thousand ways to share them
+/// out) other readings, nothing is proved. Throws InputError, naming the job, where a request is a bad one.
 [[nodiscard]] SharedStockPlan planTogether(const SharedStockRequest& request);
 
 } // namespace shimledger::planner

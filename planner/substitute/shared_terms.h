@@ -35,9 +35,9 @@ using ContestedGroups = std::map<std::optional<bool>, std::vector<bool>>;
 
 /// The terms on which one of several jobs is searched. With fewer discs left, never more stacks are allowed:
 /// the kinds stay those of the whole drawers, and which groups may change does not depend on what is left.
-/// But a group that stays as it is gets what is nearest to the target of what is left of its readings, and
-/// what lies under the clamp takes what fits best (JobAnswer::may_be_closer tells of both). A group
-/// that may change only as one of `most_other_groups_changed` takes with it those of its outline.
+/// Only what lies under the clamp takes what fits best, and readings of what stays as it is, where they are
+/// too many to try, what is nearest to the target (JobAnswer::may_be_closer tells of both). A group that may
+/// change only as one of `most_other_groups_changed` takes with it those of its outline.
 struct SharedTerms {
     ContestedGroups contested;
     std::map<KindName, KindTerms> kinds; ///< what is not named is left as it is

@@ -7,6 +7,7 @@
 #include <array>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 #include <utility>
 
 namespace shimledger::planner {
@@ -31,6 +32,15 @@ double secondsSince(std::chrono::steady_clock::time_point start) {
 bool hopeless(const SearchFrame& frame) {
     return std::any_of(frame.choices.begin(), frame.choices.end(),
                        [](const auto& group) { return group->states.empty(); });
+}
+
+/// Every way to choose `many` of so many.
+void forEachChoice(std::size_t of, int many, const std::function<void(const std::vector<bool>&)>& use) {
+    std::vector<bool> chosen(of, false);
+    std::fill(chosen.begin(), chosen.begin() + many, true);
+    do {
+        use(chosen);
+    } while (std::prev_permutation(chosen.begin(), chosen.end()));
 }
 
 } // namespace
@@ -157,16 +167,14 @@ void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearc
         if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
     }
     if (others > static_cast<int>(may.size())) return;
-    std::vector<bool> chosen(may.size(), false);
-    std::fill(chosen.begin(), chosen.begin() + others, true);
-    do {
+    forEachChoice(may.size(), others, [&](const std::vector<bool>& chosen) {
         std::vector<int> active = must;
         for (std::size_t i = 0; i < may.size(); ++i) {
             if (chosen[i]) active.push_back(may[i]);
         }
         std::sort(active.begin(), active.end());
         boxesOf(f).run(active, goal, mode, goal == SearchGoal::closest ? m_models : models_for_choices);
-    } while (std::prev_permutation(chosen.begin(), chosen.end()));
+    });
 }
 
 /// Groups that stay as the target has them may have any of their readings, as long as that gives no end of
@@ -232,15 +240,13 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
     // The fewest groups first: close enough as a rule, and soon looked through.
     if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size())
         runOnTerms(f, must, mode);
-    std::vector<bool> chosen(may.size(), false);
-    std::fill(chosen.begin(), chosen.begin() + further, true);
-    do {
+    forEachChoice(may.size(), further, [&](const std::vector<bool>& chosen) {
         std::vector<int> changing = always;
         for (std::size_t i = 0; i < may.size(); ++i) {
             if (chosen[i]) changing.insert(changing.end(), may[i].begin(), may[i].end());
         }
         runOnTerms(f, changing, mode);
-    } while (std::prev_permutation(chosen.begin(), chosen.end()));
+    });
 }
 
 TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request) {

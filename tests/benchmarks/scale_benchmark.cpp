@@ -2,6 +2,7 @@
 // the same run: scale_benchmark [PARTS] [MOVEMENTS], by default 20000 and 1000000. Prints medians, ratios and
 // the time of verify.
 #include "tests/benchmarks/plain_sqlite.h"
+#include "tests/benchmarks/stock_traffic.h"
 
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
@@ -95,21 +96,7 @@ void addCatalogue(ShopFile& shop, int parts) {
 /// Receipts and issues in turn, so that stock never runs out, then the reservations of the jobs to be pulled.
 void fillLedger(ShopFile& shop, int parts, int movements) {
     StockLedger ledger(shop);
-    constexpr int batch = 2000;
-    for (int done = 0; done < movements;) {
-        std::vector<MovementLine> lines;
-        for (; done < movements && static_cast<int>(lines.size()) < batch; ++done) {
-            MovementLine line;
-            const int part = done % parts;
-            line.kind = (done / parts) % 2 == 0 ? MovementKind::receipt : MovementKind::issue;
-            line.part = partCode(part);
-            line.bin = binCode(part);
-            line.quantity = line.kind == MovementKind::receipt ? 20 : 10;
-            line.reason = "workshop";
-            lines.push_back(std::move(line));
-        }
-        ledger.post(lines);
-    }
+    postTraffic(ledger, parts, movements, partCode, binCode);
     for (int job = 0; job < rounds; ++job) {
         std::vector<ReservationLine> lines;
         for (int line = 0; line < pull_lines; ++line) {

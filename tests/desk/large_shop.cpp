@@ -5,6 +5,7 @@
 #include "inventory/part_catalogue.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_ledger.h"
+#include "tests/benchmarks/stock_traffic.h"
 
 #include <algorithm>
 #include <cstdio>
@@ -19,7 +20,6 @@ using namespace shimledger;
 using namespace shimledger::inventory;
 
 constexpr int bins = 2000;
-constexpr int batch = 2000;
 
 std::string partCode(int part) {
     return "OLD-" + std::to_string(part);
@@ -46,25 +46,6 @@ void addParts(ShopFile& shop, int parts) {
     });
 }
 
-/// Receipts and issues in turn, so that stock never runs out.
-void addMovements(ShopFile& shop, int parts, int movements) {
-    StockLedger ledger(shop);
-    for (int done = 0; done < movements;) {
-        std::vector<MovementLine> lines;
-        for (; done < movements && static_cast<int>(lines.size()) < batch; ++done) {
-            MovementLine line;
-            const int part = done % parts;
-            line.kind = (done / parts) % 2 == 0 ? MovementKind::receipt : MovementKind::issue;
-            line.part = partCode(part);
-            line.bin = binCode(part);
-            line.quantity = line.kind == MovementKind::receipt ? 20 : 10;
-            line.reason = "workshop";
-            lines.push_back(std::move(line));
-        }
-        ledger.post(lines);
-    }
-}
-
 } // namespace
 
 int main(int argc, char** argv) {
@@ -80,7 +61,8 @@ int main(int argc, char** argv) {
         const services::DemoShop demo = services::makeDemoShop(argv[1], options);
         ShopFile shop = ShopFile::open(demo.shop_file);
         addParts(shop, parts);
-        addMovements(shop, parts, movements);
+        StockLedger ledger(shop);
+        postTraffic(ledger, parts, movements, partCode, binCode);
         std::puts(demo.shop_file.string().c_str());
     } catch (const std::exception& problem) {
         std::fprintf(stderr, "%s\n", problem.what());

@@ -5,6 +5,7 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/all_jobs_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/search_watch.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -20,32 +21,16 @@
 #include <QTableView>
 #include <QVBoxLayout>
 
-#include <chrono>
-
 namespace shimledger::desk {
 
 namespace {
 
-using Clock = std::chrono::steady_clock;
-
 constexpr double searches = 6; // what all of it may take, in times of what one search may
 
-QString perCent(double fraction) {
-    return QLocale::c().toString(100 * fraction, 'f', 1) + QStringLiteral(" %");
-}
-
-services::SharedProgressCall watch(const RunControl& control, std::shared_ptr<std::atomic<bool>> end_early) {
-    return [control, end_early = std::move(end_early),
-            last = Clock::now()](const planner::SharedProgress& progress) mutable {
-        if (Clock::now() - last > std::chrono::milliseconds(100)) {
-            last = Clock::now();
-            control.report(
-                AllJobsPanel::tr("Searches so far: %1, in %2 s; Esc stops and keeps the best plan.")
-                    .arg(progress.searches)
-                    .arg(QLocale::c().toString(progress.seconds, 'f', 1)));
-        }
-        return !control.stop.stop_requested() && !*end_early;
-    };
+QString progressText(const planner::SharedProgress& progress) {
+    return AllJobsPanel::tr("Searches so far: %1, in %2 s; Esc stops and keeps the best plan.")
+        .arg(progress.searches)
+        .arg(QLocale::c().toString(progress.seconds, 'f', 1));
 }
 
 } // namespace
@@ -121,8 +106,8 @@ void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::S
         services::SearchSettings settings;
         settings.rules = rules;
         settings.limits = limits;
-        auto plan = std::make_shared<services::AllJobsPlan>(
-            services::planAllJobs(shop, settings, watch(control, end_early), searches * limits.seconds));
+        auto plan = std::make_shared<services::AllJobsPlan>(services::planAllJobs(
+            shop, settings, watchSearch(control, end_early, progressText), searches * limits.seconds));
         return [this, plan] { m_plan = std::move(*plan); };
     });
     m_progress->show();
@@ -170,10 +155,11 @@ QString AllJobsPanel::sentence() const {
                          .arg(plan.jobs.size() - static_cast<std::size_t>(plan.unplanned))
                          .arg(counted(static_cast<std::int64_t>(plan.jobs.size()), tr("1 open job"),
                                       tr("%1 open jobs")),
-                              perCent(plan.sum_of_deviations));
-        sentences << (plan.proved ? tr("No other plan is better, to 0.1 % for each job.")
-                                  : tr("A better plan may exist: the search ended before everything was "
-                                       "looked at."));
+                              perCentText(plan.sum_of_deviations));
+        sentences << (plan.proved
+                          ? tr("No other plan is better, to %1 for each job.").arg(perCentText(m_plan->gap))
+                          : tr("A better plan may exist: the search ended before everything was "
+                               "looked at."));
     }
     for (const std::string& left_out : m_plan->left_out) {
         sentences << tr("Left out: %1.").arg(textOf(left_out));

@@ -1,20 +1,11 @@
 #include "app/desk/jobs/all_jobs_table_model.h"
 
+#include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
-
-#include <QLocale>
 
 #include <utility>
 
 namespace shimledger::desk {
-
-namespace {
-
-QString perCent(double fraction) {
-    return QLocale::c().toString(100 * fraction, 'f', 1) + QStringLiteral(" %");
-}
-
-} // namespace
 
 void AllJobsTableModel::setJobs(std::vector<planner::SharedJobPlan> jobs) {
     beginResetModel();
@@ -39,7 +30,7 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
             return tr("nothing");
         }
         return plan.proposal->discs_changed == 0 ? tr("its own target")
-                                                 : tr("%1 off").arg(perCent(plan.deviation));
+                                                 : tr("%1 off").arg(perCentText(plan.deviation));
     case alone:
         if (plan.alone == planner::SubstituteStatus::nothing_possible) {
             return tr("nothing");
@@ -48,8 +39,8 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
             return tr("not known");
         }
         return plan.alone == planner::SubstituteStatus::proved_best
-                   ? perCent(*plan.deviation_alone)
-                   : tr("at most %1").arg(perCent(*plan.deviation_alone));
+                   ? perCentText(*plan.deviation_alone)
+                   : tr("at most %1").arg(perCentText(*plan.deviation_alone));
     case sentence:
         return textOf(plan.sentence);
     default:

@@ -3,6 +3,7 @@
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/search_watch.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
@@ -19,14 +20,11 @@
 #include <QFileInfo>
 #include <QLocale>
 
-#include <chrono>
 #include <cmath>
 
 namespace shimledger::desk {
 
 namespace {
-
-using Clock = std::chrono::steady_clock;
 
 QString progressText(const planner::SubstituteProgress& progress) {
     QString text = JobFlow::tr("Examined so far: %1, in %2 s")
@@ -37,19 +35,6 @@ QString progressText(const planner::SubstituteProgress& progress) {
                     .arg(QLocale::c().toString(100 * progress.best_deviation, 'f', 1));
     }
     return text + JobFlow::tr("; Esc stops and keeps what was found.");
-}
-
-/// Tells how far the search is ten times a second at most, and ends it when asked to.
-std::function<bool(const planner::SubstituteProgress&)> watch(const RunControl& control,
-                                                              std::shared_ptr<std::atomic<bool>> end_early) {
-    return [control, end_early = std::move(end_early),
-            last = Clock::now()](const planner::SubstituteProgress& progress) mutable {
-        if (Clock::now() - last > std::chrono::milliseconds(100)) {
-            last = Clock::now();
-            control.report(progressText(progress));
-        }
-        return !control.stop.stop_requested() && !*end_early;
-    };
 }
 
 } // namespace
@@ -89,7 +74,7 @@ void JobFlow::findSubstitutes(const std::string& job, const planner::SubstituteR
         services::SearchSettings settings;
         settings.rules = rules;
         settings.limits = limits;
-        settings.progress = watch(control, end_early);
+        settings.progress = watchSearch(control, end_early, progressText);
         auto plan = std::make_shared<services::JobPlan>(services::planJob(shop, job, settings));
         plan->request.progress = {}; // it must not outlive this run
         return [this, plan] { *m_plan = std::move(*plan); };

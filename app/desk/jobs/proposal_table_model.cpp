@@ -19,6 +19,10 @@ QString signedText(double value, int decimals) {
 
 } // namespace
 
+QString perCentText(double fraction) {
+    return number(100 * fraction, 1) + QStringLiteral(" %");
+}
+
 QString signedPerCentText(double fraction) {
     return signedText(100 * fraction, 1) + QStringLiteral(" %");
 }

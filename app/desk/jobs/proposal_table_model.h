@@ -33,6 +33,7 @@ private:
     std::vector<planner::SubstituteProposal> m_proposals;
 };
 
+[[nodiscard]] QString perCentText(double fraction); ///< "1.3 %"
 /// "+1.3 %", with the sign always shown.
 [[nodiscard]] QString signedPerCentText(double fraction);
 
