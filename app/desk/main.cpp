@@ -1,4 +1,5 @@
 #include "app/desk/app_settings.h"
+#include "app/desk/early_fonts.h"
 #include "app/desk/main_window.h"
 #include "app/desk/start_report.h"
 #include "app/desk/user_prompts.h"
@@ -10,6 +11,7 @@
 #include <optional>
 
 int main(int argc, char** argv) {
+    const shimledger::desk::EarlyFonts fonts;
     QApplication application(argc, argv);
     // QApplication takes the user's locale over into C; numbers in files must not follow it.
     std::setlocale(LC_NUMERIC, "C");

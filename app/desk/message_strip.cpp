@@ -1,6 +1,7 @@
 #include "app/desk/message_strip.h"
 
 #include "app/desk/desk_colours.h"
+#include "app/desk/sentence_label.h"
 
 #include <QAccessible>
 #include <QEvent>
@@ -11,12 +12,9 @@
 namespace shimledger::desk {
 
 MessageStrip::MessageStrip(QWidget* parent)
-    : QFrame(parent), m_text(new QLabel(this)), m_dismiss(new QToolButton(this)) {
+    : QFrame(parent), m_text(new SentenceLabel(this)), m_dismiss(new QToolButton(this)) {
     setFrameShape(QFrame::NoFrame);
     setAutoFillBackground(true);
-    m_text->setWordWrap(true);
-    m_text->setTextFormat(Qt::PlainText);
-    m_text->setTextInteractionFlags(Qt::TextSelectableByMouse);
     m_dismiss->setText(tr("Dismiss"));
     m_dismiss->setAutoRaise(true);
     m_dismiss->setAccessibleName(tr("Dismiss this message"));

@@ -7,6 +7,7 @@
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/search_watch.h"
 #include "app/desk/path_text.h"
+#include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/user_prompts.h"
@@ -38,8 +39,8 @@ QString progressText(const planner::SharedProgress& progress) {
 AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
                            QWidget* parent)
     : QWidget(parent), m_session(session), m_prompts(prompts), m_jobs(new AllJobsTableModel(this)),
-      m_table(new QTableView), m_sentence(new QLabel), m_picked(new QLabel), m_pulls(new QListWidget),
-      m_progress(new QProgressBar) {
+      m_table(new QTableView), m_sentence(new SentenceLabel), m_picked(new SentenceLabel),
+      m_pulls(new QListWidget), m_progress(new QProgressBar) {
     m_table->setModel(m_jobs);
     m_table->setAccessibleName(tr("What each open job gets, the most urgent first"));
     dressTable(*m_table);
@@ -49,11 +50,6 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     m_progress->setMaximumHeight(8);
     m_progress->setAccessibleName(tr("All jobs are being planned"));
     m_progress->hide();
-    for (QLabel* label : {m_sentence, m_picked}) {
-        label->setWordWrap(true);
-        label->setTextFormat(Qt::PlainText);
-        label->setTextInteractionFlags(Qt::TextSelectableByMouse);
-    }
     m_pulls->setAccessibleName(tr("What to pull for the picked job, all legs, in walking order"));
     m_pulls->setFlow(QListView::TopToBottom);
     m_pulls->setWrapping(true);

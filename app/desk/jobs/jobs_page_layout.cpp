@@ -11,6 +11,7 @@
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/scaled_label.h"
+#include "app/desk/sentence_label.h"
 #include "app/desk/table_manners.h"
 
 #include <QHBoxLayout>
@@ -33,8 +34,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
-      m_heading(new ScaledLabel(1.2)), m_situation(new QLabel), m_found(new QLabel), m_pulls(new QListWidget),
-      m_answers(new QTabWidget), m_rules(new RulesPanel),
+      m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
+      m_pulls(new QListWidget), m_answers(new QTabWidget), m_rules(new RulesPanel),
       m_all_jobs(new AllJobsPanel(session, actions, prompts)), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)) {
@@ -78,11 +79,8 @@ QWidget* JobsPage::makeJobColumn() {
 }
 
 QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
-    for (QLabel* label : {m_heading, m_situation, m_found}) {
-        label->setWordWrap(true);
-        label->setTextFormat(Qt::PlainText);
-        label->setTextInteractionFlags(Qt::TextSelectableByMouse);
-    }
+    m_heading->setWordWrap(true);
+    m_heading->setTextFormat(Qt::PlainText);
     auto* column = new QWidget;
     column->setMaximumWidth(100 * fontMetrics().averageCharWidth());
     auto* layout = new QVBoxLayout(column);

@@ -3,6 +3,7 @@
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/jobs/typing_delegate.h"
+#include "app/desk/sentence_label.h"
 #include "app/desk/table_manners.h"
 #include "planner/units/input_error.h"
 
@@ -18,7 +19,7 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
                            QWidget* parent)
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_draft(new TargetDraft(this)), m_model(new StackTableModel(this)), m_table(new QTableView),
-      m_state(new QLabel), m_problem(new QLabel) {
+      m_state(new SentenceLabel), m_problem(new SentenceLabel) {
     auto* title = new QLabel(tr("Target stack, from the piston face to the clamp"));
     title->setBuddy(m_table);
     m_table->setModel(m_model);
@@ -30,11 +31,6 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     auto* delegate = new TypingDelegate(m_table);
     m_table->setItemDelegate(delegate);
     m_table->installEventFilter(this);
-    for (QLabel* label : {m_state, m_problem}) {
-        label->setWordWrap(true);
-        label->setTextFormat(Qt::PlainText);
-        label->setTextInteractionFlags(Qt::TextSelectableByMouse);
-    }
     m_problem->setAccessibleName(tr("What is wrong with the edited stack"));
     m_problem->hide();
     auto* heading = new QHBoxLayout;

@@ -1,5 +1,6 @@
 #include "app/desk/stack_view/curve_panel.h"
 
+#include "app/desk/sentence_label.h"
 #include "app/desk/stack_view/curve_plot.h"
 
 #include <QEvent>
@@ -49,11 +50,9 @@ double pressureAt(const StackCurves& curves, double lift_mm) {
 } // namespace
 
 CurvePanel::CurvePanel(QWidget* parent)
-    : QWidget(parent), m_plot(std::make_unique<CurvePlot>(this)), m_reading(new QLabel(this)) {
+    : QWidget(parent), m_plot(std::make_unique<CurvePlot>(this)), m_reading(new SentenceLabel(this)) {
     setAccessibleName(tr("Curves"));
-    m_reading->setWordWrap(true);
     m_reading->setAccessibleName(tr("Values at the marked lift"));
-    m_reading->setTextInteractionFlags(Qt::TextSelectableByMouse);
     m_reading->setMinimumHeight(2 * m_reading->fontMetrics().height() + 4);
     m_reading->setAlignment(Qt::AlignTop | Qt::AlignLeft);
     auto* layout = new QVBoxLayout(this);

@@ -24,7 +24,7 @@ struct DrawnStack {
 };
 
 /// The two plots of the curve panel, one above the other on one lift axis. Its two sources are
-/// the only files that see QCustomPlot's header.
+/// the only files, with SettledPlot, that see QCustomPlot's header.
 class CurvePlot {
 public:
     explicit CurvePlot(QWidget* parent); ///< the parent owns the view

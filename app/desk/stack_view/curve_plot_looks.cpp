@@ -1,10 +1,9 @@
 // How the two plots are made and look; what they show is in curve_plot.cpp.
 #include "app/desk/desk_colours.h"
 #include "app/desk/stack_view/curve_plot.h"
+#include "app/desk/stack_view/settled_plot.h"
 
 #include <QCoreApplication>
-
-#include <qcustomplot.h>
 
 namespace shimledger::desk {
 
@@ -17,7 +16,7 @@ QString words(const char* text) {
 } // namespace
 
 CurvePlot::CurvePlot(QWidget* parent)
-    : m_view(new QCustomPlot(parent)), m_pressure(new QCPAxisRect(m_view)),
+    : m_view(new SettledPlot(parent)), m_pressure(new QCPAxisRect(m_view)),
       m_deviation(new QCPAxisRect(m_view)) {
     m_view->setLocale(QLocale::c());
     m_view->setFocusPolicy(Qt::NoFocus);
