@@ -44,41 +44,76 @@ std::string comparisonSentence(const WarpComparison& comparison,
                                const std::string& trouble) {
     std::string text;
     if (!target_onset && !comparison.proposal_onset && comparison.whole) {
-        text = fmt::format("Both stacks stay round up to {:.2f} mm", working_lift_mm);
-    } else {
-        text = fmt::format("The target warps {}, this stack {}", onsetWords(target_onset),
-                           onsetWords(comparison.proposal_onset));
+        text = fmt::format("Both stacks stay round up to {:.2f} mm.", working_lift_mm);
+    } else if (comparison.reached_mm > 0) {
+        text = fmt::format("With warping it differs by up to {} (at {:.2f} mm) over a lift of {:.2f} mm.",
+                           percentText(comparison.warped.signed_deviation), comparison.warped.at_lift_mm,
+                           comparison.reached_mm);
     }
-    if (comparison.reached_mm > 0) {
-        text += fmt::format("; with warping it differs by at most {} (at {:.2f} mm) up to {:.2f} mm",
-                            percentText(comparison.warped.signed_deviation), comparison.warped.at_lift_mm,
-                            comparison.reached_mm);
-    }
-    text += '.';
     if (target_onset || comparison.proposal_onset) {
-        text +=
-            fmt::format(" Up to {:.2f} mm, where the first of the two warps, the round curves differ by at "
-                        "most {}.",
-                        comparison.round_to_mm, percentText(comparison.round_deviation));
+        text += fmt::format(" The target warps {}, this stack {}; up to {:.2f} mm both are round and differ "
+                            "by up to {}.",
+                            onsetWords(target_onset), onsetWords(comparison.proposal_onset),
+                            comparison.round_to_mm, percentText(comparison.round_deviation));
     }
     if (!comparison.whole) {
-        text += fmt::format(" Beyond that nothing is known: {}.",
+        text += fmt::format(" Beyond {:.2f} mm nothing is known: {}.", comparison.reached_mm,
                             trouble.empty() ? "the curve could not be followed" : trouble);
     }
-    return text;
+    return text.starts_with(' ') ? text.substr(1) : text;
 }
 
-WarpComparison compare(const planner::WarpPressures& target, const planner::WarpPressures& proposal,
-                       std::span<const double> lifts_mm) {
+/// The proposal's pressure by the target's, by the search's own curves.
+double searchedRatio(const planner::SubstituteProposal& proposal, double lift_mm) {
+    const std::vector<double>& lifts = proposal.lifts_mm;
+    const auto ratio = [&](std::size_t i) {
+        return proposal.pressures_mpa[i] / proposal.target_pressures_mpa[i];
+    };
+    const auto next =
+        static_cast<std::size_t>(std::lower_bound(lifts.begin(), lifts.end(), lift_mm) - lifts.begin());
+    if (next == 0) return ratio(0);
+    if (next == lifts.size()) return ratio(next - 1);
+    return std::lerp(ratio(next - 1), ratio(next),
+                     (lift_mm - lifts[next - 1]) / (lifts[next] - lifts[next - 1]));
+}
+
+/// The warp model takes discs of whole micrometres, the search the means of their readings. So where both
+/// stacks are round the search's own curves are taken, and the ratio of the two models there goes on past it.
+void takeSearchedCurve(std::vector<double>& pressures_mpa, const std::vector<double>& target_mpa,
+                       std::span<const double> lifts_mm, const planner::SubstituteProposal& proposal,
+                       double round_to_mm) {
+    double ratio_of_models = 1;
+    for (std::size_t i = 0; i < std::min(pressures_mpa.size(), target_mpa.size()); ++i) {
+        const double warped = pressures_mpa[i];
+        if (lifts_mm[i] <= round_to_mm) {
+            pressures_mpa[i] = target_mpa[i] * searchedRatio(proposal, lifts_mm[i]);
+            ratio_of_models = pressures_mpa[i] / warped;
+        } else {
+            pressures_mpa[i] = warped * ratio_of_models;
+        }
+    }
+}
+
+WarpComparison compare(const planner::WarpPressures& target, planner::WarpPressures built,
+                       std::span<const double> lifts_mm, const ComparedRange& range,
+                       const planner::SubstituteProposal& proposal) {
     WarpComparison comparison;
-    comparison.proposal_onset = proposal.onset;
-    const std::size_t both = std::min(target.pressures_mpa.size(), proposal.pressures_mpa.size());
-    comparison.whole = both == lifts_mm.size() && target.converged && proposal.converged;
+    comparison.proposal_onset = built.onset;
+    comparison.round_to_mm = range.compared_lift_mm;
+    if (built.onset) comparison.round_to_mm = std::min(comparison.round_to_mm, built.onset->lift_mm);
+    comparison.round_deviation = deviationUpTo(proposal, comparison.round_to_mm);
+    takeSearchedCurve(built.pressures_mpa, target.pressures_mpa, lifts_mm, proposal, comparison.round_to_mm);
+    const std::size_t both = std::min(target.pressures_mpa.size(), built.pressures_mpa.size());
+    comparison.whole = both == lifts_mm.size() && target.converged && built.converged;
     if (both > 0) {
         comparison.reached_mm = lifts_mm[both - 1];
         comparison.warped = planner::compareCurves(lifts_mm.first(both), {target.pressures_mpa.data(), both},
-                                                   {proposal.pressures_mpa.data(), both});
+                                                   {built.pressures_mpa.data(), both});
     }
+    comparison.sentence =
+        comparisonSentence(comparison, target.onset, range.working_lift_mm,
+                           target.converged ? built.reason : "of the target, " + target.reason);
+    if (!built.caution.empty()) comparison.sentence += ' ' + built.caution;
     return comparison;
 }
 
@@ -161,17 +196,9 @@ std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& requ
     const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
     const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
     for (const planner::SubstituteProposal& proposal : proposals) {
-        const planner::WarpPressures built =
-            planner::warpedPressures(pulledStack(*request.target, proposal), lifts);
-        WarpComparison comparison = compare(target, built, lifts);
-        comparison.round_to_mm = range.compared_lift_mm;
-        if (built.onset) comparison.round_to_mm = std::min(comparison.round_to_mm, built.onset->lift_mm);
-        comparison.round_deviation = deviationUpTo(proposal, comparison.round_to_mm);
-        comparison.sentence =
-            comparisonSentence(comparison, target.onset, request.rules.working_lift_mm,
-                               target.converged ? built.reason : "of the target, " + target.reason);
-        if (!built.caution.empty()) comparison.sentence += ' ' + built.caution;
-        comparisons.push_back(std::move(comparison));
+        comparisons.push_back(compare(target,
+                                      planner::warpedPressures(pulledStack(*request.target, proposal), lifts),
+                                      lifts, range, proposal));
     }
     return comparisons;
 }
