@@ -50,7 +50,7 @@ constexpr ActionEntry action_table[] = {
      QT_TRANSLATE_NOOP("DeskActions", "Take back the last edit of the target."), "Ctrl+Z"},
     {ActionId::redo_edit, QT_TRANSLATE_NOOP("DeskActions", "Redo"),
      QT_TRANSLATE_NOOP("DeskActions", "Do again what was taken back."), "Ctrl+Shift+Z"},
-    {ActionId::discard_target, QT_TRANSLATE_NOOP("DeskActions", "Put back"),
+    {ActionId::discard_target, QT_TRANSLATE_NOOP("DeskActions", "Revert"),
      QT_TRANSLATE_NOOP("DeskActions", "Put the target back as it is saved."), "Ctrl+Backspace"},
     {ActionId::save_target, QT_TRANSLATE_NOOP("DeskActions", "&Save target"),
      QT_TRANSLATE_NOOP("DeskActions", "Save the edited target to the job."), "Ctrl+S"},

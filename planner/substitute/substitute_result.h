@@ -59,7 +59,7 @@ struct SubstituteProposal {
     std::vector<double> target_pressures_mpa;
     std::vector<double> pressures_mpa;
     Length height_change;
-    int discs_changed = 0;       ///< per leg: discs of the target that are not in the proposal
+    int discs_changed = 0;       ///< per leg, summed over the groups: the more of discs taken out and put in
     bool within_scatter = false; ///< closer than the target's own scatter band everywhere
     double own_scatter = 0;      ///< half-width of the band about its own curve, relative, at its widest (two
                             ///< deviations): by the readings of its lots, by tolerance where there are none

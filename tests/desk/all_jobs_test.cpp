@@ -51,6 +51,9 @@ TEST_CASE("The table of all jobs is a sound model and tells in words what each j
     std::vector<planner::SharedJobPlan> jobs(3);
     jobs[0].name = "J1";
     jobs[0].proposal.emplace();
+    jobs[0].deviation = 0.0130;
+    jobs[0].alone = planner::SubstituteStatus::proved_best;
+    jobs[0].deviation_alone = 0.0130;
     jobs[1].name = "J2";
     jobs[1].proposal.emplace().discs_changed = 2;
     jobs[1].deviation = 0.0131;
@@ -59,9 +62,10 @@ TEST_CASE("The table of all jobs is a sound model and tells in words what each j
     jobs[2].alone = planner::SubstituteStatus::nothing_possible;
     model.setJobs(jobs);
     const auto shown = [&](int row, int column) { return model.index(row, column).data().toString(); };
-    CHECK(shown(0, AllJobsTableModel::gets) == QStringLiteral("its own target"));
+    CHECK(shown(0, AllJobsTableModel::gets) == QStringLiteral("own discs (1.3 % as measured)"));
+    CHECK(shown(0, AllJobsTableModel::alone) == QStringLiteral("the same"));
     CHECK(shown(1, AllJobsTableModel::gets) == QStringLiteral("1.3 % off"));
-    CHECK(shown(1, AllJobsTableModel::sentence).contains(QStringLiteral("J1")));
+    CHECK(shown(1, AllJobsTableModel::held_back).contains(QStringLiteral("J1")));
     CHECK(shown(2, AllJobsTableModel::gets) == QStringLiteral("nothing"));
     CHECK(shown(2, AllJobsTableModel::alone) == QStringLiteral("nothing"));
 }

@@ -109,14 +109,25 @@ TEST_CASE("The stack table is a sound model and names what is missing") {
 TEST_CASE("The proposal table shows sign and place of the deviation and the merits in words") {
     ProposalTableModel model;
     const QAbstractItemModelTester tester(&model, fatal);
-    model.setProposals({proposal(0.0126), proposal(-0.041)});
+    services::WarpComparison whole, part;
+    whole.whole = true;
+    whole.reached_mm = part.reached_mm = 0.3;
+    whole.warped.signed_deviation = part.warped.signed_deviation = 0.022;
+    model.setProposals({proposal(0.0126), proposal(-0.041), proposal(-0.05)}, {whole, part});
     CHECK(shown(model, 0, ProposalTableModel::deviation) == QStringLiteral("+1.3 %"));
     CHECK(shown(model, 1, ProposalTableModel::deviation) == QStringLiteral("-4.1 %"));
-    CHECK(shown(model, 0, ProposalTableModel::at_lift) == QStringLiteral("0.22"));
-    CHECK(shown(model, 0, ProposalTableModel::height) == QStringLiteral("-0.05"));
+    CHECK(model.index(0, ProposalTableModel::deviation)
+              .data(Qt::ToolTipRole)
+              .toString()
+              .contains(QStringLiteral("0.22 mm")));
+    CHECK(shown(model, 0, ProposalTableModel::warped) == QStringLiteral("+2.2 %"));
+    CHECK(shown(model, 1, ProposalTableModel::warped) == QStringLiteral("+2.2 % to 0.30 mm"));
+    CHECK(shown(model, 2, ProposalTableModel::warped) == QStringLiteral("not known"));
+    CHECK(shown(model, 0, ProposalTableModel::height) == QStringLiteral("-0.05 mm"));
     CHECK(shown(model, 0, ProposalTableModel::scatter) == QStringLiteral("within"));
     CHECK(shown(model, 0, ProposalTableModel::merits) == QStringLiteral("closest, smallest height change"));
-    CHECK(pullLines(model.proposal(0)).join(QLatin1Char(';')) == QStringLiteral("A3: 8 of 24.0 x 0.10"));
+    CHECK(pullLines(model.proposal(0).pulls).join(QLatin1Char(';')) ==
+          QStringLiteral("A3: 8 of 24.0 x 0.10"));
 }
 
 TEST_CASE("The job table is reset only when something has changed") {

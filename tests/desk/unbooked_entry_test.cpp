@@ -7,6 +7,7 @@
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
+#include "app/desk/jobs/rules_panel.h"
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/jobs/target_editor.h"
 
@@ -52,7 +53,45 @@ struct Sitting {
     std::unique_ptr<MainWindow> window;
 };
 
+QString rulesText(int seconds) {
+    return QStringLiteral("{\"keep_face\":false,\"seconds\":%1}").arg(seconds);
+}
+
 } // namespace
+
+TEST_CASE("Rules that were set stay set for this shop until they are put back to their defaults") {
+    Sitting sitting;
+    RulesPanel& rules = sitting.window->jobs().rules();
+    CHECK(rules.atDefaults());
+    sitting.press(Qt::Key_F5, Qt::ShiftModifier);
+    QTest::keyClick(QApplication::focusWidget(), Qt::Key_Space); // the first one: the face's diameter is kept
+    CHECK_FALSE(rules.rules(0.3, {}).face_od_fixed);
+    const auto seconds = rules.findChildren<QSpinBox*>().last();
+    const int before = seconds->value();
+    seconds->setValue(before + 7);
+
+    sitting.closeAndComeBack();
+    RulesPanel& again = sitting.window->jobs().rules();
+    CHECK_FALSE(again.rules(0.3, {}).face_od_fixed);
+    CHECK(again.text() == rulesText(before + 7));
+    again.reset();
+    CHECK(again.atDefaults());
+    sitting.closeAndComeBack();
+    CHECK(sitting.window->jobs().rules().atDefaults());
+}
+
+TEST_CASE("A kept rule that cannot be read is at its default, and no rule leaves its range") {
+    const Sitting sitting;
+    RulesPanel& rules = sitting.window->jobs().rules();
+    for (const char* text : {"", "nonsense", "[1, 2]", "{\"no such rule\": 3}"}) {
+        INFO(text);
+        rules.setText(QString::fromLatin1(text));
+        CHECK(rules.atDefaults());
+    }
+    rules.setText(QStringLiteral("{\"seconds\": 1000000, \"height_mm\": -4}"));
+    CHECK(rules.limits().seconds <= 600);
+    CHECK(rules.rules(0.3, {}).height_tolerance.micrometres() >= 0);
+}
 
 TEST_CASE("A count that was typed and not booked stands at its line again after the window was closed") {
     Sitting sitting;

@@ -5,8 +5,10 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/all_jobs_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/pull_list.h"
 #include "app/desk/jobs/search_watch.h"
 #include "app/desk/path_text.h"
+#include "app/desk/scrolling_area.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -44,18 +46,14 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     m_table->setModel(m_jobs);
     m_table->setAccessibleName(tr("What each open job gets, the most urgent first"));
     dressTable(*m_table);
-    stretchColumn(*m_table, AllJobsTableModel::sentence, 12 * m_table->fontMetrics().averageCharWidth());
+    stretchColumn(*m_table, AllJobsTableModel::held_back, 12 * m_table->fontMetrics().averageCharWidth());
     m_progress->setRange(0, 0);
     m_progress->setTextVisible(false);
     m_progress->setMaximumHeight(8);
     m_progress->setAccessibleName(tr("All jobs are being planned"));
     m_progress->hide();
     m_pulls->setAccessibleName(tr("What to pull for the picked job, all legs, in walking order"));
-    m_pulls->setFlow(QListView::TopToBottom);
-    m_pulls->setWrapping(true);
-    m_pulls->setResizeMode(QListView::Adjust);
-    m_pulls->setSelectionMode(QAbstractItemView::NoSelection);
-    m_pulls->setMinimumHeight(3 * m_pulls->fontMetrics().lineSpacing());
+    dressPulls(*m_pulls);
 
     auto* search_row = new QHBoxLayout;
     search_row->addWidget(actions.button(ActionId::plan_all_jobs));
@@ -65,14 +63,19 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     auto* booking_row = new QHBoxLayout;
     booking_row->addWidget(actions.button(ActionId::reserve_all_jobs));
     booking_row->addStretch();
+    auto* answer = new QWidget;
+    auto* answer_layout = new QVBoxLayout(answer);
+    answer_layout->setContentsMargins(0, 0, 0, 0);
+    answer_layout->setSpacing(5);
+    answer_layout->addWidget(m_sentence);
+    answer_layout->addWidget(m_table, 6);
+    answer_layout->addWidget(m_picked);
+    answer_layout->addWidget(m_pulls, 1);
     auto* layout = new QVBoxLayout(this);
     layout->setContentsMargins(6, 6, 6, 6);
     layout->setSpacing(5);
     layout->addLayout(search_row);
-    layout->addWidget(m_sentence);
-    layout->addWidget(m_table, 6);
-    layout->addWidget(m_picked);
-    layout->addWidget(m_pulls, 1);
+    layout->addWidget(scrollingArea(answer), 1);
     layout->addLayout(booking_row);
 
     connect(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this, &AllJobsPanel::showPicked);
@@ -129,10 +132,10 @@ bool AllJobsPanel::canReserve() const {
 
 void AllJobsPanel::showPlan() {
     m_jobs->setJobs(m_plan ? m_plan->plan.jobs : std::vector<planner::SharedJobPlan>());
-    for (int column = 0; column < AllJobsTableModel::sentence; ++column) {
+    for (int column = 0; column < AllJobsTableModel::held_back; ++column) {
         m_table->resizeColumnToContents(column);
     }
-    fitTableHeight(*m_table, 3, 8);
+    fitTableHeight(*m_table, 4, 10);
     m_sentence->setText(sentence());
     showPicked();
 }
@@ -147,7 +150,7 @@ QString AllJobsPanel::sentence() const {
     if (m_plan->jobs.empty()) {
         sentences << tr("No open job has a target that could be planned.");
     } else {
-        sentences << tr("%1 of %2 planned; what they are off adds up to %3.")
+        sentences << tr("%1 of %2 planned; their substitutes are off by %3 in all.")
                          .arg(plan.jobs.size() - static_cast<std::size_t>(plan.unplanned))
                          .arg(counted(static_cast<std::int64_t>(plan.jobs.size()), tr("1 open job"),
                                       tr("%1 open jobs")),
@@ -174,11 +177,9 @@ void AllJobsPanel::showPicked() {
     const planner::SharedJobPlan& job = m_plan->plan.jobs.at(row);
     QStringList words{textOf(job.name) + QStringLiteral(": ") + textOf(job.sentence)};
     if (job.proposal) {
-        words << textOf(m_plan->ranges[row].sentence);
-        if (m_plan->warp_results[row]) {
-            words << textOf(m_plan->warp_results[row]->sentence);
-        }
-        m_pulls->addItems(pullLines(*job.proposal));
+        words << textOf(m_plan->warp_results[row] ? m_plan->warp_results[row]->sentence // says how far, too
+                                                  : m_plan->ranges[row].sentence);
+        m_pulls->addItems(pullLines(job.proposal->pulls));
     }
     m_picked->setText(words.join(QLatin1Char(' ')));
     emit jobPicked(current.row());

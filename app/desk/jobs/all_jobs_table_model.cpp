@@ -3,9 +3,21 @@
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
 
+#include <cmath>
 #include <utility>
 
 namespace shimledger::desk {
+
+namespace {
+
+constexpr double same_deviation = 5e-5; // told alike, to 0.1 %
+
+bool sameAlone(const planner::SharedJobPlan& plan) {
+    return plan.proposal && plan.deviation_alone &&
+           std::abs(*plan.deviation_alone - plan.deviation) < same_deviation;
+}
+
+} // namespace
 
 void AllJobsTableModel::setJobs(std::vector<planner::SharedJobPlan> jobs) {
     beginResetModel();
@@ -29,8 +41,9 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
         if (!plan.proposal) {
             return tr("nothing");
         }
-        return plan.proposal->discs_changed == 0 ? tr("its own target")
-                                                 : tr("%1 off").arg(perCentText(plan.deviation));
+        return plan.proposal->discs_changed == 0
+                   ? tr("own discs (%1 as measured)").arg(perCentText(plan.deviation))
+                   : tr("%1 off").arg(perCentText(plan.deviation));
     case alone:
         if (plan.alone == planner::SubstituteStatus::nothing_possible) {
             return tr("nothing");
@@ -38,11 +51,17 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
         if (!plan.deviation_alone) {
             return tr("not known");
         }
+        if (sameAlone(plan)) {
+            return tr("the same");
+        }
         return plan.alone == planner::SubstituteStatus::proved_best
-                   ? perCentText(*plan.deviation_alone)
-                   : tr("at most %1").arg(perCentText(*plan.deviation_alone));
-    case sentence:
-        return textOf(plan.sentence);
+                   ? tr("%1 off").arg(perCentText(*plan.deviation_alone))
+                   : tr("at most %1 off").arg(perCentText(*plan.deviation_alone));
+    case held_back:
+        if (plan.alone == planner::SubstituteStatus::nothing_possible) {
+            return tr("the drawers alone");
+        }
+        return sameAlone(plan) ? tr("no other job") : textOf(plan.sentence);
     default:
         return {};
     }
@@ -59,8 +78,7 @@ QVariant AllJobsTableModel::data(const QModelIndex& index, int role) const {
     case Qt::ToolTipRole:
         return textOf(plan.sentence);
     case Qt::TextAlignmentRole:
-        return QVariant::fromValue(
-            Qt::Alignment(Qt::AlignVCenter | (index.column() == alone ? Qt::AlignRight : Qt::AlignLeft)));
+        return QVariant::fromValue(Qt::Alignment(Qt::AlignVCenter | Qt::AlignLeft));
     case Qt::AccessibleTextRole:
         return QStringLiteral("%1: %2").arg(
             headerData(index.column(), Qt::Horizontal, Qt::DisplayRole).toString(),
@@ -81,9 +99,9 @@ QVariant AllJobsTableModel::headerData(int section, Qt::Orientation orientation,
         case gets:
             return tr("Gets");
         case alone:
-            return tr("Alone");
-        case sentence:
-            return tr("Who stands in its way");
+            return tr("Without the others");
+        case held_back:
+            return tr("Held back by");
         default:
             return {};
         }
@@ -95,8 +113,8 @@ QVariant AllJobsTableModel::headerData(int section, Qt::Orientation orientation,
         case gets:
             return tr("How far the stack that it gets is from its target");
         case alone:
-            return tr("The same if the other jobs took nothing");
-        case sentence:
+            return tr("What it would get if the other jobs took nothing");
+        case held_back:
             return tr("Which jobs take the discs that it would need to come closer");
         default:
             return {};

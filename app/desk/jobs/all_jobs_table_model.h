@@ -15,7 +15,7 @@ class AllJobsTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { job, gets, alone, sentence, column_count };
+    enum Column { job, gets, alone, held_back, column_count };
 
     using QAbstractTableModel::QAbstractTableModel;
 

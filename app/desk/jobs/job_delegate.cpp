@@ -63,9 +63,9 @@ void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
     const QString due = textAt(index, JobTableModel::due);
     QString due_text = due.isEmpty() ? QString() : tr("due %1").arg(due);
     const QString situation = textAt(index, JobTableModel::situation);
-    // How a job stands comes before when it is due; the heading says both.
-    if (option.fontMetrics.horizontalAdvance(situation + due_text) + mark_side + 20 > lower.width()) {
-        due_text.clear();
+    constexpr int gaps = 20;
+    if (option.fontMetrics.horizontalAdvance(situation + due_text) + mark_side + gaps > lower.width()) {
+        due_text = due.mid(QStringLiteral("2026-").size()); // month and day
     }
     const int due_width = option.fontMetrics.horizontalAdvance(due_text) + 8;
     const QRect words = lower.adjusted(mark_side + 6, 0, -due_width, 0);

@@ -1,6 +1,7 @@
 #include "app/desk/jobs/job_view.h"
 
 #include "app/desk/counted.h"
+#include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/services/cautions.h"
 #include "app/services/plan_job.h"
@@ -99,6 +100,10 @@ QStringList rowNotes(const std::vector<StackLine>& lines) {
             notes << words("%1: substituted").arg(where);
             continue;
         }
+        if (line.reserved_here > 0) {
+            notes << words("%1: %2 reserved").arg(where).arg(line.reserved_here);
+            continue;
+        }
         notes << (line.missing > 0 ? words("%1: short of %2").arg(where).arg(line.missing)
                                    : words("%1: %2 available").arg(where).arg(line.available));
     }
@@ -156,6 +161,7 @@ std::vector<planner::Pull> reservedPulls(const inventory::ShopFile& shop,
         pull.od = *lot->od;
         pull.thickness = *lot->thickness;
         pull.quantity = reservation.quantity;
+        pull.used = reservation.condition == inventory::Condition::used;
         if (lot->measured) {
             pull.measured = lot->measured->mean;
         }
@@ -225,7 +231,9 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
                 const planner::StackSpec stack = services::plannerStack(job, target->rows);
                 view.rows = stackLines(views, &stack);
                 if (build) {
-                    view.build = buildInput(job, *build, stack, reservedPulls(shop, reservations));
+                    const auto pulls = reservedPulls(shop, reservations);
+                    view.reserved_pulls = pullLines(pulls);
+                    view.build = buildInput(job, *build, stack, pulls);
                     markSubstituted(view.rows, *build);
                 }
                 view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},

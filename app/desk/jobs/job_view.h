@@ -24,6 +24,7 @@ struct JobView {
     std::optional<BenchInput> target;
     std::optional<BenchInput> build; ///< the accepted plan, where there is one
     std::int64_t reservations = 0;   ///< lines still promised to the job
+    QStringList reserved_pulls;      ///< those of shims, where to pull them, in walking order
     QStringList cautions;
 
     [[nodiscard]] bool ended() const {

@@ -28,6 +28,9 @@ namespace shimledger::desk {
 namespace {
 
 constexpr int rules_tab = 1;
+constexpr int all_jobs_tab = 2;
+const QString rules_topic =
+    QStringLiteral("rules"); // of a shop, kept until they are put back to their defaults
 
 } // namespace
 
@@ -88,12 +91,13 @@ void JobsPage::connectTables() {
     });
     connect(m_rules, &RulesPanel::changed, this, [this] {
         m_answers->setTabText(rules_tab, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
+        if (m_session.isOpen()) m_settings.drafts().keep(rules_topic, m_rules->text());
     });
 }
 
 void JobsPage::connectAllJobs() {
     connect(m_actions[ActionId::plan_all_jobs], &QAction::triggered, this, [this] {
-        m_answers->setCurrentWidget(m_all_jobs);
+        m_answers->setCurrentIndex(all_jobs_tab);
         const DeskChoices choices = m_settings.choices();
         m_all_jobs->start(m_rules->rules(choices.working_lift_mm, choices.tolerance), m_rules->limits());
     });
@@ -171,6 +175,10 @@ void JobsPage::reload() {
         m_jobs->setLines(quickJobLines(m_session.shop(), m_jobs->lines()));
     }
     readSituations();
+    if (m_rules_shop != m_session.path()) { // what a person of this shop has set stays set
+        m_rules_shop = m_session.path();
+        m_rules->setText(m_settings.drafts().text(rules_topic));
+    }
     m_job_list->viewport()->update();
     int row = picked ? m_jobs->rowOf(*picked) : -1;
     if (row < 0 && m_jobs->rowCount() > 0) {
@@ -237,6 +245,7 @@ void JobsPage::showJob() {
         showResult();
     } else {
         m_bench->setTargetNotes(m_view->target->side.row_notes);
+        m_bench->setTargetRows(m_target->savedRowsInDraft());
         m_target->show(&*m_view);
     }
     showHeading();
@@ -257,7 +266,7 @@ void JobsPage::proposalPicked() {
         const planner::SubstituteProposal& proposal = m_proposals->proposal(row);
         m_bench->setSubstitute(
             benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
-        m_pulls->addItems(pullLines(proposal));
+        m_pulls->addItems(pullLines(proposal.pulls));
     }
     m_found->setText(answerText());
     enableActions();
@@ -280,19 +289,21 @@ void JobsPage::warnOfStaleProposals() {
 /// With no proposal picked the accepted plan lies on the bench, where there is one.
 void JobsPage::showBuild() {
     if (const auto draft = m_target->draftInput()) {
-        m_bench->setSubstitute(draft);
+        m_bench->setSubstitute(draft, tr("Edited"));
         return;
     }
-    m_bench->setSubstitute(m_view ? m_view->build : std::nullopt);
-    if (m_view && m_view->build) {
-        m_pulls->addItem(tr("On the bench: the build stack that was accepted."));
+    m_bench->setSubstitute(m_view ? m_view->build : std::nullopt, tr("Build"));
+    if (m_view) {
+        m_pulls->addItems(m_view->reserved_pulls);
     }
 }
 
 void JobsPage::showDraft() {
     const auto draft = m_target->draftInput();
+    showHeading();
+    m_bench->setTargetRows(m_target->savedRowsInDraft());
     if (draft) {
-        m_bench->setSubstitute(draft);
+        m_bench->setSubstitute(draft, tr("Edited"));
     } else if (!m_target->draft().edited()) {
         proposalPicked();
     }

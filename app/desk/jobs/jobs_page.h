@@ -8,6 +8,7 @@
 
 #include <QWidget>
 
+#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -94,7 +95,8 @@ private:
     AppSettings& m_settings;
     std::unique_ptr<JobFlow> m_flow;
     std::optional<JobView> m_view;
-    std::string m_shown_job; ///< whose proposals are on show
+    std::string m_shown_job;            ///< whose proposals are on show
+    std::filesystem::path m_rules_shop; ///< whose rules are on show
 
     JobTableModel* m_jobs;
     ProposalTableModel* m_proposals;

@@ -7,12 +7,15 @@
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/pull_list.h"
 #include "app/desk/jobs/rules_panel.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/scaled_label.h"
+#include "app/desk/scrolling_area.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/table_manners.h"
+#include "app/desk/wrapping_layout.h"
 
 #include <QHBoxLayout>
 #include <QLabel>
@@ -21,7 +24,6 @@
 #include <QPlainTextEdit>
 #include <QProgressBar>
 #include <QPushButton>
-#include <QScrollArea>
 #include <QSplitter>
 #include <QTabWidget>
 #include <QTableView>
@@ -60,7 +62,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
 QWidget* JobsPage::makeJobColumn() {
     auto* column = new QWidget;
     column->setMaximumWidth(46 * fontMetrics().averageCharWidth());
-    auto* title = new QLabel(tr("Jobs, the more urgent first"));
+    auto* title = new QLabel(tr("Jobs, by priority and due day"));
     title->setBuddy(m_job_list);
     m_job_list->setModel(m_jobs);
     m_job_list->setModelColumn(JobTableModel::code);
@@ -89,8 +91,8 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     layout->addWidget(m_heading);
     layout->addWidget(m_situation);
     layout->addWidget(m_strip);
-    layout->addWidget(m_target, 3);
-    layout->addWidget(makeAnswerTabs(actions), 4);
+    layout->addWidget(m_target, 2);
+    layout->addWidget(makeAnswerTabs(actions), 5);
     return column;
 }
 
@@ -105,11 +107,7 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     m_progress->setAccessibleName(tr("The search is under way"));
     m_progress->hide();
     m_pulls->setAccessibleName(tr("What to pull for the proposal, all legs, in walking order"));
-    m_pulls->setFlow(QListView::TopToBottom);
-    m_pulls->setWrapping(true);
-    m_pulls->setResizeMode(QListView::Adjust);
-    m_pulls->setSelectionMode(QAbstractItemView::NoSelection);
-    m_pulls->setMinimumHeight(3 * m_pulls->fontMetrics().lineSpacing());
+    dressPulls(*m_pulls);
     m_cautions->setReadOnly(true);
     m_cautions->setTabChangesFocus(true);
     m_cautions->setAccessibleName(tr("Cautions for the build"));
@@ -121,31 +119,29 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     search_row->addStretch();
     auto* pulls_title = new QLabel(tr("Pull for all legs, in walking order"));
     pulls_title->setBuddy(m_pulls);
-    auto* booking_row = new QHBoxLayout;
-    booking_row->setSpacing(4);
+    auto* booking_row = new WrappingLayout;
     for (const ActionId id : {ActionId::reserve_proposal, ActionId::release_reservation,
                               ActionId::export_pick_list, ActionId::export_reorder}) {
         booking_row->addWidget(actions.button(id));
     }
-    booking_row->addStretch();
+    auto* answer = new QWidget;
+    auto* answer_layout = new QVBoxLayout(answer);
+    answer_layout->setContentsMargins(0, 0, 0, 0);
+    answer_layout->setSpacing(5);
+    answer_layout->addWidget(m_found);
+    answer_layout->addWidget(m_proposal_table, 6);
+    answer_layout->addWidget(pulls_title);
+    answer_layout->addWidget(m_pulls, 1);
     auto* substitutes = new QWidget;
     auto* layout = new QVBoxLayout(substitutes);
     layout->setContentsMargins(6, 6, 6, 6);
     layout->setSpacing(5);
     layout->addLayout(search_row);
-    layout->addWidget(m_found);
-    layout->addWidget(m_proposal_table, 6);
-    layout->addWidget(pulls_title);
-    layout->addWidget(m_pulls, 1);
+    layout->addWidget(scrollingArea(answer), 1);
     layout->addLayout(booking_row);
 
-    auto* rules = new QScrollArea;
-    rules->setWidget(m_rules);
-    rules->setWidgetResizable(true);
-    rules->setFrameShape(QFrame::NoFrame);
-    rules->setFocusPolicy(Qt::NoFocus);
     m_answers->addTab(substitutes, tr("Substitutes"));
-    m_answers->addTab(rules, tr("Rules"));
+    m_answers->addTab(scrollingArea(m_rules), tr("Rules"));
     m_answers->addTab(m_all_jobs, tr("All jobs"));
     m_answers->addTab(m_cautions, tr("Before you build"));
     m_answers->setAccessibleName(tr("Substitutes, rules, all jobs and cautions"));

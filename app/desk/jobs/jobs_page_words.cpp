@@ -5,6 +5,7 @@
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
+#include "app/desk/jobs/target_editor.h"
 #include "app/desk/path_text.h"
 #include "app/desk/table_manners.h"
 #include "app/services/plan_job.h"
@@ -35,7 +36,10 @@ void JobsPage::showHeading() {
     m_heading->setText(heading);
     QString situation = m_view->line.situation_text + QLatin1Char('.');
     situation[0] = situation[0].toUpper();
-    QStringList words{situation};
+    if (job.priority > 0) {
+        situation += QLatin1Char(' ') + tr("Priority %1.").arg(job.priority);
+    }
+    QStringList words{m_target->draft().edited() ? tr("As saved: %1").arg(situation) : situation};
     if (!m_view->problem.isEmpty()) {
         words << m_view->problem;
     }
@@ -50,7 +54,7 @@ void JobsPage::showHeading() {
 void JobsPage::showResult() {
     m_progress->setVisible(false);
     const planner::SubstituteResult& result = m_flow->result();
-    m_proposals->setProposals(result.proposals);
+    m_proposals->setProposals(result.proposals, m_flow->plan().warp_results);
     fitTableHeight(*m_proposal_table, 2, 6);
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
         m_proposal_table->resizeColumnToContents(column);
@@ -71,12 +75,11 @@ QString JobsPage::answerText() const {
     if (!plan.purchase.sentence.empty()) {
         sentences << QString::fromStdString(plan.purchase.sentence);
     }
-    if (!plan.result.proposals.empty()) {
-        sentences << QString::fromStdString(plan.range.sentence);
-    }
     const auto picked = static_cast<std::size_t>(std::max(0, pickedProposal()));
-    if (pickedProposal() >= 0 && picked < plan.warp_results.size()) {
+    if (pickedProposal() >= 0 && picked < plan.warp_results.size()) { // says how far, too
         sentences << QString::fromStdString(plan.warp_results[picked].sentence);
+    } else if (!plan.result.proposals.empty()) {
+        sentences << QString::fromStdString(plan.range.sentence);
     }
     return sentences.join(QLatin1Char(' '));
 }

@@ -27,9 +27,9 @@ QString signedPerCentText(double fraction) {
     return signedText(100 * fraction, 1) + QStringLiteral(" %");
 }
 
-QStringList pullLines(const planner::SubstituteProposal& proposal) {
+QStringList pullLines(const std::vector<planner::Pull>& pulls) {
     QStringList lines;
-    for (const planner::Pull& pull : proposal.pulls) {
+    for (const planner::Pull& pull : pulls) {
         QString line = ProposalTableModel::tr("%1: %2 of %3 x %4")
                            .arg(textOf(pull.bin))
                            .arg(pull.quantity)
@@ -45,9 +45,11 @@ QStringList pullLines(const planner::SubstituteProposal& proposal) {
     return lines;
 }
 
-void ProposalTableModel::setProposals(std::vector<planner::SubstituteProposal> proposals) {
+void ProposalTableModel::setProposals(std::vector<planner::SubstituteProposal> proposals,
+                                      std::vector<services::WarpComparison> comparisons) {
     beginResetModel();
     m_proposals = std::move(proposals);
+    m_comparisons = std::move(comparisons);
     endResetModel();
 }
 
@@ -59,18 +61,19 @@ int ProposalTableModel::columnCount(const QModelIndex& parent) const {
     return parent.isValid() ? 0 : column_count;
 }
 
-QString ProposalTableModel::text(const planner::SubstituteProposal& proposal, int column) {
+QString ProposalTableModel::text(std::size_t row, int column) const {
+    const planner::SubstituteProposal& proposal = m_proposals[row];
     switch (column) {
     case deviation:
         return signedPerCentText(proposal.deviation.signed_deviation);
-    case at_lift:
-        return number(proposal.deviation.at_lift_mm, 2);
+    case warped:
+        return warpedText(row);
     case small_lift:
-        return number(proposal.deviation.small_lift_ratio, 3);
+        return signedPerCentText(proposal.deviation.small_lift_ratio - 1);
     case changed:
         return QString::number(proposal.discs_changed);
     case height:
-        return signedText(proposal.height_change.millimetres(), 2);
+        return tr("%1 mm").arg(signedText(proposal.height_change.millimetres(), 2));
     case scatter:
         return proposal.within_scatter ? tr("within") : tr("outside");
     case merits:
@@ -80,24 +83,53 @@ QString ProposalTableModel::text(const planner::SubstituteProposal& proposal, in
     }
 }
 
+QString ProposalTableModel::warpedText(std::size_t row) const {
+    if (row >= m_comparisons.size() || m_comparisons[row].reached_mm <= 0) {
+        return tr("not known");
+    }
+    const services::WarpComparison& comparison = m_comparisons[row];
+    const QString percent = signedPerCentText(comparison.warped.signed_deviation);
+    return comparison.whole ? percent : tr("%1 to %2 mm").arg(percent, number(comparison.reached_mm, 2));
+}
+
+/// What the columns have no room for.
+QStringList ProposalTableModel::details(std::size_t row) const {
+    const planner::SubstituteProposal& proposal = m_proposals[row];
+    QStringList lines{tr("Furthest off at %1 mm; at the end of the range %2.")
+                          .arg(number(proposal.deviation.at_lift_mm, 2),
+                               signedPerCentText(proposal.deviation.full_lift_ratio - 1))};
+    if (row < m_comparisons.size()) {
+        lines << QString::fromStdString(m_comparisons[row].sentence);
+    }
+    if (proposal.own_scatter > 0) {
+        lines << tr("Built from these lots it scatters by plus or minus %1.")
+                     .arg(perCentText(proposal.own_scatter));
+    }
+    if (proposal.leg_difference > 0) {
+        lines << tr("The legs differ by %1, by their measured discs.")
+                     .arg(perCentText(proposal.leg_difference));
+    }
+    return lines << pullLines(proposal.pulls);
+}
+
 QVariant ProposalTableModel::data(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
-    const auto& proposal = m_proposals[static_cast<std::size_t>(index.row())];
+    const auto row = static_cast<std::size_t>(index.row());
     const bool numeric = index.column() <= height;
     switch (role) {
     case Qt::DisplayRole:
-        return text(proposal, index.column());
+        return text(row, index.column());
     case Qt::TextAlignmentRole:
         return QVariant::fromValue(
             Qt::Alignment(Qt::AlignVCenter | (numeric ? Qt::AlignRight : Qt::AlignLeft)));
     case Qt::ToolTipRole:
-        return pullLines(proposal).join(QLatin1Char('\n'));
+        return details(row).join(QLatin1Char('\n'));
     case Qt::AccessibleTextRole:
         return QStringLiteral("%1: %2").arg(
             headerData(index.column(), Qt::Horizontal, Qt::DisplayRole).toString(),
-            text(proposal, index.column()));
+            text(row, index.column()));
     default:
         return {};
     }
@@ -114,8 +146,8 @@ QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation
         switch (section) {
         case deviation:
             return tr("Deviation");
-        case at_lift:
-            return tr("at lift");
+        case warped:
+            return tr("Warped");
         case small_lift:
             return tr("Small lift");
         case changed:
@@ -133,13 +165,16 @@ QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation
     if (role == Qt::ToolTipRole) {
         switch (section) {
         case deviation:
-            return tr("Largest difference of pressure from the target over the working lift; + is stiffer");
-        case at_lift:
-            return tr("Lift in mm at which the difference is largest");
+            return tr(
+                "Largest difference of pressure from the target, up to the working lift or to where the "
+                "target's discs begin to warp; + is stiffer");
+        case warped:
+            return tr("The same over the whole working lift, with what warping does to both");
         case small_lift:
-            return tr("Pressure ratio as lift goes to zero: what the cube sums of the discs speak of");
+            return tr(
+                "Difference of pressure as lift goes to zero: what the cube sums of the discs speak of");
         case changed:
-            return tr("Discs of the target, per leg, that are not in this stack");
+            return tr("Discs in each leg that are other than in the target, or more than it has");
         case height:
             return tr("Change of the clamped height in mm");
         case scatter:

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/warp_check.h"
 #include "planner/substitute/substitute_result.h"
 
 #include <QAbstractTableModel>
@@ -13,11 +14,13 @@ class ProposalTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { deviation, at_lift, small_lift, changed, height, scatter, merits, column_count };
+    enum Column { deviation, warped, small_lift, changed, height, scatter, merits, column_count };
 
     using QAbstractTableModel::QAbstractTableModel;
 
-    void setProposals(std::vector<planner::SubstituteProposal> proposals);
+    /// `comparisons`: what the warp model says, one a proposal; empty where it was not asked.
+    void setProposals(std::vector<planner::SubstituteProposal> proposals,
+                      std::vector<services::WarpComparison> comparisons = {});
     [[nodiscard]] const planner::SubstituteProposal& proposal(int row) const {
         return m_proposals.at(static_cast<std::size_t>(row));
     }
@@ -28,16 +31,19 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
-    [[nodiscard]] static QString text(const planner::SubstituteProposal& proposal, int column);
+    [[nodiscard]] QString text(std::size_t row, int column) const;
+    [[nodiscard]] QString warpedText(std::size_t row) const;
+    [[nodiscard]] QStringList details(std::size_t row) const;
 
     std::vector<planner::SubstituteProposal> m_proposals;
+    std::vector<services::WarpComparison> m_comparisons;
 };
 
 [[nodiscard]] QString perCentText(double fraction); ///< "1.3 %"
 /// "+1.3 %", with the sign always shown.
 [[nodiscard]] QString signedPerCentText(double fraction);
 
-/// The rows of one leg and the pulls by bin in walking order, as lines of text.
-[[nodiscard]] QStringList pullLines(const planner::SubstituteProposal& proposal);
+/// Where to pull what, one line a pull.
+[[nodiscard]] QStringList pullLines(const std::vector<planner::Pull>& pulls);
 
 } // namespace shimledger::desk

@@ -3,6 +3,8 @@
 #include <QCheckBox>
 #include <QDoubleSpinBox>
 #include <QFormLayout>
+#include <QJsonDocument>
+#include <QJsonObject>
 #include <QLineEdit>
 #include <QPushButton>
 #include <QRegularExpression>
@@ -25,25 +27,25 @@ Length lengthOf(const QDoubleSpinBox& box) {
 RulesPanel::RulesPanel(QWidget* parent)
     : QWidget(parent), m_keep_face(new QCheckBox(tr("The face's diameter is kept"))),
       m_keep_ods(new QCheckBox(tr("The diameters of the tapers are kept"))),
-      m_od_step(lengthBox(0.5, 4, tr("A diameter may move by"))),
+      m_od_step(lengthBox(0.5, 4, tr("Where not, a diameter may move by"))),
       m_crossover_od(lengthBox(0, 4, tr("A crossover's diameter may vary by"))),
       m_crossover_gap(lengthBox(0, 0.5, tr("A crossover's gap may differ by"))),
       m_height(lengthBox(0, 3, tr("Stack height within plus or minus"))),
-      m_groups(countBox(0, 20, tr("Groups changed besides those that are short"))),
+      m_groups(countBox(0, 20, tr("Groups that may change besides those short"))),
       m_discs(countBox(-1, 60, tr("Discs changed at most"))),
       m_mix(new QCheckBox(tr("New and used discs may be mixed"))),
       m_keep_in_stock(countBox(0, 100, tr("Leave of each size in the drawers"))), m_bins_left(new QLineEdit),
       m_low_lift(lengthBox(0, 2, tr("Low-speed range ends at a lift of"))), m_low_weight(new QDoubleSpinBox),
       m_high_weight(new QDoubleSpinBox), m_most_discs(countBox(1, 200, tr("Discs in a stack at most"))),
-      m_choices(percentBox(0, 100, tr("Other choices may deviate by"))),
-      m_gap(percentBox(0, 5, tr("A gain that is not worth a proof"))),
+      m_choices(percentBox(0, 100, tr("Further proposals may deviate by"))),
+      m_gap(percentBox(0, 5, tr("Stop proving where less is to be gained than"))),
       m_seconds(countBox(1, 600, tr("Search for at most"))) {
     m_crossover_gap->setDecimals(3);
     m_crossover_gap->setSingleStep(0.005);
     m_discs->setSpecialValueText(tr("any number"));
     m_low_lift->setSpecialValueText(tr("not weighted"));
     m_seconds->setSuffix(tr(" s"));
-    m_bins_left->setPlaceholderText(tr("A01, B12"));
+    m_bins_left->setPlaceholderText(tr("such as A01, B12"));
     m_bins_left->setAccessibleName(tr("Bins left alone"));
     for (QDoubleSpinBox* weight : {m_low_weight, m_high_weight}) {
         weight->setRange(0.1, 10);
@@ -58,11 +60,11 @@ RulesPanel::RulesPanel(QWidget* parent)
     form->setVerticalSpacing(4);
     form->addRow(m_keep_face);
     form->addRow(m_keep_ods);
-    form->addRow(tr("else they may move by"), m_od_step);
+    form->addRow(tr("Where not, a diameter may move by"), m_od_step);
     form->addRow(tr("A crossover's diameter may vary by"), m_crossover_od);
     form->addRow(tr("A crossover's gap may differ by"), m_crossover_gap);
     form->addRow(tr("Stack height within plus or minus"), m_height);
-    form->addRow(tr("Groups changed besides those that are short"), m_groups);
+    form->addRow(tr("Groups that may change besides those short"), m_groups);
     form->addRow(tr("Discs changed at most, a leg"), m_discs);
     form->addRow(tr("Discs in a stack at most"), m_most_discs);
     form->addRow(m_mix);
@@ -71,8 +73,8 @@ RulesPanel::RulesPanel(QWidget* parent)
     form->addRow(tr("Low-speed range ends at a lift of"), m_low_lift);
     form->addRow(tr("Weight of the low-speed range"), m_low_weight);
     form->addRow(tr("Weight of the high-speed range"), m_high_weight);
-    form->addRow(tr("Other choices may deviate by"), m_choices);
-    form->addRow(tr("A gain that is not worth a proof"), m_gap);
+    form->addRow(tr("Further proposals may deviate by"), m_choices);
+    form->addRow(tr("Stop proving where less is to be gained than"), m_gap);
     form->addRow(tr("Search for at most"), m_seconds);
     form->addRow(defaults);
     for (QCheckBox* box : {m_keep_face, m_keep_ods, m_mix}) {
@@ -82,9 +84,17 @@ RulesPanel::RulesPanel(QWidget* parent)
         m_od_step->setEnabled(!m_keep_face->isChecked() || !m_keep_ods->isChecked());
     };
     for (QCheckBox* box : {m_keep_face, m_keep_ods}) connect(box, &QCheckBox::toggled, this, step_counts);
+    const auto weights_count = [this] {
+        const bool weighted = m_low_lift->value() > 0;
+        m_low_weight->setEnabled(weighted);
+        m_high_weight->setEnabled(weighted);
+    };
+    connect(m_low_lift, &QDoubleSpinBox::valueChanged, this, weights_count);
+    weights_count();
     connect(m_bins_left, &QLineEdit::textChanged, this, &RulesPanel::changed);
     connect(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
-    reset();
+    show({}, {});
+    m_defaults = values();
 }
 
 QDoubleSpinBox* RulesPanel::lengthBox(double least_mm, double most_mm, const QString& name) {
@@ -113,7 +123,7 @@ QSpinBox* RulesPanel::countBox(int least, int most, const QString& name) {
 }
 
 void RulesPanel::reset() {
-    show({}, {});
+    setValues(m_defaults);
     emit changed();
 }
 
@@ -178,24 +188,80 @@ void RulesPanel::focusFirst() {
 }
 
 bool RulesPanel::atDefaults() const {
-    const auto shows = [](const QDoubleSpinBox& box, double value) {
-        return std::abs(box.value() - value) < std::pow(10.0, -box.decimals()) / 2;
+    return text().isEmpty();
+}
+
+/// By name, so that a rule that comes to be added later does not disturb what was kept.
+QVariantMap RulesPanel::values() const {
+    return {{QStringLiteral("keep_face"), m_keep_face->isChecked()},
+            {QStringLiteral("keep_ods"), m_keep_ods->isChecked()},
+            {QStringLiteral("od_step_mm"), m_od_step->value()},
+            {QStringLiteral("crossover_od_mm"), m_crossover_od->value()},
+            {QStringLiteral("crossover_gap_mm"), m_crossover_gap->value()},
+            {QStringLiteral("height_mm"), m_height->value()},
+            {QStringLiteral("groups"), m_groups->value()},
+            {QStringLiteral("discs_changed"), m_discs->value()},
+            {QStringLiteral("mix"), m_mix->isChecked()},
+            {QStringLiteral("keep_in_stock"), m_keep_in_stock->value()},
+            {QStringLiteral("bins_left_alone"), m_bins_left->text().trimmed()},
+            {QStringLiteral("low_lift_mm"), m_low_lift->value()},
+            {QStringLiteral("low_weight"), m_low_weight->value()},
+            {QStringLiteral("high_weight"), m_high_weight->value()},
+            {QStringLiteral("discs_in_stack"), m_most_discs->value()},
+            {QStringLiteral("choices_percent"), m_choices->value()},
+            {QStringLiteral("gap_percent"), m_gap->value()},
+            {QStringLiteral("seconds"), m_seconds->value()}};
+}
+
+void RulesPanel::setValues(const QVariantMap& values) {
+    const auto take = [&values](const char* name, auto&& set) {
+        const auto value = values.constFind(QString::fromLatin1(name));
+        if (value != values.cend()) set(*value);
     };
-    const planner::SubstituteRules usual;
-    const planner::SearchLimits limits;
-    return m_keep_face->isChecked() == usual.face_od_fixed &&
-           m_keep_ods->isChecked() == usual.keep_every_od && shows(*m_od_step, usual.od_step.millimetres()) &&
-           shows(*m_crossover_od, usual.crossover_od_tolerance.millimetres()) &&
-           shows(*m_crossover_gap, usual.crossover_gap_tolerance.millimetres()) &&
-           shows(*m_height, usual.height_tolerance.millimetres()) &&
-           m_groups->value() == usual.most_other_groups_changed &&
-           m_discs->value() == usual.most_discs_changed.value_or(-1) &&
-           m_most_discs->value() == usual.most_discs && m_mix->isChecked() == usual.mix_new_and_used &&
-           m_keep_in_stock->value() == usual.keep_in_stock && m_bins_left->text().trimmed().isEmpty() &&
-           shows(*m_low_lift, usual.low_speed_lift_mm) && shows(*m_low_weight, usual.low_speed_weight) &&
-           shows(*m_high_weight, usual.high_speed_weight) &&
-           shows(*m_choices, 100 * usual.most_choice_deviation) && shows(*m_gap, 100 * limits.gap) &&
-           m_seconds->value() == static_cast<int>(limits.seconds);
+    const auto check = [&](const char* name, QCheckBox& box) {
+        take(name, [&box](const QVariant& value) { box.setChecked(value.toBool()); });
+    };
+    const auto measure = [&](const char* name, QDoubleSpinBox& box) { // held inside its range by the box
+        take(name, [&box](const QVariant& value) { box.setValue(value.toDouble()); });
+    };
+    const auto count = [&](const char* name, QSpinBox& box) {
+        take(name, [&box](const QVariant& value) { box.setValue(value.toInt()); });
+    };
+    check("keep_face", *m_keep_face);
+    check("keep_ods", *m_keep_ods);
+    measure("od_step_mm", *m_od_step);
+    measure("crossover_od_mm", *m_crossover_od);
+    measure("crossover_gap_mm", *m_crossover_gap);
+    measure("height_mm", *m_height);
+    count("groups", *m_groups);
+    count("discs_changed", *m_discs);
+    check("mix", *m_mix);
+    count("keep_in_stock", *m_keep_in_stock);
+    take("bins_left_alone", [this](const QVariant& value) { m_bins_left->setText(value.toString()); });
+    measure("low_lift_mm", *m_low_lift);
+    measure("low_weight", *m_low_weight);
+    measure("high_weight", *m_high_weight);
+    count("discs_in_stack", *m_most_discs);
+    measure("choices_percent", *m_choices);
+    measure("gap_percent", *m_gap);
+    count("seconds", *m_seconds);
+}
+
+QString RulesPanel::text() const {
+    QVariantMap changed;
+    const QVariantMap now = values();
+    for (auto value = now.cbegin(); value != now.cend(); ++value) {
+        if (*value != m_defaults.value(value.key())) changed.insert(value.key(), *value);
+    }
+    return changed.isEmpty()
+               ? QString()
+               : QString::fromUtf8(
+                     QJsonDocument(QJsonObject::fromVariantMap(changed)).toJson(QJsonDocument::Compact));
+}
+
+void RulesPanel::setText(const QString& text) {
+    reset();
+    setValues(QJsonDocument::fromJson(text.toUtf8()).object().toVariantMap());
 }
 
 } // namespace shimledger::desk

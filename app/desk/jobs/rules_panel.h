@@ -4,6 +4,7 @@
 #include "planner/substitute/substitute_request.h"
 #endif
 
+#include <QVariantMap>
 #include <QWidget>
 
 class QCheckBox;
@@ -24,7 +25,10 @@ public:
     [[nodiscard]] planner::SubstituteRules rules(double working_lift_mm,
                                                  planner::ToleranceClass tolerance) const;
     [[nodiscard]] planner::SearchLimits limits() const;
-    void reset(); ///< every rule at its default
+    void reset();                       ///< every rule at its default
+    [[nodiscard]] QString text() const; ///< what differs from the defaults, to be kept; empty: nothing does
+    /// What text() gave; what is not there, or cannot be read, is at its default.
+    void setText(const QString& text);
     [[nodiscard]] bool atDefaults() const;
     void focusFirst();
 
@@ -33,10 +37,13 @@ signals:
 
 private:
     QDoubleSpinBox* lengthBox(double least_mm, double most_mm, const QString& name);
+    [[nodiscard]] QVariantMap values() const;
+    void setValues(const QVariantMap& values);
     QDoubleSpinBox* percentBox(double least, double most, const QString& name);
     QSpinBox* countBox(int least, int most, const QString& name);
     void show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);
 
+    QVariantMap m_defaults;
     QCheckBox* m_keep_face;
     QCheckBox* m_keep_ods;
     QDoubleSpinBox* m_od_step;

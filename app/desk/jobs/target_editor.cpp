@@ -119,6 +119,21 @@ std::optional<BenchInput> TargetEditor::draftInput() const {
     }
 }
 
+std::vector<int> TargetEditor::savedRowsInDraft() const {
+    std::vector<int> places;
+    if (!m_draft->edited()) {
+        return places;
+    }
+    auto next = m_draft->rows().begin();
+    for (const planner::DiscRow& row : m_draft->saved()) {
+        const auto same = std::find(next, m_draft->rows().end(), row);
+        const bool there = same != m_draft->rows().end();
+        places.push_back(there ? static_cast<int>(same - m_draft->rows().begin()) : -1);
+        if (there) next = same + 1;
+    }
+    return places;
+}
+
 planner::DiscRow TargetEditor::newRow() const {
     const int row = m_table->currentIndex().row();
     if (row >= 0 && row < static_cast<int>(m_draft->rows().size())) {

@@ -32,6 +32,9 @@ public:
     void show(const JobView* view); ///< null: no job; the draft of the same job stays
     /// The edited stack as it is laid out beside the target; none while nothing is edited or it is no stack.
     [[nodiscard]] std::optional<BenchInput> draftInput() const;
+    /// By row of the target as saved: the same row in the draft, -1 where it is gone; empty: nothing is
+    /// edited.
+    [[nodiscard]] std::vector<int> savedRowsInDraft() const;
     [[nodiscard]] TargetDraft& draft() const { return *m_draft; }
     [[nodiscard]] QTableView* table() const { return m_table; }
     [[nodiscard]] QString problem() const; ///< what is shown beneath the table

@@ -5,6 +5,7 @@
 #include "app/desk/jobs/typing_delegate.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/table_manners.h"
+#include "app/desk/wrapping_layout.h"
 #include "planner/units/input_error.h"
 
 #include <QHBoxLayout>
@@ -20,7 +21,7 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_draft(new TargetDraft(this)), m_model(new StackTableModel(this)), m_table(new QTableView),
       m_state(new SentenceLabel), m_problem(new SentenceLabel) {
-    auto* title = new QLabel(tr("Target stack, from the piston face to the clamp"));
+    auto* title = new QLabel(tr("Target stack, from the piston face to the clamp, in mm"));
     title->setBuddy(m_table);
     m_table->setModel(m_model);
     m_table->setAccessibleName(title->text());
@@ -73,12 +74,10 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
 
 QWidget* TargetEditor::makeButtons() {
     auto* row = new QWidget;
-    auto* layout = new QHBoxLayout(row);
-    layout->setContentsMargins(0, 0, 0, 0);
-    layout->setSpacing(4);
+    auto* layout = new WrappingLayout(4, row);
     const auto add = [&](ActionId id) {
         QPushButton* button = m_actions.button(id);
-        // Seven buttons share a narrow column, so they are as wide as their words.
+        // Eight buttons share a narrow column, so they are as wide as their words.
         button->setMinimumWidth(button->fontMetrics().horizontalAdvance(button->text()) + 8);
         layout->addWidget(button);
     };
@@ -86,7 +85,6 @@ QWidget* TargetEditor::makeButtons() {
                               ActionId::row_down, ActionId::undo_edit, ActionId::redo_edit}) {
         add(id);
     }
-    layout->addStretch();
     add(ActionId::discard_target);
     add(ActionId::save_target);
     return row;

@@ -42,7 +42,8 @@ BenchPanel::BenchPanel(QWidget* parent)
     m_remarks->setTabChangesFocus(true);
     m_remarks->setFrameShape(QFrame::NoFrame);
     m_remarks->document()->setDocumentMargin(2);
-    m_remarks->setFixedHeight(3 * m_remarks->fontMetrics().lineSpacing() + 4); // longer remarks scroll
+    m_remarks->setFixedHeight(3 * m_remarks->fontMetrics().lineSpacing() +
+                              2); // whole lines; longer remarks scroll
     m_remarks->setAccessibleName(tr("Remarks on the stacks"));
     auto* slider_row = new QHBoxLayout;
     slider_row->addWidget(caption);
@@ -103,7 +104,9 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
     showCurves();
 }
 
-void BenchPanel::setSubstitute(std::optional<BenchInput> input) {
+void BenchPanel::setSubstitute(std::optional<BenchInput> input, const QString& name) {
+    m_substitute_name = name.isEmpty() ? tr("Substitute") : name;
+    m_curves->setSubstituteName(m_substitute_name);
     m_substitute.reset();
     m_substitute_warp.reset();
     m_substitute_stack.reset();
@@ -166,46 +169,55 @@ void BenchPanel::showRemarks() {
 }
 
 QString BenchPanel::remarks() const {
-    QStringList sentences;
-    const auto tell = [&sentences](const QString& who, const Curves& curves, const Warp& warp) {
+    // By gravity: the panel shows the first few, and the rest by scrolling.
+    struct Said {
+        QStringList cannot, warnings, warping, gaps;
+    };
+    const auto tell = [](const QString& who, const Curves& curves, const Warp& warp) -> Said {
         if (!curves) {
-            return;
+            return {};
         }
+        Said told;
+        auto& [cannot, warnings, warping, gaps] = told;
+        const auto said = [&who](const std::string& sentence) {
+            return tr("%1: %2").arg(who, QString::fromStdString(sentence));
+        };
         const planner::StackReport& report = curves->report;
-        for (const planner::GapClosing& closing : report.closings) {
-            sentences << tr("%1: the gap between rows %2 and %3 closes at %4 mm.")
-                             .arg(who)
-                             .arg(closing.lower_row + 1)
-                             .arg(closing.upper_row + 1)
-                             .arg(millimetres(closing.lift_mm));
+        if (!report.converged) {
+            cannot << tr("%1 cannot be followed further: %2").arg(who, QString::fromStdString(report.reason));
         }
+        for (const std::string& warning : report.warnings) warnings << said(warning);
         if (warp && warp->onset) {
-            sentences << tr("%1: the discs warp from %2 mm (%3 MPa), %4 lobes, row %5 most.")
-                             .arg(who, millimetres(warp->onset->lift_mm),
-                                  QLocale::c().toString(warp->onset->pressure_mpa, 'f', 3))
-                             .arg(warp->onset->lobes)
-                             .arg(warp->onset->row + 1);
+            warping << tr("%1: the discs warp from %2 mm (%3 MPa), %4 lobes, row %5 most.")
+                           .arg(who, millimetres(warp->onset->lift_mm),
+                                QLocale::c().toString(warp->onset->pressure_mpa, 'f', 3))
+                           .arg(warp->onset->lobes)
+                           .arg(warp->onset->row + 1);
         }
         if (warp) {
-            for (const std::string& note : warp->notes) {
-                sentences << tr("%1: %2").arg(who, QString::fromStdString(note));
+            for (const std::string& note : warp->notes) warping << said(note);
+        } else if (!report.warp_warning.empty()) { // until the onset is known
+            warping << said(report.warp_warning);
+        }
+        for (const planner::GapClosing& closing : report.closings) {
+            gaps << tr("%1: the gap between rows %2 and %3 closes at %4 mm.")
+                        .arg(who)
+                        .arg(closing.lower_row + 1)
+                        .arg(closing.upper_row + 1)
+                        .arg(millimetres(closing.lift_mm));
+        }
+        return told;
+    };
+    const Said target = tell(tr("Target"), m_target, m_target_warp);
+    const Said substitute = tell(m_substitute_name, m_substitute, m_substitute_warp);
+    QStringList sentences;
+    if (!m_failure.isEmpty()) sentences << m_failure;
+    for (const auto kind : {&Said::cannot, &Said::warnings, &Said::warping, &Said::gaps}) {
+        for (qsizetype i = 0; i < std::max((target.*kind).size(), (substitute.*kind).size()); ++i) {
+            for (const Said* side : {&target, &substitute}) { // by turns, so that neither hides the other's
+                if (i < (side->*kind).size()) sentences << (side->*kind)[i];
             }
         }
-        if (!warp && !report.warp_warning.empty()) { // until the onset is known
-            sentences << tr("%1: %2").arg(who, QString::fromStdString(report.warp_warning));
-        }
-        for (const std::string& warning : report.warnings) {
-            sentences << tr("%1: %2").arg(who, QString::fromStdString(warning));
-        }
-        if (!report.converged) {
-            sentences
-                << tr("%1 cannot be followed further: %2").arg(who, QString::fromStdString(report.reason));
-        }
-    };
-    tell(tr("Target"), m_target, m_target_warp);
-    tell(tr("Substitute"), m_substitute, m_substitute_warp);
-    if (!m_failure.isEmpty()) {
-        sentences << m_failure;
     }
     return sentences.join(QLatin1Char('\n'));
 }
@@ -223,6 +235,10 @@ QImage BenchPanel::picture() {
 
 void BenchPanel::setTargetNotes(const QStringList& notes) {
     m_section->setTargetNotes(notes);
+}
+
+void BenchPanel::setTargetRows(const std::vector<int>& rows) {
+    m_section->setTargetRows(rows);
 }
 
 void BenchPanel::setHighlightedRow(int target_row) {

@@ -43,7 +43,10 @@ public:
     /// A new target takes the substitute away.
     void setTarget(std::optional<BenchInput> input, const CurveSettings& settings = {});
     void setTargetNotes(const QStringList& notes); ///< while the target itself stays
-    void setSubstitute(std::optional<BenchInput> input);
+    /// Which row of an edited target each row is by now, -1 where it is gone; empty: none is edited.
+    void setTargetRows(const std::vector<int>& rows);
+    /// `name` is what it is called in curves and remarks; empty: "Substitute".
+    void setSubstitute(std::optional<BenchInput> input, const QString& name = {});
     void setHighlightedRow(int target_row);
     [[nodiscard]] QImage picture(); ///< of section and curves, twice as fine as on screen
     void setLift(double lift_mm);   ///< moves the slider to the nearest step
@@ -78,6 +81,7 @@ private:
     QPlainTextEdit* m_remarks;
     CurveSettings m_settings;
     QString m_failure; ///< of the last run, a sentence
+    QString m_substitute_name;
     Curves m_target;
     Curves m_substitute;
     Warp m_target_warp;

@@ -2,14 +2,13 @@
 
 #include "app/desk/sentence_label.h"
 #include "app/desk/stack_view/curve_plot.h"
+#include "app/desk/stack_view/warped_pressure.h"
 
 #include <QEvent>
 #include <QLabel>
 #include <QLocale>
 #include <QMouseEvent>
 #include <QVBoxLayout>
-
-#include <algorithm>
 
 namespace shimledger::desk {
 
@@ -23,34 +22,15 @@ QString signedPerCent(double per_cent) {
     return (per_cent >= 0 ? QStringLiteral("+") : QString()) + number(per_cent, 1) + QStringLiteral(" %");
 }
 
-bool reaches(const std::shared_ptr<const StackCurves>& curves, double lift_mm) {
-    return curves && lift_mm > 0 && lift_mm <= curves->report.curve.greatestLift() + 1e-9;
-}
-
-/// Words about the rim where the discs are no longer round; empty below the onset.
-QString rimWords(const std::shared_ptr<const services::WarpDrawing>& warp, double lift_mm) {
-    if (!warp || !warp->onset || lift_mm <= warp->onset->lift_mm) return {};
-    const auto& means = warp->mean_lifts_mm;
-    const auto next = std::lower_bound(means.begin(), means.end(), lift_mm);
-    if (next == means.begin() || next == means.end()) return {};
-    const auto i = static_cast<std::size_t>(next - means.begin());
-    const double part = (lift_mm - means[i - 1]) / (means[i] - means[i - 1]);
-    const auto between = [i, part](const std::vector<double>& column) {
-        return column[i - 1] + part * (column[i] - column[i - 1]);
-    };
-    return CurvePanel::tr("%1 MPa warped (rim %2 to %3 mm)")
-        .arg(number(between(warp->warped_pressures_mpa), 3), number(between(warp->min_lifts_mm), 3),
-             number(between(warp->max_lifts_mm), 3));
-}
-
-double pressureAt(const StackCurves& curves, double lift_mm) {
-    return curves.report.curve.pressureAt(std::min(lift_mm, curves.report.curve.greatestLift()));
+QString rimWords(const std::optional<RimLifts>& rim) {
+    return CurvePanel::tr("%1 to %2 mm").arg(number(rim->least_mm, 3), number(rim->greatest_mm, 3));
 }
 
 } // namespace
 
 CurvePanel::CurvePanel(QWidget* parent)
-    : QWidget(parent), m_plot(std::make_unique<CurvePlot>(this)), m_reading(new SentenceLabel(this)) {
+    : QWidget(parent), m_plot(std::make_unique<CurvePlot>(this)), m_reading(new SentenceLabel(this)),
+      m_substitute_name(tr("Substitute")) {
     setAccessibleName(tr("Curves"));
     m_reading->setAccessibleName(tr("Values at the marked lift"));
     m_reading->setMinimumHeight(2 * m_reading->fontMetrics().height() + 4);
@@ -74,6 +54,10 @@ void CurvePanel::setCurves(std::shared_ptr<const StackCurves> target,
     redraw();
 }
 
+void CurvePanel::setSubstituteName(const QString& name) {
+    m_substitute_name = name;
+}
+
 void CurvePanel::setWarps(std::shared_ptr<const services::WarpDrawing> target,
                           std::shared_ptr<const services::WarpDrawing> substitute) {
     m_target_warp = std::move(target);
@@ -82,7 +66,8 @@ void CurvePanel::setWarps(std::shared_ptr<const services::WarpDrawing> target,
 }
 
 void CurvePanel::redraw() {
-    m_plot->show({m_target.get(), m_target_warp.get()}, {m_substitute.get(), m_substitute_warp.get()});
+    m_plot->show(target(), substitute(), m_substitute_name);
+    m_plot->fit(font());
     hover(std::nullopt);
 }
 
@@ -95,23 +80,32 @@ void CurvePanel::setWorkingLift(double lift_mm) {
     m_plot->setWorkingLift(lift_mm);
 }
 
+DrawnStack CurvePanel::target() const {
+    return {m_target.get(), m_target_warp.get()};
+}
+
+DrawnStack CurvePanel::substitute() const {
+    return {m_substitute.get(), m_substitute_warp.get()};
+}
+
 QString CurvePanel::reading(double lift_mm) const {
-    if (!reaches(m_target, lift_mm)) {
+    const auto wanted = pressureWithWarping(target(), lift_mm);
+    if (!wanted) {
         return {};
     }
-    const double target = pressureAt(*m_target, lift_mm);
-    QString words = tr("At %1 mm: target %2 MPa").arg(number(lift_mm, 3), number(target, 3));
-    if (reaches(m_substitute, lift_mm)) {
-        const double substitute = pressureAt(*m_substitute, lift_mm);
-        words += tr(", substitute %1 MPa, deviation %2")
-                     .arg(number(substitute, 3), signedPerCent(100 * (substitute / target - 1)));
+    QString words = tr("At %1 mm: target %2 MPa").arg(number(lift_mm, 3), number(*wanted, 3));
+    if (const auto built = pressureWithWarping(substitute(), lift_mm)) {
+        words += tr(", %1 %2 MPa, deviation %3")
+                     .arg(m_substitute_name.toLower(), number(*built, 3),
+                          signedPerCent(100 * (*built / *wanted - 1)));
     }
-    words += QStringLiteral(".");
-    const QString target_rim = rimWords(m_target_warp, lift_mm);
-    const QString substitute_rim = rimWords(m_substitute_warp, lift_mm);
-    if (!target_rim.isEmpty()) words += tr(" Target %1.").arg(target_rim);
-    if (!substitute_rim.isEmpty()) words += tr(" Substitute %1.").arg(substitute_rim);
-    return words;
+    const auto target_rim = rimLifts(target(), lift_mm);
+    const auto substitute_rim = rimLifts(substitute(), lift_mm);
+    QStringList rims;
+    if (target_rim) rims << tr("target's rim %1").arg(rimWords(target_rim));
+    if (substitute_rim) rims << tr("%1's rim %2").arg(m_substitute_name.toLower(), rimWords(substitute_rim));
+    if (!rims.isEmpty()) words += tr("; warped, %1").arg(rims.join(QStringLiteral(", ")));
+    return words + QLatin1Char('.');
 }
 
 void CurvePanel::hover(std::optional<double> lift_mm) {
@@ -133,6 +127,8 @@ bool CurvePanel::eventFilter(QObject* watched, QEvent* event) {
         hover(m_plot->liftAt(static_cast<QMouseEvent*>(event)->position().x()));
     } else if (event->type() == QEvent::Leave) {
         hover(std::nullopt);
+    } else if (event->type() == QEvent::Resize) {
+        m_plot->fit(font());
     }
     return QWidget::eventFilter(watched, event);
 }
@@ -140,6 +136,7 @@ bool CurvePanel::eventFilter(QObject* watched, QEvent* event) {
 void CurvePanel::changeEvent(QEvent* event) {
     if (event->type() == QEvent::PaletteChange || event->type() == QEvent::FontChange) {
         m_plot->dress(palette(), font());
+        m_plot->fit(font());
     }
     QWidget::changeEvent(event);
 }

@@ -1,7 +1,7 @@
 #pragma once
 
 #include "app/desk/stack_view/stack_curves.h"
-#include "app/services/warp_check.h"
+#include "app/desk/stack_view/warped_pressure.h"
 
 #include <QWidget>
 
@@ -29,10 +29,12 @@ public:
     /// What lies past the onset of warping; comes later than the curves and goes when they change.
     void setWarps(std::shared_ptr<const services::WarpDrawing> target,
                   std::shared_ptr<const services::WarpDrawing> substitute);
+    void setSubstituteName(const QString& name); ///< for what is drawn next: "Substitute", "Build", "Edited"
     void setMarkedLift(double lift_mm);
     void setWorkingLift(double lift_mm);
 
-    /// The values at a lift as one sentence; empty where neither curve reaches it.
+    /// The values at a lift as one sentence, past the onset of warping those of the warped discs; empty where
+    /// the target's curve does not reach it.
     [[nodiscard]] QString reading(double lift_mm) const;
 
 protected:
@@ -40,12 +42,15 @@ protected:
     void changeEvent(QEvent* event) override;
 
 private:
+    [[nodiscard]] DrawnStack target() const;
+    [[nodiscard]] DrawnStack substitute() const;
     void redraw();
     void hover(std::optional<double> lift_mm);
     void showReading(double lift_mm);
 
     std::unique_ptr<CurvePlot> m_plot;
     QLabel* m_reading = nullptr;
+    QString m_substitute_name;
     std::shared_ptr<const StackCurves> m_target;
     std::shared_ptr<const StackCurves> m_substitute;
     std::shared_ptr<const services::WarpDrawing> m_target_warp;

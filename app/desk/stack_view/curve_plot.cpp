@@ -14,10 +14,6 @@ QVector<double> column(const std::vector<double>& values) {
     return QVector<double>(values.begin(), values.end());
 }
 
-bool warps(const DrawnStack& stack) {
-    return stack.curves != nullptr && stack.warp != nullptr && stack.warp->onset.has_value();
-}
-
 double greatestPressure(const StackCurves* curves) {
     if (curves == nullptr || curves->report.curve.points().empty()) {
         return 0.01;
@@ -38,36 +34,39 @@ double CurvePlot::liftAt(double pixel_x) const {
     return std::clamp(axis->pixelToCoord(pixel_x), axis->range().lower, axis->range().upper);
 }
 
-void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute) {
+void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute, const QString& substitute_name) {
     fill(m_target, target);
     fill(m_substitute, substitute);
     const double greatest = std::max(greatestPressure(target.curves), greatestPressure(substitute.curves));
     m_pressure->axis(QCPAxis::atLeft)->setRange(0, 1.05 * greatest);
-    showDeviation(target.curves, substitute.curves);
-    m_legend->item(0)->setVisible(target.curves != nullptr);
-    m_legend->item(1)->setVisible(substitute.curves != nullptr);
-    m_legend->item(2)->setVisible(warps(target) || warps(substitute));
+    showDeviation(target, substitute);
+    m_substitute.line->setName(substitute_name);
+    m_named.clear();
+    if (target.curves != nullptr) m_named.push_back(m_target.line);
+    if (substitute.curves != nullptr) m_named.push_back(m_substitute.line);
+    if (target.warps() || substitute.warps()) {
+        const Curve& warped = target.warps() ? m_target : m_substitute;
+        m_named.insert(m_named.end(), {warped.onset, warped.rim, warped.past});
+    }
     m_view->replot(QCustomPlot::rpQueuedReplot);
 }
 
-void CurvePlot::showDeviation(const StackCurves* target, const StackCurves* substitute) {
+void CurvePlot::showDeviation(const DrawnStack& target, const DrawnStack& substitute) {
     QVector<double> lifts;
     QVector<double> deviations;
     double widest = 1;
-    if (target != nullptr && substitute != nullptr) {
-        for (const auto& [lift, per_cent] :
-             deviationOverLift(target->report.curve, substitute->report.curve)) {
-            lifts << lift;
-            deviations << per_cent;
-            widest = std::max(widest, std::abs(per_cent));
-        }
+    for (const auto& [lift, per_cent] : deviationWithWarping(target, substitute)) {
+        lifts << lift;
+        deviations << per_cent;
+        widest = std::max(widest, std::abs(per_cent));
     }
     m_deviation_line->setData(lifts, deviations, true);
     QVector<double> band_lifts;
     QVector<double> low;
     QVector<double> high;
-    if (target != nullptr && target->band) { // the target's own scatter is the measure for a deviation
-        const planner::ScatterBand& band = *target->band;
+    if (target.curves != nullptr &&
+        target.curves->band) { // the target's own scatter is the measure for a deviation
+        const planner::ScatterBand& band = *target.curves->band;
         for (std::size_t i = 0; i < band.lifts_mm.size(); ++i) {
             if (band.pressures_mpa[i] <= 0) {
                 continue;
@@ -85,7 +84,7 @@ void CurvePlot::showDeviation(const StackCurves* target, const StackCurves* subs
 
 void CurvePlot::setWorkingLift(double lift_mm) {
     for (QCPAxisRect* rect : {m_pressure, m_deviation}) {
-        rect->axis(QCPAxis::atBottom)->setRange(0, lift_mm);
+        rect->axis(QCPAxis::atBottom)->setRange(0, lift_mm * (1 + 1e-6)); // with a tick at its end
     }
     m_view->replot(QCustomPlot::rpQueuedReplot);
 }
@@ -113,16 +112,16 @@ void CurvePlot::fillRound(const Curve& curve, const DrawnStack& stack) {
     if (stack.curves != nullptr) {
         lifts << 0;
         pressures << 0;
-        if (warps(stack)) {
+        if (stack.warps()) {
             past_lifts << stack.warp->onset->lift_mm;
             past_pressures << stack.warp->onset->pressure_mpa;
         }
         for (const planner::LiftPoint& point : stack.curves->report.curve.points()) {
-            const bool past = warps(stack) && point.lift_mm > stack.warp->onset->lift_mm;
+            const bool past = stack.warps() && point.lift_mm > stack.warp->onset->lift_mm;
             (past ? past_lifts : lifts) << point.lift_mm;
             (past ? past_pressures : pressures) << point.pressure_mpa;
         }
-        if (warps(stack)) {
+        if (stack.warps()) {
             lifts << stack.warp->onset->lift_mm;
             pressures << stack.warp->onset->pressure_mpa;
         }
@@ -133,7 +132,7 @@ void CurvePlot::fillRound(const Curve& curve, const DrawnStack& stack) {
 
 void CurvePlot::fillWarp(const Curve& curve, const DrawnStack& stack) {
     QVector<double> mean_lifts, mean_pressures, rim_lifts, rim_pressures, mark_lift, mark_pressure;
-    if (warps(stack)) {
+    if (stack.warps()) {
         const services::WarpDrawing& warp = *stack.warp;
         mark_lift << warp.onset->lift_mm;
         mark_pressure << warp.onset->pressure_mpa;

@@ -1,11 +1,13 @@
 #pragma once
 
-#include "app/desk/stack_view/stack_curves.h"
-#include "app/services/warp_check.h"
+#include "app/desk/stack_view/warped_pressure.h"
 
 #include <QFont>
 #include <QPalette>
 
+#include <vector>
+
+class QCPAbstractPlottable;
 class QCPAxis;
 class QCPAxisRect;
 class QCPCurve;
@@ -13,15 +15,10 @@ class QCPGraph;
 class QCPItemStraightLine;
 class QCPLegend;
 class QCustomPlot;
+class QFontMetrics;
 class QWidget;
 
 namespace shimledger::desk {
-
-/// What is known of one stack; null: nothing (yet).
-struct DrawnStack {
-    const StackCurves* curves = nullptr;
-    const services::WarpDrawing* warp = nullptr;
-};
 
 /// The two plots of the curve panel, one above the other on one lift axis. Its two sources are
 /// the only files, with SettledPlot, that see QCustomPlot's header.
@@ -35,7 +32,8 @@ public:
 
     /// Where a stack warps: a mark at the onset, past it the mean lift as the line goes on, the rim's least
     /// and greatest lift as a band, and the round solution thin.
-    void show(const DrawnStack& target, const DrawnStack& substitute);
+    void show(const DrawnStack& target, const DrawnStack& substitute, const QString& substitute_name);
+    void fit(const QFont& font); ///< titles, ticks and legend to the size of the view
     void setWorkingLift(double lift_mm);
     void mark(double lift_mm);
     void dress(const QPalette& palette, const QFont& font); ///< colours and fonts
@@ -55,7 +53,8 @@ private:
     QCPItemStraightLine* markIn(QCPAxisRect* rect);
     void addGraphs();
     void addLegend();
-    void showDeviation(const StackCurves* target, const StackCurves* substitute);
+    void showDeviation(const DrawnStack& target, const DrawnStack& substitute);
+    void fitLegend(const QFontMetrics& metrics);
     static void fill(const Curve& curve, const DrawnStack& stack);
     static void fillRound(const Curve& curve, const DrawnStack& stack);
     static void fillWarp(const Curve& curve, const DrawnStack& stack);
@@ -66,6 +65,7 @@ private:
     QCPAxisRect* m_pressure;
     QCPAxisRect* m_deviation;
     QCPLegend* m_legend = nullptr;
+    std::vector<QCPAbstractPlottable*> m_named; ///< what is in the legend
     Curve m_target;
     Curve m_substitute;
     QCPGraph* m_deviation_line = nullptr;

@@ -4,10 +4,15 @@
 #include "app/desk/stack_view/settled_plot.h"
 
 #include <QCoreApplication>
+#include <QFontMetrics>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
 namespace {
+
+constexpr int legend_margins = 24;
 
 QString words(const char* text) {
     return QCoreApplication::translate("CurvePlot", text);
@@ -31,8 +36,6 @@ CurvePlot::CurvePlot(QWidget* parent)
     m_view->plotLayout()->setRowSpacing(4);
     m_view->plotLayout()->addElement(1, 0, m_pressure); // the legend takes row 0
     m_view->plotLayout()->addElement(2, 0, m_deviation);
-    m_view->plotLayout()->setRowStretchFactor(1, 1.5);
-    m_deviation->axis(QCPAxis::atLeft)->ticker()->setTickCount(3);
     auto* margins = new QCPMarginGroup(m_view);
     for (QCPAxisRect* rect : {m_pressure, m_deviation}) {
         rect->setMarginGroup(QCP::msLeft | QCP::msRight, margins);
@@ -45,8 +48,11 @@ CurvePlot::CurvePlot(QWidget* parent)
     // m_view deletes its margin group, which the analyzer cannot see:
     // NOLINTNEXTLINE(clang-analyzer-cplusplus.NewDeleteLeaks)
     m_pressure->axis(QCPAxis::atBottom)->setTickLabels(false);
-    m_pressure->axis(QCPAxis::atLeft)->setLabel(words("Pressure (MPa)"));
-    m_deviation->axis(QCPAxis::atLeft)->setLabel(words("Deviation (%)"));
+    for (QCPAxis* axis : m_pressure->axes() + m_deviation->axes()) {
+        axis->setNumberFormat(QStringLiteral("f"));
+        axis->setNumberPrecision(2);
+    }
+    m_deviation->axis(QCPAxis::atLeft)->setNumberPrecision(1);
     m_deviation->axis(QCPAxis::atBottom)->setLabel(words("Lift of the face shim's edge (mm)"));
     addGraphs();
     addLegend();
@@ -80,9 +86,12 @@ void CurvePlot::addGraphs() {
         curve->onset = graphIn(m_pressure);
         curve->onset->setLineStyle(QCPGraph::lsNone);
     }
-    m_target.onset->setName(words("Warping begins"));
+    for (const Curve* curve : {&m_target, &m_substitute}) {
+        curve->onset->setName(words("Warp onset"));
+        curve->rim->setName(words("Rim range"));
+        curve->past->setName(words("If round"));
+    }
     m_target.line->setName(words("Target"));
-    m_substitute.line->setName(words("Substitute"));
     m_own_scatter_low = graphIn(m_deviation);
     m_own_scatter_high = graphIn(m_deviation);
     m_own_scatter_high->setChannelFillGraph(m_own_scatter_low);
@@ -97,10 +106,49 @@ void CurvePlot::addLegend() {
     m_view->plotLayout()->setRowStretchFactor(0, 0.001); // as low as its text
     m_legend->setLayer(QStringLiteral("legend"));
     m_legend->setFillOrder(QCPLayoutGrid::foColumnsFirst);
-    m_legend->setMargins(QMargins(40, 2, 4, 0));
-    for (QCPGraph* graph : {m_target.line, m_substitute.line, m_target.onset}) {
-        graph->addToLegend(m_legend);
+    m_legend->setMargins(QMargins(legend_margins - 4, 2, 4, 0));
+}
+
+/// In one line where it is long enough, else in two; the first names come first where the curves need the
+/// room.
+void CurvePlot::fitLegend(const QFontMetrics& metrics) {
+    constexpr int line_pixels = 22;
+    constexpr int gaps = 20; // around a name, and to the next
+    constexpr std::size_t most_in_two_lines = 4;
+    const bool low = m_view->height() < 17 * metrics.height();
+    const std::size_t shown = low ? std::min(m_named.size(), most_in_two_lines) : m_named.size();
+    int needed = 0;
+    for (std::size_t i = 0; i < shown; ++i)
+        needed += metrics.horizontalAdvance(m_named[i]->name()) + line_pixels + gaps;
+    m_legend->clearItems();
+    m_legend->setIconSize(line_pixels, metrics.height());
+    const int all = static_cast<int>(shown);
+    m_legend->setWrap(needed <= m_view->width() - legend_margins ? std::max(1, all)
+                                                                 : std::max(1, (all + 1) / 2));
+    for (std::size_t i = 0; i < shown; ++i) m_named[i]->addToLegend(m_legend);
+    for (int column = 0; column < m_legend->columnCount(); ++column)
+        m_legend->setColumnStretchFactor(column, 0.001);
+}
+
+void CurvePlot::fit(const QFont& font) {
+    const QFontMetrics metrics(font);
+    fitLegend(metrics);
+    // The legend and the lift axis take their lines; the plots share the rest.
+    const int legend_lines = std::max(1, m_legend->rowCount());
+    const double plot_height = (m_view->height() - (legend_lines + 2.6) * metrics.height()) / 2;
+    const auto title = [&](QCPAxisRect* rect, const QString& whole, const QString& unit) {
+        rect->axis(QCPAxis::atLeft)->setLabel(metrics.horizontalAdvance(whole) < plot_height ? whole : unit);
+        rect->axis(QCPAxis::atLeft)
+            ->ticker()
+            ->setTickCount(std::clamp(static_cast<int>(plot_height / (2.0 * metrics.height())), 2, 5));
+    };
+    title(m_pressure, words("Pressure (MPa)"), words("MPa"));
+    title(m_deviation, words("Deviation (%)"), words("%"));
+    const int lift_ticks = m_view->width() / (2 * metrics.horizontalAdvance(QStringLiteral("0.00")) + 1);
+    for (QCPAxisRect* rect : {m_pressure, m_deviation}) {
+        rect->axis(QCPAxis::atBottom)->ticker()->setTickCount(std::clamp(lift_ticks, 2, 6));
     }
+    m_view->replot(QCustomPlot::rpQueuedReplot);
 }
 
 void CurvePlot::dress(const QPalette& palette, const QFont& font) {
@@ -116,8 +164,9 @@ void CurvePlot::dress(const QPalette& palette, const QFont& font) {
     dressCurve(m_target, colours.target, base, Qt::SolidLine);
     dressCurve(m_substitute, colours.substitute, base, Qt::DashLine);
     m_deviation_line->setPen(QPen(colours.substitute, 2, Qt::DashLine));
-    m_own_scatter_low->setPen(Qt::NoPen);
-    m_own_scatter_high->setPen(Qt::NoPen);
+    const QPen scatter_edge(blended(colours.target, base, 0.55), 0.8);
+    m_own_scatter_low->setPen(scatter_edge);
+    m_own_scatter_high->setPen(scatter_edge);
     m_own_scatter_high->setBrush(blended(colours.target, base, 0.18));
     for (auto* line : {m_mark, m_deviation_mark}) {
         line->setPen(QPen(text, 1, Qt::DotLine));
@@ -145,8 +194,9 @@ void CurvePlot::dressAxis(QCPAxis& axis, const QColor& text, const QColor& base,
 void CurvePlot::dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style) {
     QColor veil = blended(colour, base, 0.5);
     veil.setAlphaF(0.38F);
-    curve.low->setPen(Qt::NoPen);
-    curve.high->setPen(Qt::NoPen);
+    const QPen edge(blended(colour, base, 0.55), 0.8); // of the band, to be seen on a dark ground too
+    curve.low->setPen(edge);
+    curve.high->setPen(edge);
     curve.high->setBrush(veil);
     curve.line->setPen(QPen(colour, 2, style));
     curve.past->setPen(QPen(colour, 1, Qt::DotLine));

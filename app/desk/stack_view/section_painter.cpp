@@ -37,6 +37,11 @@ std::vector<double> spreadLabels(std::vector<double> wanted, double label_height
     return wanted;
 }
 
+QString SectionPainter::rowName(const std::vector<planner::DiscRow>& rows, int row) {
+    return QStringLiteral("%1.  %2").arg(row + 1).arg(
+        QString::fromStdString(planner::rowText(rows[static_cast<std::size_t>(row)])));
+}
+
 bool SectionPainter::highlighted(const BenchSide& side, int row) const {
     const auto i = static_cast<std::size_t>(row);
     const int target_row = i < side.target_rows.size() ? side.target_rows[i] : row;
@@ -146,8 +151,7 @@ void SectionPainter::drawLabels(const BenchSide& side, const SectionGeometry& se
         m_painter.drawPolyline(QPolygonF{{edges[i], knee, QPointF(near - (right ? 3 : -3), centres[i])}});
         QRectF place(m_style.labels.left(), centres[i] - height / 2, m_style.labels.width(), height);
         const auto align = static_cast<int>((right ? Qt::AlignLeft : Qt::AlignRight) | Qt::AlignVCenter);
-        const QString name =
-            QStringLiteral("%1.  %2").arg(row + 1).arg(QString::fromStdString(planner::rowText(rows[i])));
+        const QString name = rowName(rows, row);
         m_painter.setPen(m_style.palette.color(QPalette::Text));
         if (two_lines) {
             place.setHeight(height / 2);

@@ -48,6 +48,9 @@ public:
     SectionPainter(QPainter& painter, const SectionScale& scale, const SectionStyle& style)
         : m_painter(painter), m_scale(scale), m_style(style) {}
 
+    /// What stands beside a row: "2.  1 x 22.0 x 0.10".
+    [[nodiscard]] static QString rowName(const std::vector<planner::DiscRow>& rows, int row);
+
     void drawPiston(const planner::ValveGeometry& valve, double outer_radius_mm);
     void drawDiscs(const BenchSide& side, const SectionGeometry& section);
     /// `shaft_mm`: height of the taller of the two stacks, as both sit on one shaft.

@@ -45,6 +45,13 @@ void StackSectionWidget::setTargetNotes(const QStringList& notes) {
     }
 }
 
+void StackSectionWidget::setTargetRows(const std::vector<int>& rows) {
+    if (m_target.side) {
+        m_target.side->target_rows = rows;
+        update();
+    }
+}
+
 void StackSectionWidget::setSubstitute(std::optional<BenchSide> side) {
     m_substitute = {std::move(side), nullptr};
     describe();
@@ -75,8 +82,29 @@ SectionGeometry StackSectionWidget::geometryOf(const Half& half, double lift_mm)
     return sectionGeometry(half.side->stack, half.curves->shapes[half.curves->nearestShape(lift_mm)]);
 }
 
+/// As wide as the rows' names, or their notes where there is room, as long as the discs keep theirs.
 double StackSectionWidget::labelWidth() const {
-    return std::clamp(0.30 * width(), 118.0, 260.0);
+    QFont bold = font();
+    bold.setBold(true);
+    const QFontMetricsF marked(bold);
+    const QFontMetricsF metrics(font());
+    double names = 0;
+    double notes = 0;
+    for (const Half* half : {&m_target, &m_substitute}) {
+        if (!half->side) continue;
+        const auto& rows = half->side->stack.rows();
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            names =
+                std::max(names, marked.horizontalAdvance(SectionPainter::rowName(rows, static_cast<int>(i))));
+        }
+        for (const QString& note : half->side->row_notes) {
+            notes = std::max(notes, metrics.horizontalAdvance(note));
+        }
+    }
+    constexpr double leader = 4;
+    constexpr double least_for_discs = 90;
+    const double most = std::max(0.0, (width() - least_for_discs) / 2.0);
+    return std::min(std::max(names, std::min(notes, 0.30 * width())) + leader, most);
 }
 
 std::optional<SectionScale> StackSectionWidget::scale() const {
@@ -153,10 +181,12 @@ void StackSectionWidget::drawFrame(QPainter& painter, const SectionScale& scale)
     }
     painter.setFont(font());
     painter.setPen(colours.quiet);
+    const QString lift = QLocale::c().toString(m_lift_mm, 'f', 2);
+    const QString whole =
+        tr("Heights drawn %1 times taller than radii. Lift %2 mm.").arg(scale.height_factor).arg(lift);
+    const bool fits = QFontMetricsF(font()).horizontalAdvance(whole) <= width();
     painter.drawText(QRectF(0, height() - 20.0, width(), 20), Qt::AlignCenter,
-                     tr("Heights drawn %1 times taller than radii. Lift %2 mm.")
-                         .arg(scale.height_factor)
-                         .arg(QLocale::c().toString(m_lift_mm, 'f', 2)));
+                     fits ? whole : tr("Heights x %1, lift %2 mm").arg(scale.height_factor).arg(lift));
 }
 
 void StackSectionWidget::paintEvent(QPaintEvent* /*event*/) {
@@ -168,7 +198,7 @@ void StackSectionWidget::paintEvent(QPaintEvent* /*event*/) {
         painter.setPen(DeskColours::of(palette()).quiet);
         painter.drawText(rect().adjusted(20, 20, -20, -20),
                          static_cast<int>(Qt::AlignCenter) | Qt::TextWordWrap,
-                         tr("The bench is empty: pick a job that has a target stack."));
+                         tr("Nothing to draw: pick a job that has a target stack."));
         return;
     }
     drawFrame(painter, *current);
@@ -205,7 +235,8 @@ void StackSectionWidget::mousePressEvent(QMouseEvent* event) {
             }
             const auto row = static_cast<std::size_t>(disc.row);
             const auto& rows = half->side->target_rows;
-            emit targetRowPicked(row < rows.size() ? rows[row] : disc.row);
+            const int target_row = row < rows.size() ? rows[row] : disc.row;
+            if (target_row >= 0) emit targetRowPicked(target_row);
             return;
         }
     }
@@ -229,7 +260,7 @@ void StackSectionWidget::describe() {
                      .arg(half->side->title,
                           QString::fromStdString(planner::stackText(half->side->stack.rows(), ", ")));
     }
-    setAccessibleDescription(words.isEmpty() ? tr("The bench is empty.") : words.trimmed());
+    setAccessibleDescription(words.isEmpty() ? tr("Nothing is drawn.") : words.trimmed());
 }
 
 } // namespace shimledger::desk

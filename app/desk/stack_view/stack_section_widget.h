@@ -22,6 +22,7 @@ public:
     void setTarget(std::optional<BenchSide> side);
     /// What is written beside the target's rows, while the stack itself stays.
     void setTargetNotes(const QStringList& notes);
+    void setTargetRows(const std::vector<int>& rows);
     void setSubstitute(std::optional<BenchSide> side);
     /// Computed shapes of the two; null while they are not there yet.
     void setCurves(std::shared_ptr<const StackCurves> target, std::shared_ptr<const StackCurves> substitute);

@@ -1,0 +1,14 @@
+#include "app/desk/jobs/pull_list.h"
+
+#include <QListWidget>
+
+namespace shimledger::desk {
+
+void dressPulls(QListWidget& list) {
+    constexpr int least_lines = 3;
+    list.setSelectionMode(QAbstractItemView::NoSelection);
+    list.setMinimumHeight(least_lines * list.fontMetrics().lineSpacing());
+    list.setTextElideMode(Qt::ElideNone);
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,16 @@
+#include "app/desk/scrolling_area.h"
+
+#include <QScrollArea>
+
+namespace shimledger::desk {
+
+QWidget* scrollingArea(QWidget* page) {
+    auto* area = new QScrollArea;
+    area->setWidget(page);
+    area->setWidgetResizable(true);
+    area->setFrameShape(QFrame::NoFrame);
+    area->setFocusPolicy(Qt::NoFocus);
+    return area;
+}
+
+} // namespace shimledger::desk
