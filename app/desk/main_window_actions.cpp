@@ -122,8 +122,12 @@ void MainWindow::connectGoActions() {
     };
     on(ActionId::go_jobs, [this] { goTo(m_jobs.holder(), jobs().jobList()); });
     on(ActionId::go_target, [this] { goTo(m_jobs.holder(), jobs().stackTable()); });
-    on(ActionId::go_proposals, [this] { goTo(m_jobs.holder(), jobs().proposalTable()); });
+    on(ActionId::go_proposals, [this] { goTo(m_jobs.holder(), jobs().showAnswers()); });
     on(ActionId::go_lift, [this] { goTo(m_jobs.holder(), jobs().bench().slider()); });
+    // What is asked of the planner is looked at where its answer comes.
+    for (const ActionId id : {ActionId::find_substitutes, ActionId::edit_rules, ActionId::plan_all_jobs}) {
+        on(id, [this] { goTo(m_jobs.holder(), nullptr); });
+    }
     on(ActionId::go_strip, [this] { goToBench(&workshop().strip()); });
     on(ActionId::go_inspect, [this] { goToBench(&workshop().inspect()); });
     on(ActionId::go_pull, [this] { goToBench(&workshop().pull()); });

@@ -10,6 +10,8 @@ QWidget* scrollingArea(QWidget* page) {
     area->setWidgetResizable(true);
     area->setFrameShape(QFrame::NoFrame);
     area->setFocusPolicy(Qt::NoFocus);
+    page->setAutoFillBackground(false); // the ground is that of what the area lies on
+    area->viewport()->setAutoFillBackground(false);
     return area;
 }
 

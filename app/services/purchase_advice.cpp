@@ -66,16 +66,16 @@ PurchaseAdvice purchaseAdvice(inventory::ShopFile& shop, const std::string& job,
     for (const planner::Purchase::Line& line : purchase->lines) {
         const inventory::SupplierPart& offer = known.offers[line.offer];
         const std::int64_t pieces = line.packs * offer.pack_size;
-        if (!what.empty()) what += ", ";
+        if (!what.empty()) what += "; ";
         what +=
-            fmt::format("{} x {} ({} of {} from {})", pieces, inventory::partText(known.parts.at(offer.part)),
+            fmt::format("{} x {}, {} of {} from {}", pieces, inventory::partText(known.parts.at(offer.part)),
                         line.packs == 1 ? "a pack" : fmt::format("{} packs", line.packs), offer.pack_size,
                         offer.supplier);
         advice.pieces.push_back({offer.part, pieces, "to make " + job + " possible", false});
     }
-    advice.sentence = fmt::format("{} would make it possible: {}; {} {} without freight.",
-                                  purchase->proved ? "The cheapest purchase that" : "A purchase that", what,
-                                  inventory::moneyText(purchase->cost), known.currency);
+    advice.sentence = fmt::format("{} would make it possible, for {} {} without freight: {}.",
+                                  purchase->proved ? "The cheapest purchase that" : "A purchase that",
+                                  inventory::moneyText(purchase->cost), known.currency, what);
     return advice;
 }
 

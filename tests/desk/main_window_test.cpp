@@ -137,6 +137,9 @@ TEST_CASE("Tab walks through the jobs page from the list over the target to the 
     test.window.openShop(shop.path());
     REQUIRE(settle([&] { return !test.window.busy(); }));
     JobsPage& jobs = test.window.jobs();
+    jobs.pickJob("JOB-1002");
+    test.window.actions()[ActionId::find_substitutes]->trigger();
+    REQUIRE(settle([&] { return !test.window.busy(); }));
     jobs.jobList()->setFocus();
     QList<QWidget*> walked;
     for (int i = 0; i < 40 && !walked.contains(QApplication::focusWidget()); ++i) {

@@ -5,12 +5,14 @@
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/jobs/jobs_page.h"
+#include "app/desk/jobs/rules_panel.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/workshop/workshop_page.h"
 
 #include <QAbstractButton>
 #include <QApplication>
 #include <QScrollBar>
+#include <QSpinBox>
 #include <QTabWidget>
 #include <QTest>
 
@@ -43,7 +45,9 @@ const Screen screens[] = {
     {"measure", ActionId::go_measure, [](MainWindow& window) { return &window.drawers(); }},
     {"count", ActionId::go_count, [](MainWindow& window) { return &window.drawers(); }},
     {"history", ActionId::go_history, [](MainWindow& window) { return &window.drawers(); }},
-    {"reorder", ActionId::go_reorder, [](MainWindow& window) { return &window.reorder(); }}};
+    {"reorder", ActionId::go_reorder, [](MainWindow& window) { return &window.reorder(); }},
+    // The last, since it picks the first job of the plan.
+    {"all jobs", ActionId::plan_all_jobs, [](MainWindow& window) { return &window.jobs(); }}};
 
 /// A window with the demo shop, a job of it searched and reserved, so that there is something on every page.
 struct Desk {
@@ -53,6 +57,9 @@ struct Desk {
         test.window.openShop(shop.path());
         settleDown();
         test.window.jobs().pickJob("JOB-1002");
+        for (QSpinBox* box : test.window.jobs().rules().findChildren<QSpinBox*>()) {
+            if (box->suffix() == QStringLiteral(" s")) box->setValue(1); // the order of Tab needs no proof
+        }
         trigger(ActionId::find_substitutes);
         trigger(ActionId::reserve_proposal);
     }

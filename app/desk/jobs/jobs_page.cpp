@@ -20,6 +20,7 @@
 #include <QProgressBar>
 #include <QScrollBar>
 #include <QSlider>
+#include <QTabBar>
 #include <QTabWidget>
 #include <QTableView>
 
@@ -128,6 +129,14 @@ void JobsPage::showPlannedJob(int row) {
 
 QTableView* JobsPage::stackTable() const {
     return m_target->table();
+}
+
+QWidget* JobsPage::showAnswers() {
+    m_answers->setCurrentIndex(0);
+    if (m_proposals->rowCount() > 0) {
+        return m_proposal_table;
+    }
+    return m_answers->tabBar();
 }
 
 void JobsPage::search() {
@@ -268,6 +277,8 @@ void JobsPage::proposalPicked() {
             benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
         m_pulls->addItems(pullLines(proposal.pulls));
     }
+    m_pulls_title->setVisible(m_pulls->count() > 0);
+    m_pulls->setVisible(m_pulls->count() > 0);
     m_found->setText(answerText());
     enableActions();
 }

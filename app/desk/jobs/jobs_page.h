@@ -64,7 +64,8 @@ public:
     [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
     [[nodiscard]] AllJobsPanel& allJobs() const { return *m_all_jobs; }
     [[nodiscard]] QTableView* stackTable() const;
-    [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; }
+    [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; } ///< hidden while it is empty
+    [[nodiscard]] QWidget* showAnswers(); ///< turns to the substitutes; what takes the focus there
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
 private:
@@ -105,6 +106,7 @@ private:
     QLabel* m_heading;
     QLabel* m_situation;
     QLabel* m_found;
+    QLabel* m_pulls_title;
     QListWidget* m_pulls;
     QTabWidget* m_answers;
     RulesPanel* m_rules;

@@ -37,7 +37,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
-      m_pulls(new QListWidget), m_answers(new QTabWidget), m_rules(new RulesPanel),
+      m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget), m_rules(new RulesPanel),
       m_all_jobs(new AllJobsPanel(session, actions, prompts)), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)) {
@@ -117,8 +117,8 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     search_row->addWidget(actions.button(ActionId::stop_search));
     search_row->addWidget(m_progress, 1);
     search_row->addStretch();
-    auto* pulls_title = new QLabel(tr("Pull for all legs, in walking order"));
-    pulls_title->setBuddy(m_pulls);
+    m_pulls_title->setText(tr("Pull for all legs, in walking order"));
+    m_pulls_title->setBuddy(m_pulls);
     auto* booking_row = new WrappingLayout;
     for (const ActionId id : {ActionId::reserve_proposal, ActionId::release_reservation,
                               ActionId::export_pick_list, ActionId::export_reorder}) {
@@ -128,10 +128,11 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     auto* answer_layout = new QVBoxLayout(answer);
     answer_layout->setContentsMargins(0, 0, 0, 0);
     answer_layout->setSpacing(5);
-    answer_layout->addWidget(m_found);
     answer_layout->addWidget(m_proposal_table, 6);
-    answer_layout->addWidget(pulls_title);
+    answer_layout->addWidget(m_found);
+    answer_layout->addWidget(m_pulls_title);
     answer_layout->addWidget(m_pulls, 1);
+    answer_layout->addStretch();
     auto* substitutes = new QWidget;
     auto* layout = new QVBoxLayout(substitutes);
     layout->setContentsMargins(6, 6, 6, 6);

@@ -55,6 +55,7 @@ void JobsPage::showResult() {
     m_progress->setVisible(false);
     const planner::SubstituteResult& result = m_flow->result();
     m_proposals->setProposals(result.proposals, m_flow->plan().warp_results);
+    m_proposal_table->setVisible(!result.proposals.empty());
     fitTableHeight(*m_proposal_table, 2, 6);
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
         m_proposal_table->resizeColumnToContents(column);
@@ -74,6 +75,9 @@ QString JobsPage::answerText() const {
     QStringList sentences{QString::fromStdString(plan.result.message)};
     if (!plan.purchase.sentence.empty()) {
         sentences << QString::fromStdString(plan.purchase.sentence);
+    }
+    if (plan.result.status == planner::SubstituteStatus::nothing_possible) {
+        sentences << tr("Other rules (Shift+F5) may allow more.");
     }
     const auto picked = static_cast<std::size_t>(std::max(0, pickedProposal()));
     if (pickedProposal() >= 0 && picked < plan.warp_results.size()) { // says how far, too

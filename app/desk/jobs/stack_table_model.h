@@ -32,7 +32,7 @@ class StackTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { position, count, od, thickness, needed, bins, on_hand, available, state, column_count };
+    enum Column { position, count, od, thickness, needed, available, state, on_hand, bins, column_count };
 
     using QAbstractTableModel::QAbstractTableModel;
 

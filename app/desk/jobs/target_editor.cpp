@@ -94,7 +94,7 @@ void TargetEditor::readLines() {
     }
     m_model->setLines(std::move(lines));
     fitTableHeight(*m_table, 3, 11);
-    for (int column = 0; column < StackTableModel::state; ++column) {
+    for (int column = 0; column < StackTableModel::bins; ++column) {
         m_table->resizeColumnToContents(column);
     }
 }

@@ -102,7 +102,7 @@ double StackSectionWidget::labelWidth() const {
         }
     }
     constexpr double leader = 4;
-    constexpr double least_for_discs = 90;
+    constexpr double least_for_discs = 78;
     const double most = std::max(0.0, (width() - least_for_discs) / 2.0);
     return std::min(std::max(names, std::min(notes, 0.30 * width())) + leader, most);
 }
