@@ -106,6 +106,8 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     CHECK(states.filter(QStringLiteral("short of")).isEmpty()); // what is missing is stood in for
     CHECK(states.contains(QStringLiteral("substituted")));
     REQUIRE(settle([&] { return !test.window.busy(); }));
+    // JOB-1007 wants some of the same discs, which is told at once.
+    CHECK(jobs.strip()->sentence().contains(QStringLiteral("No longer to be built as it is: JOB-1007.")));
     CHECK(jobs.bench().section()->accessibleDescription().contains(QStringLiteral("Build stack, accepted")));
     QString built = jobs.bench().curves()->reading(0.20);
     CHECK(built.replace(QStringLiteral("build"), QStringLiteral("substitute")) ==

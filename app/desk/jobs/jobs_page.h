@@ -76,6 +76,7 @@ private:
     void connectTables();
     void connectAllJobs();
     void readSituations(); ///< checks every job against the drawers, off the window's thread
+    void tellNowShort(const std::vector<JobLine>& lines); ///< jobs that could be built before
     void search();
     void showPlannedJob(int row); ///< of the plan of all jobs, on the bench
     void jobPicked();

@@ -6,9 +6,12 @@
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/target_editor.h"
+#include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/services/plan_job.h"
+#include "inventory/stock_ledger.h"
 
 #include <QLabel>
 #include <QPlainTextEdit>
@@ -97,6 +100,40 @@ QString JobsPage::idleText() const {
         return tr("The build stack is reserved; release it to search again.");
     }
     return tr("No search yet; F5 finds stacks that open like the target.");
+}
+
+/// Another window or program may have booked something since the search; a reservation would be refused.
+void JobsPage::warnOfStaleProposals() {
+    const auto planned_at = m_flow->plannedAt();
+    if (!planned_at || !m_view || m_view->reservations > 0) {
+        return;
+    }
+    if (inventory::StockLedger(m_session.shop()).revision() == *planned_at) {
+        return;
+    }
+    m_strip->showMessage(
+        MessageStrip::Kind::note,
+        tr("The drawers have changed since this search; search again (F5) before you reserve."));
+}
+
+/// What was just booked may have been another job's.
+void JobsPage::tellNowShort(const std::vector<JobLine>& lines) {
+    QStringList jobs;
+    for (const JobLine& line : lines) {
+        const int before = m_jobs->rowOf(line.job.code);
+        if (before >= 0 && m_jobs->line(before).mark == StateMark::good && line.mark == StateMark::missing) {
+            jobs << textOf(line.job.code);
+        }
+    }
+    if (jobs.isEmpty()) {
+        return;
+    }
+    const QString now = tr("No longer to be built as it is: %1.").arg(jobs.join(QStringLiteral(", ")));
+    if (m_strip->isHidden()) {
+        m_strip->showMessage(MessageStrip::Kind::note, now);
+    } else {
+        m_strip->showMessage(m_strip->kind(), m_strip->sentence() + QLatin1Char(' ') + now);
+    }
 }
 
 } // namespace shimledger::desk

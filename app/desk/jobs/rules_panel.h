@@ -27,6 +27,7 @@ public:
     [[nodiscard]] planner::SearchLimits limits() const;
     void reset();                       ///< every rule at its default
     [[nodiscard]] QString text() const; ///< what differs from the defaults, to be kept; empty: nothing does
+    [[nodiscard]] static QString draftTopic() { return QStringLiteral("rules"); } ///< where the page keeps it
     /// What text() gave; what is not there, or cannot be read, is at its default.
     void setText(const QString& text);
     [[nodiscard]] bool atDefaults() const;
