@@ -91,8 +91,14 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     layout->addWidget(m_heading);
     layout->addWidget(m_situation);
     layout->addWidget(m_strip);
-    layout->addWidget(m_target, 2);
-    layout->addWidget(makeAnswerTabs(actions), 5);
+    auto* question_and_answer = new QSplitter(Qt::Vertical);
+    question_and_answer->setChildrenCollapsible(false);
+    question_and_answer->addWidget(m_target);
+    question_and_answer->addWidget(makeAnswerTabs(actions));
+    question_and_answer->setStretchFactor(0, 2);
+    question_and_answer->setStretchFactor(1, 3);
+    question_and_answer->setSizes({230, 460});
+    layout->addWidget(question_and_answer, 1);
     return column;
 }
 

@@ -69,6 +69,7 @@ BenchPanel::BenchPanel(QWidget* parent)
     layout->addWidget(splitter);
 
     connect(m_slider, &QSlider::valueChanged, this, &BenchPanel::sliderMoved);
+    connect(m_slider, &QSlider::actionTriggered, this, [this] { m_lift_chosen = true; });
     connect(m_section, &StackSectionWidget::targetRowPicked, this, &BenchPanel::targetRowPicked);
     for (BackgroundRun* run : {&m_target_run, &m_substitute_run}) {
         connect(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
@@ -93,6 +94,9 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
     m_curves->setWorkingLift(settings.working_lift_mm);
     m_slider->setRange(0, static_cast<int>(std::lround(settings.working_lift_mm / slider_step_mm)));
     m_slider->setEnabled(input.has_value());
+    if (!m_lift_chosen) { // what is asked first is how the stacks stand at the working lift
+        m_slider->setValue(m_slider->maximum());
+    }
     sliderMoved(m_slider->value());
     setSubstitute(std::nullopt);
     if (input) {
@@ -246,6 +250,7 @@ void BenchPanel::setHighlightedRow(int target_row) {
 }
 
 void BenchPanel::setLift(double lift_mm) {
+    m_lift_chosen = true;
     m_slider->setValue(static_cast<int>(std::lround(lift_mm / slider_step_mm)));
 }
 

@@ -82,6 +82,7 @@ private:
     CurveSettings m_settings;
     QString m_failure; ///< of the last run, a sentence
     QString m_substitute_name;
+    bool m_lift_chosen = false; ///< by the person
     Curves m_target;
     Curves m_substitute;
     Warp m_target_warp;
