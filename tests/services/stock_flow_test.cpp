@@ -1,5 +1,6 @@
 #include "small_shop.h"
 
+#include "app/services/build_state.h"
 #include "app/services/history_text.h"
 #include "app/services/receive_order.h"
 #include "app/services/scan.h"
@@ -176,4 +177,58 @@ TEST_CASE("a delivery is booked against its order in parts, and the order closes
     CHECK_THROWS_WITH(receiveOrder(small.shop, "PO-1", {{line, 1, "A1"}}), Contains("is closed"));
     CHECK_THAT(partHistory(small.shop, disc).back().sentence,
                Contains("12 of S24-0.10 came into A2 from Invented Discs"));
+}
+
+TEST_CASE("a build knows what of each row is pulled, what lies in the drawers and what is missing") {
+    SmallShop small;
+    const std::string disc = shimCode("24", "0.12");
+    const std::string behind = shimCode("18", "0.15");
+    const auto rowOf = [&](const BuildState& state, const char* od) {
+        for (const BuildRowState& row : state.rows) {
+            if (row.row.od == mm(od)) return row;
+        }
+        FAIL("no row of " << od);
+        return BuildRowState{};
+    };
+    const BuildState before = buildState(small.shop, "J1");
+    CHECK_FALSE(before.accepted);
+    REQUIRE(before.rows.size() == 3); // the target
+    CHECK(rowOf(before, "24").missing() == 4);
+
+    inventory::JobStack build{inventory::StackRole::build, 0, {}};
+    build.rows = {{2, mm("24"), mm("0.12"), 1}, {1, mm("18"), mm("0.15"), {}}, {1, mm("18"), mm("0.15"), {}}};
+    inventory::JobBook(small.shop).setStack("J1", build);
+    small.ledger.reserve("J1", {{disc, "A2", inventory::Condition::fresh, 3, shimCode("24", "0.10")},
+                                {disc, "F1", inventory::Condition::used, 1, shimCode("24", "0.10")},
+                                {behind, "A1", inventory::Condition::fresh, 3}});
+    BuildState state = buildState(small.shop, "J1");
+    CHECK(state.accepted);
+    CHECK(state.target.size() == 3);
+    CHECK(state.to_pull.size() == 3);
+    CHECK(rowOf(state, "24").reserved == 4);
+    CHECK(rowOf(state, "24").bins == std::vector<std::string>{"A2", "F1"});
+    CHECK(rowOf(state, "18").needed == 4); // both rows of the size, both legs
+    CHECK(rowOf(state, "18").missing() == 1);
+    CHECK_FALSE(state.allThere());
+
+    pullFromBin(small.shop, "J1", "A2");
+    state = buildState(small.shop, "J1");
+    CHECK(rowOf(state, "24").pulled == 3);
+    CHECK(rowOf(state, "24").reserved == 1);
+    CHECK(rowOf(state, "24").bins == std::vector<std::string>{"F1"});
+    const FlowStep wrong = pullFromBin(small.shop, "J1", "F1");
+    CHECK(rowOf(buildState(small.shop, "J1"), "24").pulled == 4);
+    undoMovement(small.shop, wrong.batch.movements.front(), true, "not those");
+    CHECK(rowOf(buildState(small.shop, "J1"), "24").pulled == 3);
+    small.ledger.releaseAll("J1", "short: the drawer held less than its books");
+    state = buildState(small.shop, "J1");
+    CHECK(state.to_pull.empty());
+    CHECK(rowOf(state, "24").missing() == 1);
+    CHECK(rowOf(state, "18").missing() == 4);
+    CHECK_FALSE(state.allThere());
+    // A new disc that was not needed after all goes back and is pulled no more.
+    PieceMove back{disc, "A2", 1, inventory::Condition::fresh, "J1", "", "one too many"};
+    returnPieces(small.shop, back);
+    CHECK(rowOf(buildState(small.shop, "J1"), "24").pulled == 2);
+    CHECK_THROWS_WITH(buildState(small.shop, "J9"), Contains("J9"));
 }
