@@ -28,6 +28,13 @@ struct ExtraSum {
     std::vector<std::string> why;
 };
 
+template <typename Names>
+std::string listed(const Names& names) {
+    std::string text;
+    for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+    return text;
+}
+
 int smallInt(std::int64_t value) {
     return static_cast<int>(std::clamp<std::int64_t>(value, -1'000'000'000, 1'000'000'000));
 }
@@ -206,7 +213,14 @@ private:
         const auto cover = static_cast<std::int64_t>(forecast.mean * weeks_a_month * settings.cover_months);
         need.room =
             std::max<std::int64_t>(0, std::min(cover - position, need.most.value_or(cover)) - answer.order);
-        return wholePacks(need, answer.order, answer.reorder_point + 1 - position);
+        const std::int64_t pieces = wholePacks(need, answer.order, answer.reorder_point + 1 - position);
+        if (!m_lot_why.empty() && answer.order > 0) {
+            m_lot_why += ", " + std::to_string(answer.order) + " wanted";
+            if (pieces != answer.order) {
+                m_lot_why += ", " + std::to_string(pieces) + " in the nearest whole packs";
+            }
+        }
+        return pieces;
     }
 
     /// The lot is flat around its optimum: the nearest whole packs of the usual offer, so that no part is
@@ -255,23 +269,24 @@ private:
         return lot;
     }
 
+    /// What stops a job comes first: it is why somebody waits.
     [[nodiscard]] std::string whyText(const PartNeed& need) const {
         const ReorderLine& line = need.line;
-        std::string text = "available " + std::to_string(line.available());
+        const bool is_short = line.short_for_jobs > 0;
+        std::string text;
+        const auto found = m_inputs.job_demand.find(line.part);
+        const std::string jobs =
+            found != m_inputs.job_demand.end() ? listed(found->second.jobs) : std::string();
+        if (is_short) {
+            text =
+                std::to_string(line.short_for_jobs) + " short" + (jobs.empty() ? "" : " for " + jobs) + ", ";
+        }
+        text += "available " + std::to_string(line.available());
         if (line.reserved > 0) text += ", reserved " + std::to_string(line.reserved);
         if (line.on_order > 0) text += ", on order " + std::to_string(line.on_order);
         if (line.reorder_point) text += ", reorder point " + std::to_string(*line.reorder_point);
-        if (const auto found = m_inputs.job_demand.find(line.part); found != m_inputs.job_demand.end()) {
-            const bool is_short = line.short_for_jobs > 0;
-            text += ", " + std::to_string(is_short ? line.short_for_jobs : found->second.pieces) +
-                    (is_short ? " short for " : " wanted by ");
-            const char* between = "";
-            for (const std::string& job : found->second.jobs) {
-                text += between + job;
-                between = ", ";
-            }
-        } else if (line.short_for_jobs > 0) {
-            text += ", " + std::to_string(line.short_for_jobs) + " short";
+        if (!is_short && !jobs.empty()) {
+            text += ", " + std::to_string(found->second.pieces) + " wanted by " + jobs;
         }
         if (const auto extra = m_extra.find(line.part); extra != m_extra.end()) {
             for (const std::string& why : extra->second.why) text += ", " + why;

@@ -60,7 +60,7 @@ TEST_CASE("A part is bought in packs, with the reason in words") {
     CHECK(line->short_for_jobs == 5);
     CHECK(line->packs == 3);
     CHECK(line->total() == 1701);
-    CHECK(line->reason == "available 3, reorder point 6, 5 short for J1, J2, pack of 5");
+    CHECK(line->reason == "5 short for J1, J2, available 3, reorder point 6, pack of 5");
     CHECK(lineOf(plan, shimCode("24", "0.12")) == nullptr); // 20 held, reorder point 4
     REQUIRE(plan.quality.size() == 1);
     CHECK(plan.quality.front().method == planner::PlanMethod::solver);
@@ -270,6 +270,30 @@ TEST_CASE("The reason says how large the lot is and what made it so large") {
     inputs.parts[0].reorder_point.reset(); // nothing for stock: only what is asked for
     inputs.extra = {{"SEAL", 3, "wanted by hand", false}};
     CHECK_THAT(lineOf(makeReorderPlan(inputs), "SEAL")->reason, !Contains("lot of"));
+}
+
+TEST_CASE("The figures of the reason lead to the pieces that are bought, also where packs round them") {
+    ReorderInputs inputs = oneSeal();
+    inputs.balances["SEAL"].on_hand = 0;
+    bool rounded_down = false;
+    bool rounded_up = false;
+    for (const std::int64_t pack : {1, 3, 4, 5, 7, 10}) {
+        inputs.offers[0].pack_size = pack;
+        inputs.offers[0].pack_price = 400 * pack;
+        const ReorderPlan plan = makeReorderPlan(inputs);
+        const ReorderLine* line = lineOf(plan, "SEAL");
+        REQUIRE(line != nullptr);
+        INFO(line->reason);
+        CHECK(line->pieces() > *line->reorder_point); // whatever the rounding, the reorder point is passed
+        const std::int64_t wanted = line->order_up_to;
+        CHECK_THAT(line->reason, Contains(std::to_string(wanted) + " wanted"));
+        rounded_down = rounded_down || line->pieces() < wanted;
+        rounded_up = rounded_up || line->pieces() > wanted;
+        const std::string packs = std::to_string(line->pieces()) + " in the nearest whole packs";
+        CHECK((line->reason.find(packs) != std::string::npos) == (line->pieces() != wanted));
+    }
+    CHECK(rounded_down);
+    CHECK(rounded_up);
 }
 
 TEST_CASE(
