@@ -82,12 +82,16 @@ void compareCurves(const inventory::Job& job, const std::vector<StackRow>& first
         comparison.curve_sentence = "both legs open alike";
         return;
     }
-    comparison.curve_sentence = fmt::format(
-        "{} is up to {:.1f} % {} than leg {}, most at {:.2f} mm of lift; at small lift {:+.1f} %, at full "
-        "lift {:+.1f} %",
-        leg, std::abs(percent), percent > 0 ? "stiffer" : "softer", comparison.first_leg,
-        comparison.curves->at_lift_mm, 100 * (comparison.curves->small_lift_ratio - 1),
-        100 * (comparison.curves->full_lift_ratio - 1));
+    comparison.curve_sentence =
+        fmt::format("{} is up to {:.1f} % {} than leg {}, most at {:.2f} mm of lift", leg, std::abs(percent),
+                    percent > 0 ? "stiffer" : "softer", comparison.first_leg, comparison.curves->at_lift_mm);
+    constexpr double small_lift_mm = 0.005; // printed as 0.00: the same figure again
+    if (comparison.curves->at_lift_mm >= small_lift_mm) {
+        comparison.curve_sentence +=
+            fmt::format("; at small lift {:+.1f} %", 100 * (comparison.curves->small_lift_ratio - 1));
+    }
+    comparison.curve_sentence +=
+        fmt::format("; at full lift {:+.1f} %", 100 * (comparison.curves->full_lift_ratio - 1));
 }
 
 } // namespace

@@ -24,10 +24,10 @@ std::vector<std::string> words(std::string_view text) {
 }
 
 [[noreturn]] void notUnderstood(std::string_view text, const std::string& what) {
-    throw InputError(
-        "'" + std::string(text.substr(0, 80)) + "': " + what +
-        "; write count x OD x readings, such as 4 x 23.9 x 0.148 0.150, and !1 bent for one that is "
-        "scrap");
+    throw InputError("'" + std::string(text.substr(0, 80)) + "': " + what +
+                     ". Write the count, the OD and the readings, such as 4 23.9 0.148 0.150; !1 bent at the "
+                     "end if one of "
+                     "them is scrap");
 }
 
 std::int64_t countOf(std::string_view text, const std::string& word) {

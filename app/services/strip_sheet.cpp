@@ -13,6 +13,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 namespace shimledger::services {
 
@@ -77,6 +78,20 @@ std::string drawerOf(const std::vector<inventory::StockLot>& lots, const std::st
         }
     }
     return {};
+}
+
+void tellNewOnes(inventory::ShopFile& shop, std::vector<PutAwayLine>& lines) {
+    std::set<std::string> parts;
+    for (const PutAwayLine& line : lines) parts.insert(line.part);
+    const auto lots = inventory::stockSnapshotOf(shop, {parts.begin(), parts.end()}).lots;
+    for (PutAwayLine& line : lines) {
+        const auto holds = [&](inventory::Condition condition) {
+            return std::any_of(lots.begin(), lots.end(), [&](const inventory::StockLot& lot) {
+                return lot.part == line.part && lot.bin == line.bin && lot.condition == condition;
+            });
+        };
+        line.among_new = holds(inventory::Condition::fresh) && !holds(inventory::Condition::used);
+    }
 }
 
 StripView viewOf(inventory::ShopFile& shop, const inventory::StripSheet& sheet) {
@@ -173,6 +188,7 @@ PutAway putAwayList(inventory::ShopFile& shop, std::string_view job) {
                 }
             }
         }
+        tellNewOnes(shop, away.lines);
         std::map<std::string, std::int64_t> place;
         for (const auto& bin : inventory::BinList(shop).list()) place[bin.code] = bin.walking_order;
         std::stable_sort(

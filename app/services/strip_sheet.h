@@ -71,6 +71,7 @@ struct PutAwayLine {
     std::string what;
     std::string bin; ///< empty: no drawer is known yet
     std::int64_t quantity = 0;
+    bool among_new = false; ///< the drawer holds new discs of the part, and no used ones yet
 };
 struct PutAway {
     std::vector<PutAwayLine> lines;    ///< still to go back, in walking order

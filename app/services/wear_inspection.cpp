@@ -134,7 +134,7 @@ JobKit jobKit(inventory::ShopFile& shop, std::string_view code) {
             const inventory::Part part = catalogue.get(consumable.part);
             if (!alwaysRenewed(part.kind)) continue;
             add(kit.wanted, part, consumable.quantity_per_leg * job.legs,
-                part.kind == PartKind::fluid ? "filled anew" : "crushed once");
+                part.kind == PartKind::fluid ? "fresh fill" : "new each time");
         }
         for (const InspectionLine& line : inspectionSheet(shop, code)) {
             if (!line.finding) {

@@ -90,6 +90,27 @@ TEST_CASE("two legs are compared by their discs and by how they open") {
     CHECK_THROWS_AS(compareLegs(small.shop, "J2"), InputError);
 }
 
+TEST_CASE("a leg that differs most at no lift is told that once") {
+    SmallShop small;
+    recordStrip(small.shop, "J1", 1, rows({"2 x 24 x 0.10", "1 x 10 x 0.30"}));
+    recordStrip(small.shop, "J1", 2, rows({"2 x 24 x 0.10", "1 x 18 x 0.15", "1 x 10 x 0.30"}));
+    const LegComparison comparison = compareLegs(small.shop, "J1");
+    REQUIRE(comparison.curves);
+    const bool most_at_no_lift = comparison.curves->at_lift_mm < 0.005;
+    CHECK(most_at_no_lift == (comparison.curve_sentence.find("at small lift") == std::string::npos));
+    CHECK_THAT(comparison.curve_sentence, Contains("at full lift"));
+}
+
+TEST_CASE("a reclaimed disc whose drawer holds only new ones is marked") {
+    SmallShop small;
+    recordStrip(small.shop, "J1", 1, rows({"1 x 18 x 0.15", "1 x 24 x 0.12"}));
+    const PutAway away = putAwayList(small.shop, "J1");
+    REQUIRE(away.lines.size() == 2);
+    CHECK(away.lines[0].bin == "A1");
+    CHECK(away.lines[0].among_new);
+    CHECK_FALSE(away.lines[1].among_new);
+}
+
 TEST_CASE("reclaimed discs go back as used when the job is built, scrap and unknown ones do not") {
     SmallShop small;
     const std::string disc = shimCode("24", "0.12");
@@ -103,6 +124,7 @@ TEST_CASE("reclaimed discs go back as used when the job is built, scrap and unkn
     REQUIRE(away.lines.size() == 1);
     CHECK(away.lines[0].quantity == 7);
     CHECK(away.lines[0].bin == "F1");
+    CHECK_FALSE(away.lines[0].among_new); // used ones lie there
     CHECK(away.left_out ==
           std::vector<std::string>{"leg 1, row 1: 1 scrap (scored)", "leg 1, row 2: 1 not identified"});
     const auto batch = putAway(small.shop, "J1");

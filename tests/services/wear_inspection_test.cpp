@@ -117,8 +117,8 @@ TEST_CASE("a job's kit is what its inspection calls for, with oil and crush wash
     REQUIRE(kit.deferred.size() == 1);
     CHECK(kit.deferred[0].part == "BUSH");
     CHECK(inventory::JobBook(worn.shop).consumables("K2") ==
-          std::vector<inventory::JobConsumable>{{"CRUSH", 2, "crushed once"},
-                                                {"OIL", 480, "filled anew"},
+          std::vector<inventory::JobConsumable>{{"CRUSH", 2, "new each time"},
+                                                {"OIL", 480, "fresh fill"},
                                                 {"BUSH", 1, "worn out"},
                                                 {"SEAL", 2, "lip worn"}});
 }
