@@ -74,7 +74,11 @@ TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") 
         press(Qt::Key_Return);
         CHECK(bench.strip().problem().toStdString().empty());
         REQUIRE(bench.strip().table()->rowCount() == 2);
-        CHECK(bench.strip().table()->item(0, 1)->text().contains(QStringLiteral("24.0")));
+        CHECK(bench.strip()
+                  .table()
+                  ->item(0, StripPanel::part)
+                  ->text()
+                  .contains(QStringLiteral("24.0 x 6.0 x 0.10")));
         press(Qt::Key_Return, Qt::ControlModifier);
         INFO(bench.strip().problem().toStdString());
         CHECK(bench.strip().strip()->kind() == MessageStrip::Kind::done);

@@ -1,7 +1,9 @@
 #include "app/desk/workshop/bench_step.h"
 
 #include "app/desk/message_strip.h"
+#include "app/desk/workshop/bench_type.h"
 
+#include <QFontMetrics>
 #include <QHBoxLayout>
 #include <QPushButton>
 
@@ -9,7 +11,7 @@ namespace shimledger::desk {
 
 namespace {
 
-constexpr int button_height = 48;
+constexpr int button_height = 48, side_room = 18;
 
 } // namespace
 
@@ -21,11 +23,20 @@ void BenchStep::setActive(bool active) {
     enableActions();
 }
 
+void BenchStep::enlarge(QPushButton& button, int height) {
+    const QFont type = benchFont(1.25);
+    button.setFont(type);
+    button.setMinimumHeight(height);
+    QString words = button.text();
+    button.setMinimumWidth(QFontMetrics(type).horizontalAdvance(words.remove(QLatin1Char('&'))) +
+                           2 * side_room);
+}
+
 QHBoxLayout* BenchStep::buttonRow(std::initializer_list<ActionId> ids) const {
     auto* row = new QHBoxLayout;
     for (const ActionId id : ids) {
         QPushButton* button = m_actions.button(id);
-        button->setMinimumHeight(button_height);
+        enlarge(*button, button_height);
         row->addWidget(button);
     }
     row->addStretch(1);

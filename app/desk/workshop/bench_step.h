@@ -9,6 +9,7 @@
 #include <string>
 
 class QHBoxLayout;
+class QPushButton;
 
 namespace shimledger::desk {
 
@@ -30,6 +31,8 @@ protected:
     virtual void enableActions() = 0;
     /// An action of this step: on only while the step is shown.
     void enable(ActionId id, bool on) const { m_actions[id]->setEnabled(m_active && on); }
+    /// Makes room on a button for a gloved finger, and around its words.
+    static void enlarge(QPushButton& button, int height);
     /// Buttons that can be hit with gloves on.
     [[nodiscard]] QHBoxLayout* buttonRow(std::initializer_list<ActionId> ids) const;
     void showProblem(const QString& sentence) const;

@@ -114,7 +114,9 @@ void InspectPanel::read() {
             if (at < static_cast<int>(m_lines.size())) {
                 const services::InspectionLine& line = m_lines[static_cast<std::size_t>(at)];
                 cells = {line.leg > 0 ? QString::number(line.leg) : QString(),
-                         textOf(line.part.empty() ? line.place : line.what),
+                         line.part.empty()   ? textOf(line.place)
+                         : line.quantity > 1 ? tr("%1 x %2").arg(line.quantity).arg(textOf(line.what))
+                                             : textOf(line.what),
                          line.finding ? foundText(*line.finding) : QString(),
                          line.finding ? decisionText(line.finding->decision)
                                       : QString(QChar(0x25CB)) + tr(" not looked at"),
@@ -155,6 +157,7 @@ void InspectPanel::fillForm() {
     const bool bushing = line && line->takes_percent;
     m_leg->setEnabled(m_job && !line);
     m_place->setEnabled(m_job && !line);
+    m_place->setPlaceholderText(line ? QString() : tr("such as: slider, chrome"));
     m_percent->setEnabled(bushing);
     m_state->setEnabled(m_job && !bushing);
     for (QWidget* field : {static_cast<QWidget*>(m_decision), static_cast<QWidget*>(m_pieces),
@@ -230,7 +233,11 @@ void InspectPanel::makeKit() {
         return;
     }
     m_session.announceChange();
-    showDone(tr("The kit is now the list of consumables of %1.").arg(textOf(*m_job)));
+    const auto job = inventory::JobBook(m_session.shop()).find(*m_job);
+    const bool promised = job && job->status != inventory::JobStatus::open;
+    const QString done = tr("The kit is now the list of consumables of %1.").arg(textOf(*m_job));
+    showDone(promised ? done + tr(" What is reserved is still as before: release it (F7) and reserve again.")
+                      : done);
 }
 
 void InspectPanel::decide(WearDecision what) {
@@ -243,6 +250,11 @@ void InspectPanel::decide(WearDecision what) {
                      : m_percent->isEnabled() ? static_cast<QWidget*>(m_percent)
                                               : static_cast<QWidget*>(m_reason);
     field->setFocus(Qt::TabFocusReason);
+}
+
+bool InspectPanel::event(QEvent* event) {
+    if (event->type() == QEvent::ApplicationFontChange) setType();
+    return BenchStep::event(event);
 }
 
 bool InspectPanel::eventFilter(QObject* watched, QEvent* event) {

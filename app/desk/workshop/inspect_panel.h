@@ -38,10 +38,12 @@ public:
     [[nodiscard]] QPlainTextEdit* kit() const { return m_kit; }
 
 protected:
+    bool event(QEvent* event) override;
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     void layOut();
+    void setType();
     void read();                               ///< the sheet and the kit; the picked line stays
     void fillForm();                           ///< from the picked line's finding, or what was being typed
     void decide(inventory::WearDecision what); ///< by a key in the table

@@ -3,6 +3,7 @@
 
 #include "app/desk/message_strip.h"
 #include "app/desk/table_manners.h"
+#include "app/desk/workshop/bench_type.h"
 
 #include <QComboBox>
 #include <QFormLayout>
@@ -23,7 +24,6 @@ void InspectPanel::layOut() {
     m_table->setAccessibleName(tr("What is to be looked at; K keeps, R replaces, D defers"));
     dressTable(*m_table);
     m_leg->setSpecialValueText(tr("no leg"));
-    m_place->setPlaceholderText(tr("slider, chrome"));
     m_percent->setRange(-1, 100);
     m_percent->setSpecialValueText(tr("not said"));
     m_percent->setSuffix(tr(" %"));
@@ -37,28 +37,30 @@ void InspectPanel::layOut() {
                                          {tr("defer"), inventory::WearDecision::defer}})
         m_decision->addItem(text, static_cast<int>(decision));
     m_pieces->setRange(1, 1000);
-    m_reason->setPlaceholderText(tr("needed to replace and to defer"));
+    m_pieces->setSuffix(tr(" x"));
     m_kit->setReadOnly(true);
     m_kit->setTabChangesFocus(true);
     m_kit->setAccessibleName(tr("The kit that the inspection calls for"));
 
     auto* where = new QHBoxLayout;
     where->addWidget(m_place, 1);
-    where->addWidget(new QLabel(tr("leg")));
+    where->addWidget(new QLabel(tr("Leg")));
     where->addWidget(m_leg);
     auto* found = new QHBoxLayout;
+    found->addWidget(new QLabel(tr("Bushing, surface worn through")));
     found->addWidget(m_percent);
-    found->addWidget(new QLabel(tr("of a bushing's surface; others:")));
+    found->addSpacing(24);
+    found->addWidget(new QLabel(tr("Other parts")));
     found->addWidget(m_state);
     found->addStretch(1);
     auto* decision = new QHBoxLayout;
     decision->addWidget(m_decision);
     decision->addWidget(m_pieces);
-    decision->addWidget(new QLabel(tr("pieces, because")));
+    decision->addWidget(new QLabel(tr("Reason, to replace or to defer")));
     decision->addWidget(m_reason, 1);
     auto* form = new QFormLayout;
     form->addRow(tr("Another place"), where);
-    form->addRow(tr("Worn through"), found);
+    form->addRow(tr("Found"), found);
     form->addRow(tr("Decision"), decision);
     form->addRow(tr("Note"), m_note);
     for (const auto& [field, name] : {std::pair<QWidget*, QString>(m_place, tr("Another place")),
@@ -70,8 +72,10 @@ void InspectPanel::layOut() {
                                       {m_reason, tr("Reason")},
                                       {m_note, tr("Note")}})
         field->setAccessibleName(name);
-    auto* limit = new QLabel(tr("A bushing is worn out at two thirds of its surface (common practice, no "
-                                "source); the maker's limit goes before it."));
+    auto* limit =
+        new QLabel(tr("K keeps the picked line, R replaces it, D defers it. A bushing is worn out at two "
+                      "thirds of its surface (common practice, no source); a limit of the maker's "
+                      "comes first."));
     limit->setWordWrap(true);
     auto* columns = new QHBoxLayout;
     columns->addWidget(m_table, 5);
@@ -82,6 +86,13 @@ void InspectPanel::layOut() {
     layout->addLayout(form);
     layout->addWidget(limit);
     layout->addLayout(buttonRow({ActionId::inspect_write, ActionId::inspect_kit}));
+    setType();
+}
+
+/// Also after the text size was changed in the settings.
+void InspectPanel::setType() {
+    setFont(benchFont(1.25));
+    m_table->resizeColumnsToContents();
 }
 
 } // namespace shimledger::desk

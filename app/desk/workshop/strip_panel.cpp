@@ -3,10 +3,10 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
-#include "app/desk/desk_colours.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/workshop/caution_band.h"
 #include "app/desk/workshop/strip_text.h"
 #include "inventory/job_book.h"
 
@@ -21,12 +21,14 @@ namespace shimledger::desk {
 
 StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSettings& settings,
                        QWidget* parent)
-    : BenchStep(session, actions, parent), m_settings(settings), m_leg(new QComboBox), m_entry(new QLineEdit),
-      m_problem(new QLabel), m_table(new QTableWidget(0, 5)), m_sides(new QPlainTextEdit) {
+    : BenchStep(session, actions, parent), m_settings(settings), m_mind(new CautionBand(1.2)),
+      m_leg(new QComboBox), m_entry(new QLineEdit), m_problem(new QLabel), m_state(new QLabel),
+      m_table(new QTableWidget(0, column_count)), m_sides(new QPlainTextEdit) {
     layOut();
     connect(m_entry, &QLineEdit::returnPressed, this, &StripPanel::takeRow);
     connect(m_entry, &QLineEdit::textEdited, this, [this] {
         m_problem->clear();
+        m_strip->clear(); // what was done before is not about this row
         keepDraft();
     });
     connect(m_leg, &QComboBox::currentIndexChanged, this, &StripPanel::readLeg);
@@ -46,6 +48,10 @@ QString StripPanel::topic() const {
 
 QString StripPanel::problem() const {
     return m_problem->text();
+}
+
+QString StripPanel::state() const {
+    return m_state->text();
 }
 
 void StripPanel::show(const std::optional<std::string>& job) {
@@ -108,14 +114,7 @@ void StripPanel::identify() {
             const services::StripView view = services::identifyStrip(m_session.shop(), *m_job, leg(), rows());
             m_table->setRowCount(static_cast<int>(view.lines.size()));
             for (int row = 0; row < m_table->rowCount(); ++row) {
-                const services::StripLine& line = view.lines[static_cast<std::size_t>(row)];
-                const QStringList cells{m_typed[row],
-                                        line.what.empty() ? tr("not identified") : textOf(line.what),
-                                        line.mean ? textOf(line.mean->text(3)) : QString(),
-                                        textOf(line.row.bin), textOf(line.candidates)};
-                for (int column = 0; column < cells.size(); ++column) {
-                    m_table->setItem(row, column, new QTableWidgetItem(cells[column]));
-                }
+                fillRow(row, view.lines[static_cast<std::size_t>(row)]);
             }
             m_table->resizeColumnsToContents();
             m_table->scrollToBottom();
@@ -130,6 +129,7 @@ void StripPanel::takeRow() {
     if (typed.isEmpty() || !m_job) {
         return;
     }
+    m_strip->clear();
     try {
         (void)readStripRow(typed);
     } catch (const InputError& problem) {
@@ -202,23 +202,17 @@ void StripPanel::keepDraft() {
         topic(), anything ? (m_typed + QStringList{m_entry->text()}).join(QLatin1Char('\n')) : QString());
 }
 
-void StripPanel::showSides() {
-    m_sides->setPlainText(m_job ? stripSides(m_session.shop(), *m_job, m_settings.choices().working_lift_mm)
-                                : QString());
-}
-
-void StripPanel::tell(const QString& sentence) {
-    QPalette ink = palette();
-    ink.setColor(QPalette::WindowText, DeskColours::of(palette()).bad);
-    m_problem->setPalette(ink);
-    m_problem->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
-}
-
 void StripPanel::enableActions() {
     m_entry->setEnabled(m_job.has_value() && m_leg->count() > 0);
     enable(ActionId::strip_next_leg, m_leg->count() > 1);
     enable(ActionId::strip_write, m_job && !m_typed.isEmpty() && !m_written);
     enable(ActionId::strip_put_away, m_job.has_value());
+    tellState();
+}
+
+bool StripPanel::event(QEvent* event) {
+    if (event->type() == QEvent::ApplicationFontChange) setType();
+    return BenchStep::event(event);
 }
 
 /// Up in the empty field fetches the last row back; Return or Delete in the table do so with any row.

@@ -21,6 +21,7 @@ class QTableWidget;
 namespace shimledger::desk {
 
 class AppSettings;
+class CautionBand;
 
 /// What came out of a leg, typed row by row from the piston face as the discs are measured: Return takes the
 /// row, Up fetches the last one back. What is typed is kept until it is written down.
@@ -36,12 +37,18 @@ public:
     [[nodiscard]] QLineEdit* entry() const { return m_entry; }
     [[nodiscard]] QTableWidget* table() const { return m_table; }
     [[nodiscard]] QString problem() const;
+    [[nodiscard]] QString state() const; ///< how much of the leg is typed, and whether it is written down
+
+    enum Column { place, count, od, readings, part, mean, bin, remark, column_count };
 
 protected:
+    bool event(QEvent* event) override;
     bool eventFilter(QObject* watched, QEvent* event) override;
 
 private:
     void layOut();
+    void setType();
+    void fillRow(int row, const services::StripLine& line);
     void takeRow();
     void fetchBack(int row);
     void nextLeg();
@@ -50,6 +57,7 @@ private:
     void readLeg();  ///< the draft of the leg, or what was written down
     void identify(); ///< names the parts and shows the rows
     void keepDraft();
+    void tellState();
     void showSides(); ///< how the legs differ, what is to be put away
     void tell(const QString& sentence);
     void enableActions() override;
@@ -60,9 +68,11 @@ private:
     AppSettings& m_settings;
     QStringList m_typed;    ///< a row each, as typed
     bool m_written = false; ///< the rows are those that the shop file has
+    CautionBand* m_mind;
     QComboBox* m_leg;
     QLineEdit* m_entry;
     QLabel* m_problem;
+    QLabel* m_state;
     QTableWidget* m_table;
     QPlainTextEdit* m_sides;
 };

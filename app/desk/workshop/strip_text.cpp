@@ -55,36 +55,42 @@ QString stripRowText(const inventory::StripRow& row) {
 
 QString stripSides(inventory::ShopFile& shop, const std::string& job, double working_lift_mm) {
     QStringList lines;
+    const auto heading = [&lines](const QString& words_of_it) {
+        lines << QStringLiteral("<b>%1</b>").arg(words_of_it.toHtmlEscaped());
+    };
+    const auto add = [&lines](const QString& line) { lines << line.toHtmlEscaped(); };
     const auto sheets = services::stripSheets(shop, job);
     if (sheets.empty()) {
-        return words("Nothing is written down for this job yet.");
+        return words("Nothing is written down for this job yet.").toHtmlEscaped();
     }
     if (sheets.size() > 1) {
+        heading(words("How the legs differ"));
         try {
             const auto legs = services::compareLegs(shop, job, sheets[0].leg, sheets[1].leg, working_lift_mm);
-            lines << words("How the legs differ");
-            for (const services::LegDifference& difference : legs.rows) {
-                lines << textOf(difference.sentence);
-            }
-            if (legs.rows.empty()) {
-                lines << words("Row by row they are equal.");
-            }
-            lines << textOf(legs.curve_sentence) << QString();
+            for (const services::LegDifference& difference : legs.rows) add(textOf(difference.sentence));
+            if (legs.rows.empty()) add(words("Row by row they are equal."));
+            add(textOf(legs.curve_sentence));
         } catch (const InputError& problem) {
-            lines << QString::fromUtf8(problem.what()) << QString();
+            add(QString::fromUtf8(problem.what()));
         }
+        lines << QString();
     }
     const services::PutAway away = services::putAwayList(shop, job);
-    lines << (away.lines.empty() ? words("Nothing is to go back to the drawers.")
-                                 : words("To go back to the drawers"));
+    if (away.lines.empty()) {
+        add(words("Nothing is to go back to the drawers."));
+    } else {
+        heading(words("To go back to the drawers"));
+    }
+    std::int64_t discs = 0;
     for (const services::PutAwayLine& line : away.lines) {
         const QString bin = line.bin.empty() ? words("no drawer yet") : textOf(line.bin);
-        lines << words("%1: %2 x %3").arg(bin).arg(line.quantity).arg(textOf(line.what));
+        const QString text = words("%1: %2 x %3").arg(bin).arg(line.quantity).arg(textOf(line.what));
+        add(line.among_new ? words("%1 (only new ones lie there)").arg(text) : text);
+        discs += line.quantity;
     }
-    for (const std::string& sentence : away.left_out) {
-        lines << textOf(sentence);
-    }
-    return lines.join(QLatin1Char('\n'));
+    for (const std::string& sentence : away.left_out) add(textOf(sentence));
+    if (away.lines.size() > 1) add(words("%1 discs in all go back.").arg(discs));
+    return lines.join(QStringLiteral("<br>"));
 }
 
 } // namespace shimledger::desk

@@ -15,7 +15,7 @@ namespace shimledger::desk {
 [[nodiscard]] inventory::StripRow readStripRow(const QString& typed);
 /// A row as it would be typed.
 [[nodiscard]] QString stripRowText(const inventory::StripRow& row);
-/// How the legs of the job differ and what is still to go back to the drawers, in sentences.
+/// How the legs of the job differ and what is still to go back to the drawers, in sentences, as rich text.
 [[nodiscard]] QString stripSides(inventory::ShopFile& shop, const std::string& job, double working_lift_mm);
 
 } // namespace shimledger::desk
