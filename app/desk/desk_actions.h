@@ -54,6 +54,7 @@ enum class ActionId {
     pull_short,
     pull_wrong,
     pull_undo,
+    build_record,
     go_jobs,
     go_target,
     go_proposals,

@@ -93,7 +93,7 @@ JobsPage* MainWindow::makeJobs() {
 }
 
 WorkshopPage* MainWindow::makeWorkshop() {
-    auto* page = new WorkshopPage(*m_session, *m_actions, m_settings);
+    auto* page = new WorkshopPage(*m_session, *m_actions, m_prompts, m_settings);
     page->setActive(m_pages->currentWidget() == m_workshop.holder());
     return started(page);
 }

@@ -79,6 +79,7 @@ constexpr ActionId of_pages[] = {ActionId::insert_row,
                                  ActionId::pull_short,
                                  ActionId::pull_wrong,
                                  ActionId::pull_undo,
+                                 ActionId::build_record,
                                  ActionId::count_post};
 
 } // namespace

@@ -40,9 +40,9 @@ void MainWindow::makeMenus() {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
-    for (const ActionId id :
-         {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away, ActionId::inspect_write,
-          ActionId::inspect_kit, ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
+    for (const ActionId id : {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away,
+                              ActionId::inspect_write, ActionId::inspect_kit, ActionId::pull_short,
+                              ActionId::pull_wrong, ActionId::pull_undo, ActionId::build_record}) {
         bench->addAction(actions[id]);
     }
     QMenu* go = menuBar()->addMenu(tr("&Go"));

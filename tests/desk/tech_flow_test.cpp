@@ -7,6 +7,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/build_panel.h"
 #include "app/desk/workshop/pull_panel.h"
+#include "app/desk/workshop/stack_checklist.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/strip_text.h"
 #include "app/desk/workshop/workshop_page.h"
@@ -79,6 +80,7 @@ TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") 
                   ->item(0, StripPanel::part)
                   ->text()
                   .contains(QStringLiteral("24.0 x 6.0 x 0.10")));
+        CHECK(bench.strip().table()->item(0, StripPanel::readings)->text() == QStringLiteral("0.099  0.101"));
         press(Qt::Key_Return, Qt::ControlModifier);
         INFO(bench.strip().problem().toStdString());
         CHECK(bench.strip().strip()->kind() == MessageStrip::Kind::done);
@@ -108,12 +110,11 @@ TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") 
     CHECK(inventory::JobBook(bench.file()).get(job).status == inventory::JobStatus::pulled);
     CHECK(inventory::verifyStock(bench.file()).good());
     CHECK(bench.test.window.workshop().steps()->currentWidget() == &bench.test.window.workshop().build());
-    QListWidget* build = bench.test.window.workshop().build().buildList();
+    StackChecklist* build = bench.test.window.workshop().build().checklist();
     REQUIRE(build->hasFocus());
-    REQUIRE(build->count() > 0);
-    press(Qt::Key_Home);
+    REQUIRE(build->rowCount() > 0);
     press(Qt::Key_Space);
-    CHECK(build->item(0)->checkState() == Qt::Checked);
+    CHECK(build->ticked(0, 1));
 
     press(Qt::Key_6, Qt::ControlModifier);
     press(Qt::Key_B, Qt::ControlModifier);
@@ -196,21 +197,4 @@ TEST_CASE("Strip rows are read with decimal commas and inches") {
     CHECK(row.readings[0].micrometres() == 152);
     CHECK(readStripRow(stripRowText(row)) == row);
     CHECK_THROWS_AS(readStripRow(QStringLiteral("4")), InputError);
-}
-
-TEST_CASE("A row of the build sheet is ticked by Space and by a press anywhere on it, and a second one takes "
-          "it back") {
-    Bench bench;
-    press(Qt::Key_8, Qt::ControlModifier);
-    QListWidget& list = *bench.test.window.workshop().build().buildList();
-    REQUIRE(list.count() > 1);
-    list.setFocus();
-    list.setCurrentRow(0);
-    press(Qt::Key_Space);
-    CHECK(list.item(0)->checkState() == Qt::Checked);
-    const QPoint far_right = list.visualItemRect(list.item(1)).center() + QPoint(60, 0);
-    QTest::mouseClick(list.viewport(), Qt::LeftButton, {}, far_right);
-    CHECK(list.item(1)->checkState() == Qt::Checked);
-    QTest::mouseClick(list.viewport(), Qt::LeftButton, {}, far_right);
-    CHECK(list.item(1)->checkState() == Qt::Unchecked);
 }

@@ -1,149 +1,205 @@
 #include "app/desk/workshop/build_panel.h"
 
+#include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
+#include "app/desk/counted.h"
+#include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
-#include "app/desk/workshop/tick_delegate.h"
+#include "app/desk/user_prompts.h"
+#include "app/desk/workshop/build_words.h"
+#include "app/desk/workshop/caution_band.h"
+#include "app/desk/workshop/stack_checklist.h"
 #include "app/services/cautions.h"
-#include "inventory/inventory_error.h"
+#include "app/services/stock_flow.h"
 #include "inventory/job_book.h"
 
-#include <QGridLayout>
+#include <QEvent>
 #include <QLabel>
 #include <QListWidget>
 #include <QPlainTextEdit>
+#include <QPushButton>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
-namespace {
-
-QString rowText(std::size_t number, const inventory::StackRow& row) {
-    return QStringLiteral("%1.  %2 x %3 x %4")
-        .arg(number)
-        .arg(row.count)
-        .arg(textOf(row.od.text(1)), textOf(row.thickness.text(2)));
+BuildPanel::BuildPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                       AppSettings& settings, QWidget* parent)
+    : BenchStep(session, actions, parent), m_prompts(prompts), m_settings(settings),
+      m_title(new ScaledLabel(1.6)) {
+    layOut();
+    connect(m_build, &StackChecklist::ticksChanged, this, [this] {
+        keepTicks();
+        tellProgress();
+    });
+    connect(actions[ActionId::build_record], &QAction::triggered, this, &BuildPanel::record);
+    BuildPanel::enableActions();
 }
 
-QString heightText(const std::vector<inventory::StackRow>& rows) {
-    Length height;
-    for (const inventory::StackRow& row : rows) {
-        height += row.count * row.thickness;
+QString BuildPanel::topic() const {
+    return QStringLiteral("build/%1").arg(textOf(*m_job));
+}
+
+QString BuildPanel::signature() const {
+    QStringList rows;
+    for (const services::BuildRowState& row : m_state.rows) rows << discsText(row.row);
+    return rows.join(QStringLiteral(", "));
+}
+
+QString BuildPanel::stage() const {
+    if (!m_recordable) return {};
+    if (!m_state.to_pull.empty()) {
+        return counted(static_cast<qint64>(m_state.to_pull.size()), tr("1 line is still to be pulled"),
+                       tr("%1 lines are still to be pulled"));
     }
-    return textOf(height.text(2));
+    return m_state.allThere() ? tr("everything is pulled") : tr("discs are missing, see the build sheet");
 }
 
-void fill(QListWidget& list, const inventory::JobStack& stack, const inventory::JobStack* target) {
-    for (std::size_t i = 0; i < stack.rows.size(); ++i) {
-        QString text = rowText(i + 1, stack.rows[i]);
-        const auto& replaces = stack.rows[i].replaces;
-        if (replaces && target != nullptr) {
-            text += BuildPanel::tr("   for row %1").arg(*replaces);
-        }
-        list.addItem(text);
-        QListWidgetItem* item = list.item(list.count() - 1);
-        if (target == nullptr) { // only what is built is ticked off
-            continue;
-        }
-        item->setFlags(Qt::ItemIsEnabled | Qt::ItemIsSelectable | Qt::ItemIsUserCheckable);
-        item->setCheckState(Qt::Unchecked);
-    }
-}
-
-} // namespace
-
-BuildPanel::BuildPanel(ShopSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_title(new ScaledLabel(1.6)), m_heights(new QLabel),
-      m_target(makeList(tr("Target stack, piston face first"))),
-      m_build(makeList(tr("Build stack, piston face first"))), m_cautions(new QPlainTextEdit) {
-    m_build->setItemDelegate(new TickDelegate(m_build));
-    m_title->setTextFormat(Qt::PlainText);
-    m_cautions->setReadOnly(true);
-    m_cautions->setTabChangesFocus(true);
-    m_cautions->setAccessibleName(tr("Cautions for the build"));
-    auto* layout = new QGridLayout(this);
-    layout->addWidget(m_title, 0, 0, 1, 3);
-    layout->addWidget(new QLabel(tr("Build this, the piston face first; Space ticks a row")), 1, 0);
-    layout->addWidget(new QLabel(tr("The target that it stands for")), 1, 1);
-    layout->addWidget(new QLabel(tr("Before you build")), 1, 2);
-    layout->addWidget(m_build, 2, 0);
-    layout->addWidget(m_target, 2, 1);
-    layout->addWidget(m_cautions, 2, 2);
-    layout->addWidget(m_heights, 3, 0, 1, 3);
-    layout->setColumnStretch(0, 3);
-    layout->setColumnStretch(1, 3);
-    layout->setColumnStretch(2, 2);
-    setFocusProxy(m_build);
-}
-
-QListWidget* BuildPanel::makeList(const QString& name) {
-    auto* list = new QListWidget;
-    list->setAccessibleName(name);
-    list->setAlternatingRowColors(true);
-    QFont large = list->font();
-    large.setPointSizeF(2 * large.pointSizeF()); // read from an arm's length
-    list->setFont(large);
-    list->setSpacing(3);
-    list->setWordWrap(true); // at large text sizes what a row stands for goes below it
-    list->setResizeMode(QListView::Adjust);
-    list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
-    return list;
+QString BuildPanel::open() const {
+    return m_open->sentence();
 }
 
 void BuildPanel::show(const std::optional<std::string>& job) {
-    QList<bool> ticked;
-    if (job && *job == m_job) {
-        for (int row = 0; row < m_build->count(); ++row) {
-            ticked << (m_build->item(row)->checkState() == Qt::Checked);
-        }
-    }
-    m_job = job.value_or(std::string());
-    m_target->clear();
-    m_build->clear();
-    m_heights->clear();
+    if (job != m_job) m_strip->clear();
+    m_job = job;
+    m_state = {};
+    m_recordable = false;
     m_title->setText(tr("No job is at the bench."));
-    if (!job || !m_session.isOpen()) {
+    if (m_job && m_session.isOpen()) {
+        const auto problem = problemOf([this] {
+            const auto found = inventory::JobBook(m_session.shop()).get(*m_job);
+            m_state = services::buildState(m_session.shop(), *m_job);
+            m_legs = found.legs;
+            m_recordable = found.status == inventory::JobStatus::reserved ||
+                           found.status == inventory::JobStatus::pulled;
+            const QString name = tr("%1, %2").arg(textOf(*m_job), textOf(found.valve.name));
+            m_title->setText(m_state.rows.empty() ? tr("%1 has no target stack yet.").arg(name)
+                             : !m_state.accepted
+                                 ? tr("%1: nothing is accepted yet, so the target is shown").arg(name)
+                             : m_legs == 1 ? tr("%1: build, 1 leg").arg(name)
+                                           : tr("%1: build, %2 legs").arg(name).arg(m_legs));
+        });
+        if (problem) showProblem(*problem);
+    }
+    fill();
+    enableActions();
+}
+
+void BuildPanel::fill() {
+    m_target->clear();
+    for (std::size_t row = 0; row < m_state.target.size(); ++row) {
+        // A figure space keeps the tens in their column.
+        m_target->addItem(QStringLiteral("%1.  %2")
+                              .arg(static_cast<int>(row) + 1, 2, 10, QChar(0x2007))
+                              .arg(discsText(m_state.target[row])));
+    }
+    m_build->setStack(checklistRows(m_state), m_job ? m_legs : 0);
+    restoreTicks();
+    m_open->tell(m_recordable ? openText(m_state) : QString());
+    m_heights->setText(m_state.rows.empty() ? QString() : heightsText(m_state));
+    m_consumables->setPlainText(m_job ? consumablesText(m_state) : QString());
+    tellProgress();
+}
+
+void BuildPanel::restoreTicks() {
+    if (!m_job) return;
+    QStringList kept = m_settings.drafts().text(topic()).split(QLatin1Char('\n'));
+    // Ticks of another stack say nothing of this one.
+    if (kept.takeFirst() == signature()) m_build->setTicks(kept);
+}
+
+void BuildPanel::keepTicks() {
+    if (!m_job) return;
+    const QStringList ticks = m_build->ticks();
+    const bool any = std::any_of(ticks.begin(), ticks.end(),
+                                 [](const QString& leg) { return leg.contains(QLatin1Char('1')); });
+    m_settings.drafts().keep(topic(),
+                             any ? (QStringList{signature()} + ticks).join(QLatin1Char('\n')) : QString());
+}
+
+void BuildPanel::tellProgress() {
+    QStringList legs;
+    for (int leg = 1; leg <= m_build->legs() && m_build->rowCount() > 0; ++leg) {
+        const auto laid = m_build->rowCount() - static_cast<int>(m_build->open(leg).size());
+        legs << (laid == m_build->rowCount()
+                     ? tr("leg %1 is laid").arg(leg)
+                     : tr("leg %1: %2 of %3 rows laid").arg(leg).arg(laid).arg(m_build->rowCount()));
+    }
+    QString text = legs.join(QStringLiteral(", "));
+    if (!text.isEmpty()) text[0] = text[0].toUpper();
+    m_progress->setText(text.isEmpty() ? text : tr("%1.").arg(text));
+}
+
+/// Everything that is not as the sheet says is named first; a person who built all the same may say so.
+void BuildPanel::record() {
+    if (!m_job || !m_recordable) return;
+    const QString job = textOf(*m_job);
+    QStringList sentences;
+    for (int leg = 1; leg <= m_build->legs(); ++leg) {
+        const QList<int> open = m_build->open(leg);
+        if (!open.isEmpty()) sentences << tr("Leg %1: %2 not ticked.").arg(leg).arg(rowsText(open));
+    }
+    if (!m_state.allThere()) sentences << openText(m_state);
+    if (!m_state.to_pull.empty()) sentences << tr("What is not pulled yet is booked as pulled now.");
+    if (m_state.not_put_away > 0) {
+        sentences << tr("%1 reclaimed discs of the strip are not put away, and cannot be once the job is "
+                        "closed.")
+                         .arg(m_state.not_put_away);
+    }
+    sentences << tr("Record the build of %1 as done? The job is closed then.").arg(job);
+    if (!m_prompts.confirm(this, tr("Record the build"), sentences.join(QLatin1Char('\n')),
+                           tr("&Record the build"))) {
         return;
     }
-    const inventory::JobBook book(m_session.shop());
-    const auto found = book.find(*job);
-    const auto target = book.stack(*job, inventory::StackRole::target);
-    if (!found || !target) {
-        m_title->setText(tr("%1 has no target stack yet.").arg(textOf(*job)));
+    services::EndedJob ended;
+    if (const auto problem = problemOf([&] {
+            ended = services::closeJob(m_session.shop(), *m_job, services::OpenReservations::issue);
+        })) {
+        showProblem(*problem);
         return;
     }
-    const bool planned = found->status != inventory::JobStatus::open;
-    const auto build = planned ? book.stack(*job, inventory::StackRole::build) : std::nullopt;
-    m_title->setText(
-        build ? tr("%1, %2: build, %3 times").arg(textOf(*job), textOf(found->valve.name)).arg(found->legs)
-              : tr("%1, %2: nothing is accepted yet, so the target is shown")
-                    .arg(textOf(*job), textOf(found->valve.name)));
-    fill(*m_target, *target, nullptr);
-    fill(*m_build, build.value_or(*target), &*target);
-    m_heights->setText(tr("Height: build %1 mm, target %2 mm.")
-                           .arg(heightText(build.value_or(*target).rows), heightText(target->rows)));
-    QStringList cautions;
-    for (const std::string& caution : services::workCautions()) {
-        cautions << textOf(caution);
-    }
-    m_cautions->setPlainText(cautions.join(QStringLiteral("\n\n")));
-    for (int row = 0; row < m_build->count() && row < ticked.size(); ++row) {
-        m_build->item(row)->setCheckState(ticked[row] ? Qt::Checked : Qt::Unchecked);
-    }
+    m_settings.drafts().keep(topic(), {});
+    QString done = tr("%1 is built and closed.").arg(job);
+    if (ended.issued > 0) done += tr(" Booked as pulled with it: %1.").arg(ended.issued);
+    m_session.announceChange(); // the next job comes to the bench
+    showDone(done);
+}
+
+void BuildPanel::enableActions() {
+    enable(ActionId::build_record, m_recordable);
+    m_laid->setEnabled(m_build->rowCount() > 0);
+}
+
+bool BuildPanel::event(QEvent* event) {
+    if (event->type() == QEvent::ApplicationFontChange) setType();
+    return BenchStep::event(event);
 }
 
 SheetTable BuildPanel::sheet() const {
     SheetTable sheet;
     sheet.title = m_title->text();
     sheet.note = m_heights->text();
-    sheet.columns = {tr("Laid"), tr("Build, piston face first"), tr("Target, piston face first")};
-    for (int row = 0; row < std::max(m_build->count(), m_target->count()); ++row) {
-        sheet.rows.push_back({row < m_build->count() ? QString(QChar(0x2610)) : QString(),
-                              row < m_build->count() ? m_build->item(row)->text() : QString(),
-                              row < m_target->count() ? m_target->item(row)->text() : QString()});
+    sheet.columns = {tr("Laid"), tr("Build, piston face first"), tr("In place of"),
+                     tr("Target, piston face first")};
+    const auto build = static_cast<int>(m_state.rows.size());
+    for (int row = 0; row < std::max(build, m_target->count()); ++row) {
+        QStringList cells{{}, {}, {}, row < m_target->count() ? m_target->item(row)->text() : QString()};
+        if (row < build) {
+            const inventory::StackRow& discs = m_state.rows[static_cast<std::size_t>(row)].row;
+            cells[0] = QString(m_legs, QChar(0x2610));
+            cells[1] = QStringLiteral("%1.  %2").arg(row + 1).arg(discsText(discs));
+            if (m_state.accepted && discs.replaces) cells[2] = tr("target row %1").arg(*discs.replaces);
+        }
+        sheet.rows.push_back(cells);
     }
-    for (const QString& caution : m_cautions->toPlainText().split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
-        sheet.rows.push_back({QString(), tr("Mind: %1").arg(caution), QString()});
+    for (const QString& line : m_consumables->toPlainText().split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
+        sheet.rows.push_back({QString(QChar(0x2610)), line, {}, {}});
+    }
+    for (const std::string& caution : services::workCautions()) {
+        sheet.rows.push_back({{}, tr("Mind: %1").arg(textOf(caution)), {}, {}});
     }
     return sheet;
 }

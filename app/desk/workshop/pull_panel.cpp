@@ -1,35 +1,42 @@
 #include "app/desk/workshop/pull_panel.h"
 
 #include "app/desk/attempt.h"
-#include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
-#include "app/desk/state_mark.h"
+#include "app/desk/workshop/bench_type.h"
 #include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
+#include <QEvent>
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
+#include <QProgressBar>
 #include <QPushButton>
 #include <QVBoxLayout>
+
+#include <algorithm>
+#include <utility>
 
 namespace shimledger::desk {
 
 PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent)
-    : BenchStep(session, actions, parent), m_caption(new QLabel), m_bin(new ScaledLabel(7)),
-      m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)), m_scan(new QLineEdit),
+    : BenchStep(session, actions, parent), m_caption(new QLabel), m_progress(new QProgressBar),
+      m_bin(new ScaledLabel(7)), m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)),
+      m_then(new ScaledLabel(1.4, false)), m_scan(new QLineEdit),
       m_done(new QPushButton(tr("Pulled (Return)"))), m_list(new QListWidget) {
-    for (QLabel* label : std::initializer_list<QLabel*>{m_caption, m_bin, m_what, m_for}) {
+    for (QLabel* label : std::initializer_list<QLabel*>{m_caption, m_bin, m_what, m_for, m_then}) {
         label->setTextFormat(Qt::PlainText);
         label->setWordWrap(true);
     }
     m_bin->setAccessibleName(tr("Next drawer"));
+    m_progress->setAccessibleName(tr("Lines that are done"));
+    m_progress->setFormat(tr("%v of %m lines"));
     m_scan->setPlaceholderText(tr("Scan the drawer, or press Return when the discs are in your hand"));
     m_scan->setAccessibleName(tr("Scan the drawer"));
     m_scan->setMinimumHeight(56);
@@ -43,8 +50,9 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
         buttons->addWidget(actions.button(id));
     }
     for (int i = 0; i < buttons->count(); ++i) { // gloves
-        buttons->itemAt(i)->widget()->setMinimumHeight(60);
-        buttons->itemAt(i)->widget()->setFocusPolicy(Qt::NoFocus);
+        auto* button = qobject_cast<QPushButton*>(buttons->itemAt(i)->widget());
+        enlarge(*button, 60);
+        button->setFocusPolicy(Qt::NoFocus);
     }
     auto* left = new QVBoxLayout;
     left->addWidget(m_caption);
@@ -52,6 +60,8 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     left->addWidget(m_what);
     left->addWidget(m_for);
     left->addStretch();
+    left->addWidget(m_then);
+    left->addWidget(m_progress);
     left->addWidget(m_scan);
     left->addLayout(buttons);
     auto* columns = new QHBoxLayout;
@@ -61,19 +71,17 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     layout->addWidget(m_strip);
     layout->addLayout(columns, 1);
     setFocusProxy(m_scan);
+    setType();
     connect(m_scan, &QLineEdit::returnPressed, this, &PullPanel::pull);
     connectActions();
     refresh();
 }
 
 void PullPanel::connectActions() {
-    connect(m_actions[ActionId::pull_short], &QAction::triggered, this, [this] {
-        giveUp(tr("is short: count it (Drawers), then search again for the job"),
-               "short: the drawer held less than its books");
-    });
+    connect(m_actions[ActionId::pull_short], &QAction::triggered, this,
+            [this] { giveUp(tr("short"), tr("is short"), "short: the drawer held less than its books"); });
     connect(m_actions[ActionId::pull_wrong], &QAction::triggered, this, [this] {
-        giveUp(tr("holds something else: put it right and count it (Drawers), then search again for the job"),
-               "wrong: the drawer held other discs");
+        giveUp(tr("wrong discs"), tr("holds something else"), "wrong: the drawer held other discs");
     });
     connect(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
 }
@@ -90,11 +98,14 @@ void PullPanel::show(const std::optional<std::string>& job) {
 
 void PullPanel::read() {
     m_open.clear();
+    m_rows.clear();
     if (!m_job || !m_session.isOpen()) {
         return;
     }
     try {
-        m_open = services::pickList(m_session.shop(), *m_job).lines;
+        services::PickList list = services::pickList(m_session.shop(), *m_job);
+        m_open = std::move(list.lines);
+        m_rows = std::move(list.build);
     } catch (const InputError&) {
         // nothing is reserved: there is nothing to pull
     } catch (const inventory::ShopFileFault& fault) {
@@ -104,76 +115,6 @@ void PullPanel::read() {
 
 QString PullPanel::nextBin() const {
     return m_open.empty() ? QString() : textOf(m_open.front().bin);
-}
-
-QString PullPanel::lineText(const services::PickLine& line) {
-    const QString text =
-        line.unit == "piece"
-            ? tr("%1: %2 x %3").arg(textOf(line.bin)).arg(line.quantity).arg(textOf(line.what))
-            : tr("%1: %2 %3 of %4")
-                  .arg(textOf(line.bin))
-                  .arg(line.quantity)
-                  .arg(textOf(line.unit), textOf(line.what));
-    return line.used ? text + tr(", used") : text;
-}
-
-void PullPanel::refresh() {
-    fillList();
-    enableActions();
-    m_scan->setEnabled(!m_open.empty());
-    if (m_open.empty()) {
-        const bool some = !m_steps.empty();
-        m_caption->clear();
-        m_bin->setText(some ? QString(QChar(0x2713)) : QString());
-        m_what->setText(!m_job ? tr("No job is at the bench.")
-                        : some ? tr("Everything is pulled.")
-                               : tr("Nothing is reserved for %1.").arg(textOf(*m_job)));
-        m_for->setText(some ? tr("The build sheet has both stacks in the order in which they go together.")
-                            : tr("A stack is accepted and reserved on the jobs page first."));
-        return;
-    }
-    const services::PickLine& next = m_open.front();
-    m_caption->setText(
-        tr("Next drawer, %1")
-            .arg(counted(static_cast<qint64>(m_open.size()), tr("the last line"), tr("%1 lines to go"))));
-    m_bin->setText(textOf(next.bin));
-    QString what = next.unit == "piece"
-                       ? tr("%1 x %2").arg(next.quantity).arg(textOf(next.what))
-                       : tr("%1 %2 of %3").arg(next.quantity).arg(textOf(next.unit), textOf(next.what));
-    m_what->setText(next.used ? what + tr(", used") : what);
-    QStringList purpose{tr("for %1").arg(textOf(*m_job))};
-    for (std::size_t leg = 0; leg < next.per_leg.size(); ++leg) {
-        purpose << tr("leg %1: %2").arg(leg + 1).arg(next.per_leg[leg]);
-    }
-    if (!next.replaces.empty()) {
-        purpose << tr("in place of %1").arg(textOf(next.replaces));
-    }
-    if (next.measured) {
-        purpose << tr("they measure %1 mm").arg(textOf(next.measured->text(3)));
-    }
-    m_for->setText(purpose.join(QStringLiteral(", ")));
-}
-
-void PullPanel::fillList() {
-    m_list->clear();
-    const auto add = [this](const QString& text, StateMark mark) {
-        m_list->addItem(new QListWidgetItem(stateMarkIcon(mark, palette()), text));
-    };
-    for (const Step& step : m_steps) {
-        add(step.pulled ? tr("pulled  %1").arg(step.text) : tr("given up  %1").arg(step.text),
-            step.pulled ? StateMark::good : StateMark::missing);
-    }
-    const int next = m_list->count();
-    for (const services::PickLine& line : m_open) {
-        add(lineText(line), StateMark::unknown);
-    }
-    if (next < m_list->count()) {
-        QFont bold = m_list->font();
-        bold.setBold(true);
-        m_list->item(next)->setFont(bold);
-        m_list->item(next)->setText(QString(QChar(0x25B6)) + QLatin1Char(' ') + m_list->item(next)->text());
-        m_list->scrollToItem(m_list->item(next), QAbstractItemView::PositionAtCenter);
-    }
 }
 
 template <typename Work>
@@ -195,13 +136,19 @@ void PullPanel::pull() {
             m_scan->text().trimmed().isEmpty()
                 ? services::pullFromBin(m_session.shop(), *m_job, next.bin, next.part)
                 : services::pullFromBin(m_session.shop(), *m_job, scanned);
-        QStringList sentences;
-        for (const std::string& sentence : step.sentences) {
-            sentences << textOf(sentence);
+        const std::vector<services::PickLine> before = m_open;
+        read();
+        QStringList lines; // those that are open no more
+        for (const services::PickLine& line : before) {
+            const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const auto& other) {
+                return other.bin == line.bin && other.part == line.part && other.used == line.used &&
+                       other.replaces == line.replaces;
+            });
+            if (!open) lines << lineText(line);
         }
-        const QString text = sentences.join(QLatin1Char(' '));
-        m_steps.push_back({step.batch, text, true});
-        showDone(text);
+        const QString text = lines.join(QStringLiteral("; "));
+        m_steps.push_back({step.batch, text, true, tr("pulled")});
+        showDone(tr("%1, pulled.").arg(text));
     });
     m_scan->clear();
     if (!good) {
@@ -214,7 +161,7 @@ void PullPanel::pull() {
 }
 
 /// What the drawer does not hold is promised to nobody any more, so that the drawer can be counted.
-void PullPanel::giveUp(const QString& why, const std::string& reason) {
+void PullPanel::giveUp(const QString& outcome, const QString& why, const std::string& reason) {
     if (!m_job || m_open.empty()) {
         return;
     }
@@ -237,9 +184,12 @@ void PullPanel::giveUp(const QString& why, const std::string& reason) {
                 lines.push_back(line);
             }
         }
-        m_steps.push_back({ledger.post(lines), lineText(next), false});
-        m_strip->showMessage(MessageStrip::Kind::note,
-                             tr("%1 %2; F4 takes it back.").arg(textOf(next.bin), why));
+        m_steps.push_back({ledger.post(lines), lineText(next), false, outcome});
+        m_strip->showMessage(
+            MessageStrip::Kind::problem,
+            tr("%1 %2, so this line is given up. Count the drawer (Ctrl+T), then release what is left (F7) "
+               "and search again (F5). F4 takes it back.")
+                .arg(textOf(next.bin), why));
     });
     if (good) {
         m_session.announceChange();
@@ -259,6 +209,17 @@ void PullPanel::takeBack() {
     if (good) {
         m_session.announceChange();
     }
+}
+
+bool PullPanel::event(QEvent* event) {
+    if (event->type() == QEvent::ApplicationFontChange) setType();
+    return BenchStep::event(event);
+}
+
+/// Also after the text size was changed in the settings.
+void PullPanel::setType() {
+    setFont(benchFont(1.25));
+    m_scan->setFont(benchFont(1.5));
 }
 
 void PullPanel::enableActions() {

@@ -14,6 +14,7 @@
 class QLabel;
 class QLineEdit;
 class QListWidget;
+class QProgressBar;
 class QPushButton;
 
 namespace shimledger::desk {
@@ -32,24 +33,33 @@ public:
 
     [[nodiscard]] QLineEdit* scan() const { return m_scan; }
     [[nodiscard]] QString nextBin() const;
+    [[nodiscard]] QListWidget* list() const { return m_list; }
+    [[nodiscard]] QString purpose() const; ///< what the next line is for
     [[nodiscard]] int openLines() const { return static_cast<int>(m_open.size()); }
 
 signals:
     void pulledAll();
 
+protected:
+    bool event(QEvent* event) override;
+
 private:
     /// What was done with one line, so that it can be taken back.
     struct Step {
         inventory::PostedBatch batch;
-        QString text;
+        QString text;       ///< as the line stood in the list
         bool pulled = true; ///< else given up: short or wrong
+        QString outcome{};  ///< "pulled", "short", "wrong discs"
     };
     void connectActions();
     void read();
     void refresh();
     void fillList();
     void pull();
-    void giveUp(const QString& why, const std::string& reason);
+    void giveUp(const QString& outcome, const QString& why, const std::string& reason);
+    void setType();
+    void tellNext();
+    [[nodiscard]] QString purposeOf(const services::PickLine& line) const;
     void takeBack();
     void enableActions() override;
     template <typename Work>
@@ -57,11 +67,14 @@ private:
     [[nodiscard]] static QString lineText(const services::PickLine& line);
 
     std::vector<services::PickLine> m_open; ///< in walking order
+    std::vector<services::BuildRow> m_rows; ///< of the stack to be built
     std::vector<Step> m_steps;
     QLabel* m_caption;
+    QProgressBar* m_progress;
     ScaledLabel* m_bin;
     ScaledLabel* m_what;
     ScaledLabel* m_for;
+    ScaledLabel* m_then; ///< the drawer after this one
     QLineEdit* m_scan;
     QPushButton* m_done;
     QListWidget* m_list;

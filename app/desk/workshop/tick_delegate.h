@@ -4,13 +4,17 @@
 
 namespace shimledger::desk {
 
-/// Rows to be ticked off at the bench: told by the marks of state_mark.h, which are readable on light and on
-/// dark ground, where the style's own boxes are not; the whole row takes the press of a gloved finger.
+/// Boxes to be ticked off at the bench: told by the marks of state_mark.h, which are readable on light and on
+/// dark ground, where the style's own boxes are not; the whole cell takes the press of a gloved finger, and
+/// the one that the next key means has a frame.
 class TickDelegate : public QStyledItemDelegate {
     Q_OBJECT
 
 public:
     using QStyledItemDelegate::QStyledItemDelegate;
+
+    void paint(QPainter* painter, const QStyleOptionViewItem& option,
+               const QModelIndex& index) const override;
 
 protected:
     void initStyleOption(QStyleOptionViewItem* option, const QModelIndex& index) const override;

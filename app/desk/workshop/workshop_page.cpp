@@ -17,17 +17,20 @@
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QLineEdit>
+#include <QShortcut>
 #include <QTabWidget>
 #include <QVBoxLayout>
 
+#include <utility>
+
 namespace shimledger::desk {
 
-WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, AppSettings& settings,
-                           QWidget* parent)
-    : QWidget(parent), m_session(session), m_job(new QComboBox), m_steps(new QTabWidget),
+WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                           AppSettings& settings, QWidget* parent)
+    : QWidget(parent), m_session(session), m_job(new QComboBox), m_hint(new QLabel), m_steps(new QTabWidget),
       m_strip(new StripPanel(session, actions, settings)),
       m_inspect(new InspectPanel(session, actions, settings)), m_pull(new PullPanel(session, actions)),
-      m_build(new BuildPanel(session)) {
+      m_build(new BuildPanel(session, actions, prompts, settings)) {
     auto* caption = new QLabel(tr("&Job at the bench"));
     caption->setBuddy(m_job);
     m_job->setAccessibleName(tr("Job at the bench"));
@@ -42,10 +45,27 @@ WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, App
     auto* top = new QHBoxLayout;
     top->addWidget(caption);
     top->addWidget(m_job);
-    top->addStretch();
+    m_hint->setWordWrap(true);
+    top->addWidget(m_hint, 1);
     auto* layout = new QVBoxLayout(this);
     layout->addLayout(top);
     layout->addWidget(m_steps, 1);
+    // As the steps are numbered; the keys that go to them from every page are in the menu.
+    const std::pair<QWidget*, ActionId> steps[] = {{m_strip, ActionId::go_strip},
+                                                   {m_inspect, ActionId::go_inspect},
+                                                   {m_pull, ActionId::go_pull},
+                                                   {m_build, ActionId::go_build}};
+    for (int number = 1; number <= m_steps->count(); ++number) {
+        const auto& [step, action] = steps[number - 1];
+        const QKeySequence key(Qt::ALT | static_cast<Qt::Key>(Qt::Key_0 + number));
+        auto* shortcut = new QShortcut(key, this);
+        shortcut->setContext(Qt::WidgetWithChildrenShortcut);
+        connect(shortcut, &QShortcut::activated, this, [this, there = step] { goTo(there); });
+        m_steps->setTabToolTip(number - 1,
+                               tr("%1, from other pages %2")
+                                   .arg(key.toString(QKeySequence::NativeText),
+                                        actions[action]->shortcut().toString(QKeySequence::NativeText)));
+    }
     connect(m_job, &QComboBox::currentIndexChanged, this, &WorkshopPage::showJob);
     connect(m_steps, &QTabWidget::currentChanged, this, &WorkshopPage::activate);
     connect(m_pull, &PullPanel::pulledAll, this, [this] { goTo(m_build); });
@@ -61,10 +81,7 @@ void WorkshopPage::reload() {
             if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
                 continue;
             }
-            m_job->addItem(tr("%1: %2, %3 (%4)")
-                               .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
-                                    textOf(inventory::jobStatusName(job.status))),
-                           textOf(job.code));
+            m_job->addItem(nameOf(job), textOf(job.code));
         }
         const int row = picked ? m_job->findData(textOf(*picked)) : -1;
         m_job->setCurrentIndex(row >= 0 ? row : (m_job->count() > 0 ? 0 : -1));
@@ -90,6 +107,15 @@ void WorkshopPage::showJob() {
     m_inspect->show(job);
     m_pull->show(job);
     m_build->show(job);
+    m_hint->setText(
+        job ? m_build->stage()
+            : tr("No job is open. Jobs come in from CSV files: File, Import a CSV file (Ctrl+I)."));
+}
+
+QString WorkshopPage::nameOf(const inventory::Job& job) {
+    return tr("%1: %2, %3 (%4)")
+        .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
+             textOf(inventory::jobStatusName(job.status)));
 }
 
 void WorkshopPage::setActive(bool active) {
@@ -101,6 +127,7 @@ void WorkshopPage::activate() {
     m_strip->setActive(m_active && m_steps->currentWidget() == m_strip);
     m_inspect->setActive(m_active && m_steps->currentWidget() == m_inspect);
     m_pull->setActive(m_active && m_steps->currentWidget() == m_pull);
+    m_build->setActive(m_active && m_steps->currentWidget() == m_build);
 }
 
 void WorkshopPage::goTo(QWidget* step) {

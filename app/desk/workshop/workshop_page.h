@@ -6,7 +6,12 @@
 #include <string>
 
 class QComboBox;
+class QLabel;
 class QTabWidget;
+
+namespace shimledger::inventory {
+struct Job;
+}
 
 namespace shimledger::desk {
 
@@ -17,6 +22,7 @@ class InspectPanel;
 class PullPanel;
 class ShopSession;
 class StripPanel;
+class UserPrompts;
 struct PrintJob;
 
 /// The page of the tech at the bench, for one job: strip and write down, inspect, pull, build.
@@ -24,8 +30,8 @@ class WorkshopPage : public QWidget {
     Q_OBJECT
 
 public:
-    WorkshopPage(ShopSession& session, const DeskActions& actions, AppSettings& settings,
-                 QWidget* parent = nullptr);
+    WorkshopPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
+                 AppSettings& settings, QWidget* parent = nullptr);
 
     void reload(); ///< reads the shop; keeps the job and what was typed
     void pickJob(const std::string& job);
@@ -42,11 +48,13 @@ public:
 
 private:
     void showJob();
+    [[nodiscard]] static QString nameOf(const inventory::Job& job);
     void activate();
 
     ShopSession& m_session;
     bool m_active = false;
     QComboBox* m_job;
+    QLabel* m_hint; ///< how far the job is, or where jobs come from
     QTabWidget* m_steps;
     StripPanel* m_strip;
     InspectPanel* m_inspect;
