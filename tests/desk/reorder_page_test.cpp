@@ -46,7 +46,7 @@ QString shown(const QAbstractItemModel& model, int row, int column) {
 
 int rowOf(const PlanTableModel& model, const std::string& supplier) {
     for (int row = 0; row < model.rowCount(); ++row) {
-        if (model.orderOf(row).supplier.name == supplier) return row;
+        if (!model.isHeading(row) && model.orderOf(row).supplier.name == supplier) return row;
     }
     return -1;
 }
@@ -70,19 +70,27 @@ TEST_CASE("The plan table is a sound model, packs are typed over, and prices and
     PlanTableModel model;
     const QAbstractItemModelTester tester(&model, fatal);
     model.setPlan(plan());
-    REQUIRE(model.rowCount() == 2);
-    CHECK(shown(model, 0, PlanTableModel::why) == QStringLiteral("available 2, reorder point 6, pack of 10"));
-    CHECK(shown(model, 0, PlanTableModel::total) == QStringLiteral("16.20 EUR"));
+    REQUIRE(model.rowCount() == 4); // a heading for each supplier
+    CHECK(model.firstLine() == 1);
+    CHECK(shown(model, 0, 0) ==
+          QStringLiteral("Invented Discs: 1 line, 16.20 EUR, freight 9.50, 25.70 in all, "
+                         "below the minimum of 60.00"));
+    CHECK(shown(model, 1, PlanTableModel::why) == QStringLiteral("available 2, reorder point 6, pack of 10"));
+    CHECK(shown(model, 1, PlanTableModel::total) == QStringLiteral("16.20 EUR"));
+    CHECK_FALSE(model.index(0, PlanTableModel::packs).flags().testFlag(Qt::ItemIsEditable));
+    CHECK_FALSE(model.setData(model.index(0, PlanTableModel::packs), 5, Qt::EditRole));
+    CHECK_THROWS_AS(model.line(0), std::logic_error);
     CHECK_FALSE(model.edited());
     const QSignalSpy totals(&model, &PlanTableModel::totalsChanged);
-    const QModelIndex packs = model.index(0, PlanTableModel::packs);
+    const QModelIndex packs = model.index(1, PlanTableModel::packs);
     CHECK(packs.flags().testFlag(Qt::ItemIsEditable));
-    CHECK_FALSE(model.index(0, PlanTableModel::price).flags().testFlag(Qt::ItemIsEditable));
+    CHECK_FALSE(model.index(1, PlanTableModel::price).flags().testFlag(Qt::ItemIsEditable));
     CHECK(model.setData(packs, 5, Qt::EditRole));
     CHECK(totals.count() == 1);
     CHECK(model.edited());
-    CHECK(shown(model, 0, PlanTableModel::price) == QStringLiteral("7.00"));
-    CHECK(shown(model, 0, PlanTableModel::pieces) == QStringLiteral("50"));
+    CHECK(shown(model, 1, PlanTableModel::price) == QStringLiteral("7.00"));
+    CHECK(shown(model, 1, PlanTableModel::pieces) == QStringLiteral("50"));
+    CHECK(shown(model, 0, 0).startsWith(QStringLiteral("Invented Discs: 1 line, 35.00 EUR")));
     CHECK(model.plan().orders[0].total() == 3500);
     for (const QVariant& wrong : {QVariant(-1), QVariant(QStringLiteral("x")), QVariant(1000000)}) {
         CHECK_FALSE(model.setData(packs, wrong, Qt::EditRole));
@@ -90,6 +98,32 @@ TEST_CASE("The plan table is a sound model, packs are typed over, and prices and
     CHECK(model.plan().orders[0].lines[0].packs == 5);
     CHECK(model.setData(packs, 0, Qt::EditRole));
     CHECK(model.plan().orders[0].total() == 0);
+}
+
+TEST_CASE("What stops a job stands first in the plan, its supplier before the others") {
+    services::ReorderPlan urgent = plan();
+    services::ReorderLine other = urgent.orders[1].lines[0];
+    other.part = "RING";
+    other.short_for_jobs = 2;
+    urgent.orders[1].lines.push_back(other);
+    PlanTableModel model;
+    const QAbstractItemModelTester tester(&model, fatal);
+    model.setPlan(urgent);
+    REQUIRE(model.rowCount() == 5);
+    CHECK(model.isHeading(0));
+    CHECK(model.orderOf(0).supplier.name == "Invented Seals");
+    CHECK(model.line(1).part == "RING");
+    CHECK(model.line(2).part == "SEAL");
+    CHECK(model.isHeading(3));
+    REQUIRE(model.setData(model.index(1, PlanTableModel::packs), 7, Qt::EditRole));
+    CHECK(model.plan().orders[1].lines[1].packs == 7); // the plan itself keeps its order
+}
+
+TEST_CASE("The months of the stock chart begin on their first days") {
+    // 2026-01-15 is day 20468; the first days of February, March and April follow.
+    CHECK(CourseView::monthsMarked(20468, 20468 + 80) == std::vector<double>{20485, 20513, 20544});
+    CHECK(CourseView::monthsMarked(20485, 20490) == std::vector<double>{20485});
+    CHECK(CourseView::monthsMarked(20486, 20490).empty());
 }
 
 TEST_CASE("The table of what is on order takes what came, no more than is expected") {
@@ -147,6 +181,12 @@ TEST_CASE(
     REQUIRE(settle(
         [&] { return page.chart().course() && page.chart().course()->part == page.plan().line(row).part; }));
     CHECK(page.chart().course()->past.size() == 53);
+    CHECK(page.reason().contains(QString::fromStdString(page.plan().line(row).reason))); // in full
+    page.planTable()->selectRow(0);
+    CHECK(page.plan().isHeading(0));
+    CHECK(page.planTable()->columnSpan(0, 0) == PlanTableModel::column_count);
+    CHECK_FALSE(page.chart().course());
+    page.planTable()->selectRow(row);
     const QString before = page.totals();
     REQUIRE(page.plan().setData(page.plan().index(row, PlanTableModel::packs), 1, Qt::EditRole));
     CHECK(page.totals() != before);

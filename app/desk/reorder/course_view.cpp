@@ -3,6 +3,8 @@
 #include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
 
+#include <QDate>
+#include <QFontInfo>
 #include <QPainter>
 #include <QPainterPath>
 
@@ -60,7 +62,8 @@ std::vector<double> CourseView::piecesMarked(double most) {
 
 namespace {
 
-/// Stock stands still until it is moved: the past is drawn in steps.
+/// Stock stands still until it is moved: the past is drawn in steps. Ahead it is expected to wear down day by
+/// day, but a delivery comes at once.
 QPainterPath pathOf(const std::vector<services::CoursePoint>& points, const Scale& scale, bool steps) {
     QPainterPath path;
     for (std::size_t i = 0; i < points.size(); ++i) {
@@ -69,7 +72,8 @@ QPainterPath pathOf(const std::vector<services::CoursePoint>& points, const Scal
             path.moveTo(place);
             continue;
         }
-        if (steps) path.lineTo(place.x(), path.currentPosition().y());
+        const bool delivered = points[i].pieces > points[i - 1].pieces;
+        if (steps || delivered) path.lineTo(place.x(), path.currentPosition().y());
         path.lineTo(place);
     }
     return path;
@@ -77,6 +81,20 @@ QPainterPath pathOf(const std::vector<services::CoursePoint>& points, const Scal
 
 void legend(QPainter& painter, const QRectF& area, const std::vector<std::pair<QString, QPen>>& entries) {
     double x = area.left();
+    const auto width = [&] {
+        double sum = 0;
+        for (const auto& entry : entries) {
+            sum += 42 + QFontMetricsF(painter.font()).horizontalAdvance(entry.first);
+        }
+        return sum;
+    };
+    const double full = width();
+    if (full > area.width()) { // in large type beside a wide table
+        QFont narrower = painter.font();
+        narrower.setPixelSize(
+            static_cast<int>(std::max(0.6, area.width() / full) * QFontInfo(narrower).pixelSize()));
+        painter.setFont(narrower);
+    }
     const QFontMetricsF metrics(painter.font());
     for (const auto& [words, pen] : entries) {
         const double y = area.center().y();
@@ -89,6 +107,17 @@ void legend(QPainter& painter, const QRectF& area, const std::vector<std::pair<Q
 }
 
 } // namespace
+
+std::vector<double> CourseView::monthsMarked(double first_day, double last_day) {
+    std::vector<double> marks;
+    const QDate epoch(1970, 1, 1);
+    QDate month = epoch.addDays(static_cast<qint64>(std::ceil(first_day)));
+    if (month.day() > 1) month = QDate(month.year(), month.month(), 1).addMonths(1);
+    for (; static_cast<double>(epoch.daysTo(month)) <= last_day; month = month.addMonths(1)) {
+        marks.push_back(static_cast<double>(epoch.daysTo(month)));
+    }
+    return marks;
+}
 
 CourseView::CourseView(QWidget* parent) : QWidget(parent) {
     setAccessibleName(tr("Stock over time"));
@@ -113,6 +142,11 @@ QString CourseView::sentence(const services::StockCourse& course) {
             .arg(std::max<std::size_t>(1, course.with.size()) - 1)
             .arg(pieces(course.without))
             .arg(pieces(course.with));
+    for (std::size_t i = 1; i < course.with.size(); ++i) {
+        if (course.with[i].pieces <= course.with[i - 1].pieces) continue;
+        words += tr(" The delivery is expected by %1.").arg(textOf(course.with[i].day.text()));
+        break;
+    }
     if (course.reorder_point) words += tr(" The reorder point is %1.").arg(*course.reorder_point);
     return words;
 }
@@ -138,7 +172,7 @@ void CourseView::paintEvent(QPaintEvent* /*event*/) {
     scale.area = QRectF(rect()).adjusted(side, line * 1.5, -12, -line * 2.8);
 
     painter.setPen(colours.quiet);
-    painter.drawText(QPointF(side, line), textOf(course.part + "  " + course.what));
+    painter.drawText(QPointF(side, line), tr("%1, pieces; a line a month").arg(textOf(course.what)));
     for (const double pieces : piecesMarked(scale.top)) {
         const double y = scale.y(pieces);
         painter.setPen(colours.quiet);
@@ -146,6 +180,12 @@ void CourseView::paintEvent(QPaintEvent* /*event*/) {
                          QString::number(std::llround(pieces)));
         painter.setPen(palette().color(QPalette::AlternateBase));
         painter.drawLine(QPointF(scale.area.left(), y), QPointF(scale.area.right(), y));
+    }
+    painter.setPen(palette().color(QPalette::AlternateBase));
+    for (const double month : monthsMarked(scale.first_day, scale.last_day)) {
+        const double x = scale.area.left() +
+                         (month - scale.first_day) / (scale.last_day - scale.first_day) * scale.area.width();
+        painter.drawLine(QPointF(x, scale.area.top()), QPointF(x, scale.area.bottom()));
     }
     painter.setPen(colours.quiet);
     painter.drawRect(scale.area);

@@ -25,6 +25,8 @@ public:
     [[nodiscard]] static QString sentence(const services::StockCourse& course);
     /// Where the scale is marked: whole pieces at even steps, from 0 up to `most`.
     [[nodiscard]] static std::vector<double> piecesMarked(double most);
+    /// The first days of months between two days, counted from 1970.
+    [[nodiscard]] static std::vector<double> monthsMarked(double first_day, double last_day);
 
     [[nodiscard]] QSize sizeHint() const override { return {480, 220}; }
     [[nodiscard]] QSize minimumSizeHint() const override { return {240, 120}; }

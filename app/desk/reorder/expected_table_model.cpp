@@ -147,8 +147,8 @@ QVariant ExpectedTableModel::headerData(int section, Qt::Orientation orientation
     if (orientation != Qt::Horizontal || role != Qt::DisplayRole) {
         return {};
     }
-    const QString names[column_count] = {tr("Order"),    tr("Supplier"), tr("Part"),       tr("What"),
-                                         tr("Expected"), tr("Came now"), tr("Into drawer")};
+    const QString names[column_count] = {tr("Part"),  tr("Expected"), tr("Came"), tr("Into bin"),
+                                         tr("Order"), tr("Supplier"), tr("Code")};
     return section >= 0 && section < column_count ? QVariant(names[section]) : QVariant();
 }
 

@@ -15,7 +15,7 @@ class ExpectedTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { order, supplier, part, what, expected, came, bin, column_count };
+    enum Column { what, expected, came, bin, order, supplier, part, column_count };
 
     using QAbstractTableModel::QAbstractTableModel;
 

@@ -1,8 +1,17 @@
 #include "app/desk/reorder/plan_table_model.h"
 
+#include "app/desk/counted.h"
+#include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
 #include "inventory/money.h"
 
+#include <QFont>
+#include <QGuiApplication>
+#include <QPalette>
+
+#include <algorithm>
+#include <numeric>
+#include <stdexcept>
 #include <utility>
 
 namespace shimledger::desk {
@@ -35,10 +44,21 @@ void PlanTableModel::take(services::ReorderPlan plan, bool edited) {
 }
 
 void PlanTableModel::place() {
+    const auto stops_a_job = [](const services::ReorderLine& line) { return line.short_for_jobs > 0; };
+    std::vector<std::size_t> orders(m_plan.orders.size());
+    std::iota(orders.begin(), orders.end(), std::size_t{0});
+    std::stable_partition(orders.begin(), orders.end(), [&](std::size_t order) {
+        const auto& lines = m_plan.orders[order].lines;
+        return std::any_of(lines.begin(), lines.end(), stops_a_job);
+    });
     m_rows.clear();
-    for (std::size_t order = 0; order < m_plan.orders.size(); ++order) {
-        for (std::size_t line = 0; line < m_plan.orders[order].lines.size(); ++line)
-            m_rows.push_back({order, line});
+    for (const std::size_t order : orders) {
+        m_rows.push_back({order, std::nullopt});
+        for (const bool urgent : {true, false}) {
+            for (std::size_t line = 0; line < m_plan.orders[order].lines.size(); ++line) {
+                if (stops_a_job(m_plan.orders[order].lines[line]) == urgent) m_rows.push_back({order, line});
+            }
+        }
     }
 }
 
@@ -46,8 +66,29 @@ const services::SupplierOrder& PlanTableModel::orderOf(int row) const {
     return m_plan.orders.at(m_rows.at(static_cast<std::size_t>(row)).order);
 }
 
+bool PlanTableModel::isHeading(int row) const {
+    return !m_rows.at(static_cast<std::size_t>(row)).line;
+}
+
+int PlanTableModel::firstLine() const {
+    for (int row = 0; row < rowCount(); ++row) {
+        if (!isHeading(row)) return row;
+    }
+    return -1;
+}
+
+bool PlanTableModel::anyShelfLife() const {
+    return std::any_of(m_plan.orders.begin(), m_plan.orders.end(), [](const services::SupplierOrder& order) {
+        return std::any_of(order.lines.begin(), order.lines.end(), [](const services::ReorderLine& line) {
+            return line.shelf_life_months.has_value();
+        });
+    });
+}
+
 const services::ReorderLine& PlanTableModel::line(int row) const {
-    return orderOf(row).lines.at(m_rows.at(static_cast<std::size_t>(row)).line);
+    const auto& place = m_rows.at(static_cast<std::size_t>(row));
+    if (!place.line) throw std::logic_error("a heading of the plan is no line");
+    return m_plan.orders[place.order].lines.at(*place.line);
 }
 
 int PlanTableModel::rowCount(const QModelIndex& parent) const {
@@ -60,15 +101,44 @@ int PlanTableModel::columnCount(const QModelIndex& parent) const {
 
 Qt::ItemFlags PlanTableModel::flags(const QModelIndex& index) const {
     const Qt::ItemFlags flags = QAbstractTableModel::flags(index);
-    return index.isValid() && index.column() == packs ? flags | Qt::ItemIsEditable : flags;
+    return index.isValid() && index.column() == packs && !isHeading(index.row()) ? flags | Qt::ItemIsEditable
+                                                                                 : flags;
+}
+
+/// "Invented Discs: 14 lines, 606.06 EUR, freight 9.50, 615.56 in all".
+QString PlanTableModel::headingOf(const services::SupplierOrder& order) {
+    const auto lines = std::count_if(order.lines.begin(), order.lines.end(),
+                                     [](const services::ReorderLine& line) { return line.packs > 0; });
+    QString words = tr("%1: %2, %3 %4")
+                        .arg(textOf(order.supplier.name),
+                             counted(static_cast<qint64>(lines), tr("1 line"), tr("%1 lines")),
+                             textOf(inventory::moneyText(order.total())), textOf(order.supplier.currency));
+    if (order.supplier.freight) {
+        words += tr(", freight %1, %2 in all")
+                     .arg(textOf(inventory::moneyText(*order.supplier.freight)),
+                          textOf(inventory::moneyText(order.total() + *order.supplier.freight)));
+    }
+    if (order.belowMinimum()) {
+        words +=
+            tr(", below the minimum of %1").arg(textOf(inventory::moneyText(*order.supplier.minimum_order)));
+    }
+    return words;
+}
+
+QVariant PlanTableModel::headingData(const Place& place, int column, int role) const {
+    if (role == Qt::FontRole) {
+        QFont bold = QGuiApplication::font();
+        bold.setBold(true);
+        return bold;
+    }
+    const bool words = role == Qt::DisplayRole || role == Qt::ToolTipRole || role == Qt::AccessibleTextRole;
+    return words && column == 0 ? QVariant(headingOf(m_plan.orders[place.order])) : QVariant();
 }
 
 QString PlanTableModel::text(const Place& place, int column) const {
     const services::SupplierOrder& order = m_plan.orders[place.order];
-    const services::ReorderLine& line = order.lines[place.line];
+    const services::ReorderLine& line = order.lines[*place.line];
     switch (column) {
-    case supplier:
-        return textOf(order.supplier.name);
     case part:
         return textOf(line.part);
     case what:
@@ -99,7 +169,8 @@ QVariant PlanTableModel::data(const QModelIndex& index, int role) const {
         return {};
     }
     const Place& place = m_rows[static_cast<std::size_t>(index.row())];
-    const services::ReorderLine& line = m_plan.orders[place.order].lines[place.line];
+    if (!place.line) return headingData(place, index.column(), role);
+    const services::ReorderLine& line = m_plan.orders[place.order].lines[*place.line];
     switch (role) {
     case Qt::DisplayRole:
         return text(place, index.column());
@@ -109,6 +180,12 @@ QVariant PlanTableModel::data(const QModelIndex& index, int role) const {
     case Qt::TextAlignmentRole:
         return QVariant::fromValue(
             Qt::Alignment(Qt::AlignVCenter | (numeric(index.column()) ? Qt::AlignRight : Qt::AlignLeft)));
+    case Qt::BackgroundRole: // as a field, since it can be typed over
+        if (index.column() == packs) {
+            const QPalette palette = QGuiApplication::palette();
+            return blended(palette.color(QPalette::Link), palette.color(QPalette::Base), 0.14);
+        }
+        return {};
     case Qt::ToolTipRole:
         return textOf(line.demand.empty() ? line.reason : line.reason + "; demand " + line.demand);
     default:
@@ -118,7 +195,7 @@ QVariant PlanTableModel::data(const QModelIndex& index, int role) const {
 
 bool PlanTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid) || index.column() != packs ||
-        role != Qt::EditRole) {
+        role != Qt::EditRole || isHeading(index.row())) {
         return false;
     }
     bool whole = false;
@@ -127,13 +204,18 @@ bool PlanTableModel::setData(const QModelIndex& index, const QVariant& value, in
         return false;
     }
     const Place& place = m_rows[static_cast<std::size_t>(index.row())];
-    services::ReorderLine& line = m_plan.orders[place.order].lines[place.line];
+    services::ReorderLine& line = m_plan.orders[place.order].lines[*place.line];
     if (line.packs == count) {
         return true;
     }
     line.packs = count;
     m_edited = true;
     emit dataChanged(this->index(index.row(), packs), this->index(index.row(), total));
+    for (int row = index.row(); row >= 0; --row) { // the totals of its supplier
+        if (!isHeading(row)) continue;
+        emit dataChanged(this->index(row, 0), this->index(row, 0));
+        break;
+    }
     emit totalsChanged();
     return true;
 }
@@ -145,10 +227,9 @@ QVariant PlanTableModel::headerData(int section, Qt::Orientation orientation, in
     if (orientation != Qt::Horizontal || role != Qt::DisplayRole) {
         return {};
     }
-    const QString names[column_count] = {
-        tr("Supplier"), tr("Part"),      tr("What"),      tr("Why"),
-        tr("Packs"),    tr("Pack of"),   tr("In all"),    tr("Price of a pack"),
-        tr("Total"),    tr("Priced on"), tr("Shelf life")};
+    const QString names[column_count] = {tr("Part"),   tr("Why"),        tr("Packs"), tr("Pack of"),
+                                         tr("Pieces"), tr("Pack price"), tr("Total"), tr("Priced on"),
+                                         tr("Code"),   tr("Shelf life")};
     return section >= 0 && section < column_count ? QVariant(names[section]) : QVariant();
 }
 

@@ -6,19 +6,19 @@
 
 #include <QAbstractTableModel>
 
+#include <optional>
 #include <vector>
 
 namespace shimledger::desk {
 
-/// The lines of a reorder plan, supplier by supplier. Packs can be typed over; 0 drops a line from the order,
-/// and prices and totals follow.
+/// The lines of a reorder plan under a heading for each supplier that has its totals; what stops a job comes
+/// first, of the suppliers and of the lines. Packs can be typed over; 0 drops a line from the order, and
+/// prices and totals follow.
 class PlanTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
     enum Column {
-        supplier,
-        part,
         what,
         why,
         packs,
@@ -27,6 +27,7 @@ public:
         price,
         total,
         priced_on,
+        part,
         shelf_life,
         column_count
     };
@@ -38,7 +39,11 @@ public:
     [[nodiscard]] const services::ReorderPlan& plan() const { return m_plan; }
     /// Typed over or added to since setPlan.
     [[nodiscard]] bool edited() const { return m_edited; }
-    [[nodiscard]] const services::ReorderLine& line(int row) const;
+    /// A row that heads a supplier's lines.
+    [[nodiscard]] bool isHeading(int row) const;
+    [[nodiscard]] int firstLine() const; ///< row of the first line; -1 where there is none
+    [[nodiscard]] bool anyShelfLife() const;
+    [[nodiscard]] const services::ReorderLine& line(int row) const; ///< std::logic_error for a heading
     [[nodiscard]] const services::SupplierOrder& orderOf(int row) const;
     /// Replaces the plan by one that somebody added to by hand.
     void setEditedPlan(services::ReorderPlan plan);
@@ -55,11 +60,14 @@ signals:
 
 private:
     struct Place {
-        std::size_t order = 0, line = 0;
+        std::size_t order = 0;
+        std::optional<std::size_t> line; ///< none: the heading
     };
     void take(services::ReorderPlan plan, bool edited);
     void place();
     [[nodiscard]] QString text(const Place& place, int column) const;
+    [[nodiscard]] static QString headingOf(const services::SupplierOrder& order);
+    [[nodiscard]] QVariant headingData(const Place& place, int column, int role) const;
 
     services::ReorderPlan m_plan;
     std::vector<Place> m_rows;

@@ -11,6 +11,7 @@
 #include "app/desk/reorder/expected_table_model.h"
 #include "app/desk/reorder/plan_table_model.h"
 #include "app/desk/reorder/reorder_draft.h"
+#include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/place_order.h"
@@ -19,7 +20,10 @@
 #include <QItemSelectionModel>
 #include <QLabel>
 #include <QLineEdit>
+#include <QPushButton>
 #include <QTableView>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
@@ -35,7 +39,8 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts), m_settings(settings),
       m_plan(new PlanTableModel(this)), m_expected(new ExpectedTableModel(this)),
       m_plan_table(new QTableView), m_expected_table(new QTableView), m_chart(new CourseView),
-      m_totals(new QLabel), m_add(new QLineEdit), m_strip(new MessageStrip) {
+      m_reason(new SentenceLabel), m_totals(new SentenceLabel), m_on_order(new QLabel),
+      m_mark(actions.button(ActionId::mark_ordered)), m_add(new QLineEdit), m_strip(new MessageStrip) {
     layOut(actions);
     setFocusProxy(m_plan_table);
     connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
@@ -44,8 +49,10 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     connect(&session, &ShopSession::opened, this, &ReorderPage::forgetShop);
     connect(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
         showCourse();
+        showReason();
         enableActions();
     });
+    connect(m_plan, &QAbstractItemModel::modelReset, this, &ReorderPage::dressPlan);
     connect(m_expected_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &ReorderPage::enableActions);
     connect(m_add, &QLineEdit::returnPressed, this, &ReorderPage::addPart);
@@ -80,6 +87,9 @@ void ReorderPage::forgetShop() {
     m_strip->clear();
     m_stale = true;
     m_restored = false;
+    m_planned = false;
+    showTotals();
+    showReason();
 }
 
 void ReorderPage::keepDrafts() {
@@ -137,14 +147,15 @@ void ReorderPage::showPlan(services::ReorderPlan plan) {
                                  tr("The packs are as you typed them over. Plan again to drop that."));
         }
     });
+    m_planned = true;
     showTotals();
     if (first) {
         m_plan_table->resizeColumnsToContents();
-        m_plan_table->setColumnWidth(PlanTableModel::supplier, 160);
     }
     // Where one types over: a figure pressed is a new number of packs.
-    m_plan_table->setCurrentIndex(
-        m_plan->index(std::max(0, std::min(row, m_plan->rowCount() - 1)), PlanTableModel::packs));
+    const int there = row > 0 ? std::min(row, m_plan->rowCount() - 1) : m_plan->firstLine();
+    m_plan_table->setCurrentIndex(m_plan->index(there, PlanTableModel::packs));
+    showReason();
 }
 
 void ReorderPage::readExpected() {
@@ -153,57 +164,19 @@ void ReorderPage::readExpected() {
         m_expected->applyDraft(m_settings.drafts().text(came_topic));
         m_restored = true;
     }
+    m_on_order->setText(m_expected->rowCount() > 0 ? tr("On orde&r") : tr("On orde&r: nothing"));
     m_expected_table->resizeColumnsToContents();
     if (!m_expected_table->currentIndex().isValid())
         m_expected_table->setCurrentIndex(m_expected->index(0, ExpectedTableModel::came));
 }
 
-QString ReorderPage::totals() const {
-    return m_totals->text();
-}
-
-void ReorderPage::showTotals() {
-    QStringList sentences;
-    for (const services::SupplierOrder& order : m_plan->plan().orders) {
-        QString words = tr("%1: %2 %3")
-                            .arg(textOf(order.supplier.name), textOf(inventory::moneyText(order.total())),
-                                 textOf(order.supplier.currency));
-        if (order.supplier.freight) {
-            words += tr(" and %1 freight").arg(textOf(inventory::moneyText(*order.supplier.freight)));
-        }
-        if (order.belowMinimum()) {
-            words += tr(", below the minimum of %1")
-                         .arg(textOf(inventory::moneyText(*order.supplier.minimum_order)));
-        }
-        sentences << words;
-    }
-    for (const services::PlanQuality& quality : m_plan->plan().quality) {
-        sentences << (m_plan->edited() ? tr("Before your changes: %1").arg(textOf(quality.sentence))
-                                       : textOf(quality.sentence));
-    }
-    for (const std::string& note : m_plan->plan().notes) {
-        sentences << textOf(note);
-    }
-    m_totals->setText(sentences.join(QStringLiteral(".\n")));
-}
-
-void ReorderPage::showCourse() {
-    const int row = m_plan_table->currentIndex().row();
-    if (row < 0 || row >= m_plan->rowCount()) {
-        m_chart->show({});
-        return;
-    }
-    m_course_run.start([this, path = m_session.path(), plan = m_plan->plan(),
-                        part = m_plan->line(row).part](const RunControl& /*control*/) -> RunDelivery {
-        auto shop = inventory::ShopFile::openReadOnly(path);
-        auto courses = services::stockCourses(shop, plan, {part});
-        return [this, course = courses[part]] { m_chart->show(course); };
-    });
-}
-
 void ReorderPage::enableActions() {
     m_actions[ActionId::plan_reorder]->setEnabled(m_session.isOpen());
-    m_actions[ActionId::mark_ordered]->setEnabled(m_plan_table->currentIndex().isValid());
+    const QModelIndex picked = m_plan_table->currentIndex();
+    m_actions[ActionId::mark_ordered]->setEnabled(picked.isValid());
+    m_mark->setText(picked.isValid()
+                        ? tr("Mark %1 as ordered...").arg(textOf(m_plan->orderOf(picked.row()).supplier.name))
+                        : m_actions[ActionId::mark_ordered]->text());
     m_actions[ActionId::receive_delivery]->setEnabled(m_expected->rowCount() > 0);
 }
 
@@ -260,7 +233,8 @@ void ReorderPage::markOrdered() {
         } else {
             m_plan->setPlan(std::move(rest));
         }
-        m_plan_table->setCurrentIndex(m_plan->index(0, PlanTableModel::packs)); // the next supplier's
+        m_plan_table->setCurrentIndex(
+            m_plan->index(m_plan->firstLine(), PlanTableModel::packs)); // the next supplier's
         m_session.announceChange(); // its note that the plan is older gives way to what was done
         m_strip->showMessage(MessageStrip::Kind::done,
                              tr("%1 is on order from %2.").arg(textOf(placed.code), textOf(placed.supplier)));

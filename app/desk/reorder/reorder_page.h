@@ -9,6 +9,7 @@
 
 class QLabel;
 class QLineEdit;
+class QPushButton;
 class QTableView;
 
 namespace shimledger::desk {
@@ -47,6 +48,7 @@ public:
     [[nodiscard]] PlanTableModel& plan() const { return *m_plan; }
     [[nodiscard]] CourseView& chart() const { return *m_chart; }
     [[nodiscard]] QString totals() const;
+    [[nodiscard]] QString reason() const; ///< of the picked line
     [[nodiscard]] QLineEdit* addEdit() const { return m_add; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
@@ -61,6 +63,8 @@ private:
     void keepDrafts();
     void showPlan(services::ReorderPlan plan);
     void showTotals();
+    void showReason(); ///< of the picked line, in full
+    void dressPlan();  ///< headings go over all columns
     void showCourse();
     void enableActions();
     void attempt(const std::function<void()>& step);
@@ -74,12 +78,16 @@ private:
     QTableView* m_plan_table;
     QTableView* m_expected_table;
     CourseView* m_chart;
+    QLabel* m_reason;
     QLabel* m_totals;
+    QLabel* m_on_order; ///< caption of what is expected
+    QPushButton* m_mark;
     QLineEdit* m_add;
     MessageStrip* m_strip;
     BackgroundRun m_run;
     BackgroundRun m_course_run;
     bool m_stale = true;
+    bool m_planned = false;  ///< a plan of this shop has come
     bool m_restored = false; ///< what was kept of the shop's open orders is shown
     bool m_forgetting = false;
 };

@@ -26,23 +26,24 @@ void ReorderPage::layOut(DeskActions& actions) {
     m_plan_table->setModel(m_plan);
     m_plan_table->setAccessibleName(tr("What to buy"));
     dressTable(*m_plan_table);
-    // The reasons take what room there is.
-    stretchColumn(*m_plan_table, PlanTableModel::why, 240);
+    // The reasons take what room there is; where that is little, it is days and codes that are scrolled to.
+    constexpr int least_letters = 40;
+    stretchColumn(*m_plan_table, PlanTableModel::why,
+                  least_letters * m_plan_table->fontMetrics().averageCharWidth());
     m_plan_table->setEditTriggers(edit_triggers);
     m_expected_table->setModel(m_expected);
     m_expected_table->setAccessibleName(tr("On order"));
     dressTable(*m_expected_table);
     m_expected_table->setEditTriggers(edit_triggers);
-    m_totals->setWordWrap(true);
-    m_totals->setTextInteractionFlags(Qt::TextSelectableByMouse | Qt::TextSelectableByKeyboard);
-    m_add->setPlaceholderText(tr("Part to add to the picked supplier's order"));
+    m_reason->setAccessibleName(tr("Why the picked line is bought"));
+    m_add->setPlaceholderText(tr("Code of a part, for the picked supplier's order"));
     m_add->setAccessibleName(tr("Part to add"));
     auto* add_caption = new QLabel(tr("A&dd a part"));
     add_caption->setBuddy(m_add);
 
     auto* buttons = new QHBoxLayout;
     buttons->addWidget(actions.button(ActionId::plan_reorder));
-    buttons->addWidget(actions.button(ActionId::mark_ordered));
+    buttons->addWidget(m_mark);
     buttons->addWidget(actions.button(ActionId::export_reorder));
     buttons->addWidget(add_caption);
     buttons->addWidget(m_add, 1);
@@ -50,15 +51,16 @@ void ReorderPage::layOut(DeskActions& actions) {
     auto* top_layout = new QVBoxLayout(top);
     top_layout->setContentsMargins(0, 0, 0, 0);
     top_layout->addWidget(m_plan_table, 1);
+    top_layout->addWidget(m_reason);
     top_layout->addWidget(m_totals);
     top_layout->addLayout(buttons);
 
     auto* orders = new QWidget;
     auto* orders_layout = new QVBoxLayout(orders);
     orders_layout->setContentsMargins(0, 0, 0, 0);
-    auto* caption = new QLabel(tr("On orde&r"));
-    caption->setBuddy(m_expected_table);
-    orders_layout->addWidget(caption);
+    m_on_order->setText(tr("On orde&r"));
+    m_on_order->setBuddy(m_expected_table);
+    orders_layout->addWidget(m_on_order);
     orders_layout->addWidget(m_expected_table, 1);
     auto* receive_row = new QHBoxLayout;
     receive_row->addWidget(actions.button(ActionId::receive_delivery));
@@ -68,6 +70,10 @@ void ReorderPage::layOut(DeskActions& actions) {
     auto* below = new QSplitter(Qt::Horizontal);
     below->addWidget(m_chart);
     below->addWidget(orders);
+    // The chart is read at any width; what came is typed beside its bin.
+    below->setStretchFactor(0, 1);
+    below->setStretchFactor(1, 1);
+    below->setSizes({below->width(), below->width()});
     auto* split = new QSplitter(Qt::Vertical);
     split->addWidget(top);
     split->addWidget(below);
