@@ -12,6 +12,9 @@ namespace {
 constexpr int most_iterations = 80;
 constexpr double first_slack_mm = 0.01;
 constexpr double finished = 1e-13; // complementarity, of the first one
+// Contacts that press get ever stiffer, until rounding hides the plates behind them: which press is known by
+// then.
+constexpr double clear_enough = 1e-10;
 constexpr double boundary_share = 0.995;
 
 std::size_t at(int i) {
@@ -96,7 +99,8 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
     x.slack_step.assign(contacts, 0.0);
     x.force_step.assign(contacts, 0.0);
     for (std::size_t i = 0; i < contacts; ++i) x.slack[i] = std::max(gapOf(i, x.deflection), first_slack_mm);
-    const double load = std::max(pressure * m_parts->port_area_mm2, 1e-3);
+    // Under preload discs press on each other without any pressure, and the end is judged by that measure.
+    const double load = std::max({pressure * m_parts->port_area_mm2, m_strained ? m_force_scale : 0.0, 1e-3});
     x.force.assign(contacts, load / static_cast<double>(contacts));
     numberForInteriorPoint();
     const auto complementarity = [&](double slack_share, double force_share) {
@@ -142,8 +146,11 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
     };
     bool ended = false;
     for (int iteration = 0; iteration < most_iterations && stepsLeft() && !ended; ++iteration) {
-        if (!factorForInteriorPoint(x)) return false;
         const double now = complementarity(0, 0);
+        if (!factorForInteriorPoint(x)) {
+            ended = now < clear_enough * first_complementarity;
+            break;
+        }
         step(0, false);
         const double ratio =
             complementarity(longest(x.slack, x.slack_step), longest(x.force, x.force_step)) / now;
@@ -164,8 +171,26 @@ bool ContactSolver::settleByInteriorPoint(double pressure) {
         m_closed[i] = x.force[i] / load > x.slack[i] / first_slack_mm ? 1 : 0;
     if (contacts > layout.pairs.size())
         m_seat_closed = x.force.back() / load > x.slack.back() / first_slack_mm;
+    layDownLooseRings();
     m_solution_current = false;
     return true;
+}
+
+/// A loose ring presses with its weak spring alone, too little to be told from nothing: it lies where its gap
+/// is least.
+void ContactSolver::layDownLooseRings() {
+    const std::vector<ContactLayout::Pair>& pairs = m_parts->layout.pairs;
+    for (int g = 0; g < m_parts->layout.groupCount(); ++g) {
+        if (!m_parts->shapes[at(g)].ring) continue;
+        bool held = false;
+        std::size_t least = pairs.size();
+        for (std::size_t i = 0; i < pairs.size(); ++i) {
+            if (pairs[i].lower_group != g && pairs[i].upper_group != g) continue;
+            held = held || m_closed[i];
+            if (least == pairs.size() || m_interior.slack[i] < m_interior.slack[least]) least = i;
+        }
+        if (!held && least < pairs.size()) m_closed[least] = 1;
+    }
 }
 
 } // namespace shimledger::planner

@@ -33,7 +33,8 @@ struct ContactLayout {
     [[nodiscard]] int groupCount() const { return static_cast<int>(node_count.size()); }
 };
 
-/// Nodes: every edge of a group, the seat, and between them steps of at most `largest_step_mm`.
+/// Nodes: every edge of a group, the seat, and between them steps of at most `largest_step_mm`; half as much
+/// across rings and, in a stack that has one, near the clamp.
 [[nodiscard]] ContactLayout makeContactLayout(const ValveGeometry& valve,
                                               const std::vector<GroupShape>& shapes, double largest_step_mm);
 

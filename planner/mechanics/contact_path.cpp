@@ -10,6 +10,7 @@ namespace shimledger::planner {
 namespace {
 
 constexpr int deepest_halving = 8;
+constexpr int preload_steps = 4;
 constexpr double longest_extrapolation = 2; // of the step before
 
 std::size_t at(int i) {
@@ -56,7 +57,7 @@ bool ContactSolver::advance(Control control, double target, int depth) {
         if (depth == 0) path(control).note(from_rest, m_deflection, m_closed);
         return true;
     }
-    if (m_edge_sinks || depth >= deepest_halving || !stepsLeft()) return false;
+    if (m_edge_sinks || depth >= deepest_halving || !stepsLeft() || target == here) return false;
     m_deflection = m_saved_deflection;
     m_response = m_saved_response;
     m_closed = m_saved_closed;
@@ -77,6 +78,21 @@ void ContactSolver::startFromContacts(const std::vector<char>* closed) {
     m_solution_current = false;
 }
 
+/// The rest position once more, from flat discs, with rings that grow to their thickness by and by.
+bool ContactSolver::growPreload() {
+    const std::vector<double> whole = m_gaps;
+    std::fill(m_deflection.begin(), m_deflection.end(), 0.0);
+    std::fill(m_response.begin(), m_response.end(), 0.0);
+    m_older_known = false;
+    for (int step = 1; step <= preload_steps; ++step) {
+        for (std::size_t i = 0; i < whole.size(); ++i)
+            m_gaps[i] = whole[i] < 0 ? whole[i] * step / preload_steps : whole[i];
+        m_solution_current = false;
+        if (!newton(Control::pressure, 0.0)) return false;
+    }
+    return true;
+}
+
 SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime) {
     const ContactLayout& layout = m_parts->layout;
     m_regime = regime;
@@ -92,14 +108,14 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     m_edge_response = 0;
     m_older_known = false;
     for (PathMemory& memory : m_paths) memory.begin(static_cast<int>(regime));
-    bool strained = m_parts->preload_mm > 0;
-    for (const double gap : m_gaps) strained = strained || gap < 0;
+    m_strained = m_parts->preload_mm > 0;
+    for (const double gap : m_gaps) m_strained = m_strained || gap < 0;
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {
         if (m_gaps[i] > 0) m_closed[i] = 0; // contacts of touching discs are kept from the last stack
     }
     m_seat_closed = m_parts->preload_mm > 0;
-    if (strained) {
-        if (!advance(Control::pressure, 0.0, 0)) {
+    if (m_strained) {
+        if (!advance(Control::pressure, 0.0, 0) && !growPreload()) {
             return {false, "the rest position under preload could not be found", m_steps};
         }
         m_rest_edge = edge();

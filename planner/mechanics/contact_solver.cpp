@@ -8,9 +8,16 @@ namespace shimledger::planner {
 
 namespace {
 
+/// When a point is settled: after a last step this short, or, with a kept tangent, with an error this small.
+struct Precision {
+    double step_mm, error_mm;
+};
 // Newton converges quadratically, so a last step of 2e-5 mm leaves an error near 1e-9 mm.
-constexpr double settled_step_mm = 2e-5;
-constexpr double settled_error_mm = 1e-9;
+constexpr Precision usual{2e-5, 1e-9};
+// A stack that preload has bent is far from flat at its least lifts, which are differences from its rest:
+// what is 1e-9 mm off there is up to 1e-4 of the smallest lift that curves are compared at.
+constexpr Precision near_rest{2e-7, 1e-13};
+constexpr double near_rest_mm = 1e-3;
 constexpr double keeping_step_mm = 3e-3; // after a step below this the tangent is good for one more
 constexpr double gap_tolerance_mm = 1e-9;
 // Never more than this part of the largest deflection: a nanometre is 3e-5 of the smallest lift that curves
@@ -155,9 +162,8 @@ int ContactSolver::updateContacts() {
     return wrong;
 }
 
-/// The contact problem of the present tangent at one pressure. Changes all wrong contacts at once as long as
-/// their number falls now and then, else asks the interior-point method, which always ends.
-bool ContactSolver::settleAtPressure(double pressure) {
+/// Changes all wrong contacts at once as long as their number falls now and then.
+bool ContactSolver::flipContacts(double pressure) {
     constexpr int patience = 8;
     int fewest = static_cast<int>(m_closed.size()) + 2;
     for (int patience_left = patience; patience_left > 0 && stepsLeft();) {
@@ -171,13 +177,21 @@ bool ContactSolver::settleAtPressure(double pressure) {
             --patience_left;
         }
     }
+    return false;
+}
+
+/// The contact problem of the present tangent at one pressure. Where flipping contacts does not settle it,
+/// the interior-point method does, which always ends.
+bool ContactSolver::settleAtPressure(double pressure) {
+    if (flipContacts(pressure)) return true;
     // Contacts that only just touch may be told apart wrongly: a force of the sign that rounding gives it.
     // They do no harm either way, which the deflections show.
     if (!settleByInteriorPoint(pressure) || !solveLinearised(Control::pressure, pressure)) return false;
     double apart = 0;
     for (std::size_t i = 0; i < m_next.size(); ++i)
         apart = std::max(apart, std::abs(m_next[i] - m_interior.deflection[i]));
-    return apart < same_deflection_mm;
+    // Far from flat its own rounding may be more than that; then it only was a good start.
+    return apart < same_deflection_mm || flipContacts(pressure);
 }
 
 /// The contact problem of the present tangent. A prescribed lift makes it unsymmetric, so that nothing
@@ -207,6 +221,8 @@ bool ContactSolver::settleContacts(Control control, double target) {
 bool ContactSolver::newton(Control control, double target) {
     m_singular = false;
     m_edge_sinks = false;
+    const bool at_rest = control == Control::lift ? target - m_rest_edge < near_rest_mm : target == 0;
+    const Precision& wanted = m_strained && at_rest ? near_rest : usual;
     double last_step = 0;
     Tangent tangent = Tangent::renew;
     for (int round = 0; round < most_rounds; ++round) {
@@ -227,7 +243,7 @@ bool ContactSolver::newton(Control control, double target) {
         if (!std::isfinite(step)) return false;
         // With a kept tangent steps shrink by an even ratio, so the step and the ratio tell what is left.
         const bool close =
-            tangent == Tangent::keep ? step * step < settled_error_mm * last_step : step < settled_step_mm;
+            tangent == Tangent::keep ? step * step < wanted.error_mm * last_step : step < wanted.step_mm;
         if (settled && (m_regime == Regime::small || close)) {
             // An edge that sinks as pressure grows is no opening valve: other pressures would give that lift
             // too.

@@ -56,14 +56,17 @@ private:
     };
 
     bool advance(Control control, double target, int depth);
+    bool growPreload();
     bool newton(Control control, double target);
     bool solveUnknowns(Tangent tangent);
     bool solveLinearised(Control control, double target, Tangent tangent = Tangent::renew);
     int updateContacts();
     /// False after so many linear solves that a stack is hopeless.
     [[nodiscard]] bool stepsLeft() const { return m_steps <= 10'000; }
+    bool flipContacts(double pressure);
     bool settleAtPressure(double pressure);
     bool settleByInteriorPoint(double pressure);
+    void layDownLooseRings();
     void numberForInteriorPoint();
     bool factorForInteriorPoint(const InteriorPoint& point);
     [[nodiscard]] double gapOf(std::size_t i, const std::vector<double>& w) const;
@@ -104,6 +107,7 @@ private:
     std::array<PathMemory, 2> m_paths; ///< by Control
     bool m_older_known = false;        ///< whether the point before this one may bend the prediction
     double m_older_position = 0;
+    bool m_strained = false; ///< by a preload: bent without pressure
     bool m_seat_closed = false;
     double m_seat_force = 0;
     double m_pressure = 0;
