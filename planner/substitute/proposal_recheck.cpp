@@ -24,6 +24,11 @@ constexpr double same_grid = 1e-5;
 // On the fine grid the errors of two stacks cancel the less, the more they differ: 1 % beside the target, and
 // where half its pressure is found (or twice) 1.5 % more.
 constexpr double grid_allowance = 0.01, far_allowance = 0.03;
+// A ring rolls on its edges and bends discs before any pressure does, and the nodes tell where it touches. Of
+// 852 proposals for random targets with rings the grids' ratios differed by at most 2.9 % in the limit of no
+// lift, which hangs on each single contact, and by 1.8 % (median 0.1 %) at any other; allowed is about twice
+// as much.
+constexpr double ring_allowance = 0.035, ring_limit_allowance = 0.06;
 
 struct Run {
     Length od, bore, thickness;
@@ -186,6 +191,12 @@ std::vector<GroupSums> sumsOfPulls(const SubstituteProposal& proposal, const Sta
     return sums;
 }
 
+/// How far the ratio to the target's pressure may differ between the search's grid and the fine one.
+double gridAllowance(double found, bool has_ring, bool limit) {
+    const double near = !has_ring ? grid_allowance : limit ? ring_limit_allowance : ring_allowance;
+    return near + far_allowance * std::abs(found - 1);
+}
+
 bool outlineSharedAndMeasured(const SubstituteProposal& proposal, const StackSpec& built) {
     const std::vector<Run> runs = runsOf(built);
     for (const Pull& pull : proposal.pulls) {
@@ -256,6 +267,8 @@ void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const Stack
     if (outlineSharedAndMeasured(proposal, built)) return; // which group got which lot is not told by pulls
     const GroupedStack got = groupStack(built);
     const std::vector<GroupSums> sums = sumsOfPulls(proposal, built, got);
+    const bool has_ring =
+        std::any_of(got.shapes.begin(), got.shapes.end(), [](const GroupShape& shape) { return shape.ring; });
     for (Grid* grid : {m_own.get(), m_fine.get()}) {
         const bool fine = grid == m_fine.get();
         const std::string which = fine ? "the fine grid finds " : "a fresh solution finds ";
@@ -268,7 +281,7 @@ void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const Stack
         for (std::size_t i = 0; i < points; ++i) {
             const double told = proposal.pressures_mpa[i] / proposal.target_pressures_mpa[i];
             const double found = (*built_mpa)[i] / (*target_mpa)[i];
-            const double allowed = fine ? grid_allowance + far_allowance * std::abs(found - 1) : same_grid;
+            const double allowed = fine ? gridAllowance(found, has_ring, i == 0) : same_grid;
             if (std::abs(told - found) <= allowed * std::max(1.0, found)) continue;
             faults.push_back("at a lift of " +
                              std::to_string(static_cast<int>(std::lround(proposal.lifts_mm[i] * 1000))) +

@@ -58,13 +58,19 @@ bool asInTarget(const SubstituteRequest& request, const SearchFrame& frame, std:
     return true;
 }
 
-/// How thick a group may become when those that may change with it are as thin as they can be.
+/// How thick a group may become when those that may change with it are as thin as they can be. Rings are no
+/// part of the height: theirs is bounded by the drawers alone.
 Length greatestThickness(const SubstituteRequest& request, const SearchFrame& frame, std::size_t g,
                          bool shared) {
+    if (frame.groups[g].ring) {
+        Length all;
+        for (const DiscKind& kind : frame.kinds[g]) all += kind.per_stack * kind.thickness;
+        return all;
+    }
     Length greatest = frame.groups[g].thickness + request.rules.height_tolerance;
     std::vector<Length> optional;
     for (std::size_t other = 0; other < frame.groups.size(); ++other) {
-        if (other == g || frame.kinds[other].empty()) continue;
+        if (other == g || frame.groups[other].ring || frame.kinds[other].empty()) continue;
         Length thinnest = frame.kinds[other].front().thickness;
         for (const DiscKind& kind : frame.kinds[other]) thinnest = std::min(thinnest, kind.thickness);
         if (frame.groups[other].crossover)

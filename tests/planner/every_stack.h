@@ -79,7 +79,8 @@ public:
         LiftWorkspace room = target.makeWorkspace();
         REQUIRE(
             target.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, room, m_wanted).converged);
-        for (const StockItem& item : request.stock) m_held[item.od][item.thickness] += item.available;
+        for (const StockItem& item : request.stock)
+            m_held[{item.od, item.id}][item.thickness] += item.available;
         m_sums.resize(m_target.sums.size());
         m_counts.resize(m_target.sums.size());
         group(0, Length(), 0);
@@ -87,6 +88,7 @@ public:
 
     double best = 1e300;
     long tried = 0;
+    long unsolved = 0; ///< of those tried: no curve
 
 private:
     static std::vector<GroupShape> shapesWith(std::vector<GroupShape> shapes, Length face) {
@@ -98,6 +100,15 @@ private:
         return g == 0 ? m_face : m_request.target->rows()[g].od;
     }
 
+    [[nodiscard]] bool ring(std::size_t g) const { return m_request.target->rows()[g].ring_id.has_value(); }
+
+    /// A disc that leaves a gap on both sides of its edge.
+    [[nodiscard]] bool crossover(std::size_t g) const {
+        const auto& rows = m_request.target->rows();
+        return !ring(g) && g > 0 && g + 1 < rows.size() && rows[g].od < rows[g - 1].od &&
+               rows[g].od < rows[g + 1].od;
+    }
+
     void group(std::size_t g, Length height, int changed) {
         const auto& rows = m_request.target->rows();
         if (g == rows.size()) {
@@ -106,15 +117,21 @@ private:
         }
         m_sums[g] = {};
         std::vector<std::pair<Length, int>> chosen;
-        size(g, m_held[odOf(g)].begin(), chosen, height, changed);
+        size(g, held(g).begin(), chosen, height, changed);
     }
 
     using Sizes = std::map<Length, std::int64_t>;
 
+    /// What the drawers hold of the group's OD and bore.
+    [[nodiscard]] const Sizes& held(std::size_t g) {
+        const DiscRow& row = m_request.target->rows()[g];
+        return m_held[{odOf(g), row.ring_id.value_or(m_request.target->valve().shim_id)}];
+    }
+
     void size(std::size_t g, Sizes::const_iterator at, std::vector<std::pair<Length, int>>& chosen,
               Length height, int changed) {
         const DiscRow& row = m_request.target->rows()[g];
-        if (at == m_held[odOf(g)].end()) {
+        if (at == held(g).end()) {
             Length thick;
             int discs = 0, kept = 0;
             GroupSums sums;
@@ -127,11 +144,11 @@ private:
                 sums.bending_n_mm += own.bending_n_mm;
                 sums.membrane_n_per_mm += own.membrane_n_per_mm;
             }
-            const bool crossover = row.od == um(16000);
-            if (discs == 0 || (crossover && thick != row.count * row.thickness)) return;
+            if (discs == 0 || (crossover(g) && thick != row.count * row.thickness)) return;
             m_sums[g] = sums;
             m_counts[g] = chosen;
-            group(g + 1, height + thick, changed + std::max(row.count - kept, discs - row.count));
+            group(g + 1, ring(g) ? height : height + thick,
+                  changed + std::max(row.count - kept, discs - row.count));
             return;
         }
         const auto next = std::next(at);
@@ -142,14 +159,30 @@ private:
         }
     }
 
+    /// Two groups of one outline draw on the same discs.
+    [[nodiscard]] bool drawersAllow() {
+        std::map<const Sizes*, Sizes> taken;
+        for (std::size_t g = 0; g < m_counts.size(); ++g) {
+            const Sizes& sizes = held(g);
+            for (const auto& [thickness, count] : m_counts[g]) {
+                if ((taken[&sizes][thickness] += count) > sizes.at(thickness) / m_request.legs) return false;
+            }
+        }
+        return true;
+    }
+
     void judge(Length height, int changed) {
+        if (!drawersAllow()) return;
         const SubstituteRules& rules = m_request.rules;
         const std::int64_t off = std::abs((height - m_request.target->height()).micrometres());
         if (off > rules.height_tolerance.micrometres()) return;
         if (rules.most_discs_changed && changed > *rules.most_discs_changed) return;
         ++tried;
         if (!m_curves) return;
-        REQUIRE(m_model.pressuresAtLifts(m_sums, m_lifts, rules.regime, m_workspace, m_got).converged);
+        if (!m_model.pressuresAtLifts(m_sums, m_lifts, rules.regime, m_workspace, m_got).converged) {
+            ++unsolved;
+            return;
+        }
         double deviation = 0;
         for (std::size_t i = 0; i < m_lifts.size(); ++i)
             deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
@@ -164,7 +197,7 @@ private:
     LiftModel m_model;
     LiftWorkspace m_workspace;
     std::vector<double> m_lifts, m_wanted, m_got;
-    std::map<Length, Sizes> m_held;
+    std::map<std::pair<Length, Length>, Sizes> m_held; ///< by OD and bore
     std::vector<GroupSums> m_sums;
     Visitor m_visitor;
     Counts m_counts;

@@ -54,6 +54,7 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
     const EveryStack every(request);
     const SubstituteResult result = findSubstitutes(request);
     tried += every.tried;
+    REQUIRE(every.unsolved == 0);
     if (every.tried == 0) {
         ++impossible;
         CHECK(result.status == SubstituteStatus::nothing_possible);
