@@ -7,6 +7,7 @@
 #include "planner/units/input_error.h"
 
 #include <algorithm>
+#include <functional>
 
 namespace shimledger::services {
 
@@ -45,13 +46,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     request.common.limits = settings.limits;
     all.gap = request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
     request.seconds = seconds;
-    bool stopped = false;
-    if (progress) {
-        request.progress = [&](const planner::SharedProgress& now) {
-            stopped = stopped || !progress(now);
-            return !stopped;
-        };
-    }
+    request.progress = progress;
     const auto requestOf = [&](const planner::SharedJob& job) {
         planner::SubstituteRequest own = request.common;
         own.target = job.target;
@@ -75,12 +70,24 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     if (all.jobs.empty() && !found.empty()) throw InputError(all.left_out.back() + "."); // the rules, then
     request.jobs = all.jobs;
     all.plan = planner::planTogether(request);
+    bool stopped = all.plan.stopped;
+    const std::function<bool()> may_go_on = [&] {
+        const planner::SharedStockPlan& plan = all.plan;
+        stopped =
+            stopped ||
+            (progress && !progress({plan.searches, plan.sum_of_deviations, plan.lower_bound, plan.seconds}));
+        return !stopped;
+    };
     for (std::size_t j = 0; j < all.jobs.size(); ++j) {
         const auto& proposal = all.plan.jobs[j].proposal;
         all.warp_results.emplace_back();
-        if (!proposal || stopped) continue;
-        const auto compared = compareWarped(requestOf(all.jobs[j]), all.ranges[j], {*proposal});
-        if (!compared.empty()) all.warp_results.back() = compared.front();
+        if (!proposal) continue;
+        const auto compared = compareWarped(requestOf(all.jobs[j]), all.ranges[j], {*proposal}, may_go_on);
+        if (!compared.empty()) {
+            all.warp_results.back() = compared.front();
+        } else if (stopped) {
+            all.ranges[j].sentence += " The plan was stopped, so warping was not compared.";
+        }
     }
     return all;
 }

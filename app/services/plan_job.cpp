@@ -102,12 +102,23 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
 JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSettings& settings) {
     JobPlan plan;
     static_cast<JobCheck&>(plan) = checkJob(shop, job, settings);
-    CheckedSubstitutes checked = findCheckedSubstitutes(plan.request);
+    planner::SubstituteRequest watched = plan.request;
+    bool stopped = false;
+    if (plan.request.progress) {
+        watched.progress = [&](const planner::SubstituteProgress& progress) {
+            stopped = stopped || !plan.request.progress(progress);
+            return !stopped;
+        };
+    }
+    CheckedSubstitutes checked = findCheckedSubstitutes(watched);
     plan.result = std::move(checked.result);
     plan.range = std::move(checked.range);
     plan.warp_results = std::move(checked.comparisons);
-    if (plan.result.status == planner::SubstituteStatus::nothing_possible)
-        plan.purchase = purchaseAdvice(shop, plan.job, plan.request);
+    if (plan.result.status != planner::SubstituteStatus::nothing_possible) return plan;
+    if (!stopped) plan.purchase = purchaseAdvice(shop, plan.job, watched);
+    if (stopped && plan.purchase.pieces.empty())
+        plan.purchase.sentence =
+            "The search was stopped, so no purchase was found that would make it possible.";
     return plan;
 }
 

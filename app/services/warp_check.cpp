@@ -10,6 +10,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <span>
 #include <utility>
@@ -190,12 +191,15 @@ planner::StackSpec pulledStack(const planner::StackSpec& target,
 
 std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& request,
                                           const ComparedRange& range,
-                                          const std::vector<planner::SubstituteProposal>& proposals) {
+                                          const std::vector<planner::SubstituteProposal>& proposals,
+                                          const std::function<bool()>& may_go_on) {
     std::vector<WarpComparison> comparisons;
     if (request.rules.regime == planner::Regime::small || proposals.empty()) return comparisons;
+    if (may_go_on && !may_go_on()) return comparisons;
     const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
     const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
     for (const planner::SubstituteProposal& proposal : proposals) {
+        if (may_go_on && !may_go_on()) return comparisons;
         comparisons.push_back(compare(target,
                                       planner::warpedPressures(pulledStack(*request.target, proposal), lifts),
                                       lifts, range, proposal));
@@ -220,11 +224,18 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
         };
     }
     checked.result = planner::findSubstitutes(searched);
-    if (stopped) { // whoever stops does not want to wait for more
+    const planner::SubstituteResult& result = checked.result;
+    const auto may_go_on = [&] { // whoever stops does not want to wait for more
+        if (stopped || !searched.progress) return !stopped;
+        const double best = result.proposals.empty() ? std::numeric_limits<double>::infinity()
+                                                     : result.proposals.front().deviation.max_deviation;
+        return searched.progress({result.examined, best, result.lower_bound, result.seconds});
+    };
+    checked.comparisons = compareWarped(request, checked.range, result.proposals, may_go_on);
+    if (stopped && checked.comparisons.empty())
         checked.range.sentence += " The search was stopped, so warping was not compared.";
-        return checked;
-    }
-    checked.comparisons = compareWarped(request, checked.range, checked.result.proposals);
+    else if (stopped && checked.comparisons.size() < result.proposals.size())
+        checked.range.sentence += " It was stopped before warping was compared for every proposal.";
     return checked;
 }
 

@@ -6,6 +6,7 @@
 #include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -50,7 +51,7 @@ struct WarpComparison {
 struct CheckedSubstitutes {
     planner::SubstituteResult result; ///< found over `range.compared_lift_mm`
     ComparedRange range;
-    std::vector<WarpComparison> comparisons; ///< one a proposal; none where the user stopped the search
+    std::vector<WarpComparison> comparisons; ///< of the first proposals: of all unless the user stopped
 };
 
 /// The range of a request that makes sense; with the small-deflection model nothing is shortened.
@@ -61,10 +62,12 @@ struct CheckedSubstitutes {
                                              const planner::SubstituteProposal& proposal);
 
 /// Every proposal against the target over the whole working range of the request; none where the request is
-/// of small deflections.
+/// of small deflections. `may_go_on`, where given, is asked before each curve; after a false the proposals so
+/// far have their comparisons, in order.
 [[nodiscard]] std::vector<WarpComparison>
 compareWarped(const planner::SubstituteRequest& request, const ComparedRange& range,
-              const std::vector<planner::SubstituteProposal>& proposals);
+              const std::vector<planner::SubstituteProposal>& proposals,
+              const std::function<bool()>& may_go_on = {});
 
 /// Searches up to the target's onset of warping, then compares every proposal over the whole working range.
 /// Throws nothing of its own: a bad request is told by the result.

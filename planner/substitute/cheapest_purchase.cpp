@@ -52,10 +52,11 @@ std::set<std::size_t> emptyGroups(const SubstituteRequest& request) {
     return empty;
 }
 
-/// Purchases in the order of their cost, until one does what is asked.
+/// Purchases in the order of their cost, until one does what is asked or the user has had enough.
 template <class Does>
-std::optional<Packs> cheapest(const std::vector<PackOffer>& offers, const std::vector<std::size_t>& useful,
-                              std::int64_t most_discs, int& tries_left, Does&& does) {
+std::optional<Packs> cheapest(const SubstituteRequest& request, const std::vector<PackOffer>& offers,
+                              const std::vector<std::size_t>& useful, int& tries_left, Does&& does) {
+    const std::int64_t most_discs = static_cast<std::int64_t>(request.rules.most_discs) * request.legs;
     struct Entry {
         std::int64_t cost;
         std::size_t last; // packs are added in the order of the offers, so that each purchase comes up once
@@ -67,6 +68,7 @@ std::optional<Packs> cheapest(const std::vector<PackOffer>& offers, const std::v
     std::priority_queue<Entry, std::vector<Entry>, std::greater<>> open;
     open.push({0, 0, Packs(offers.size(), 0)});
     while (!open.empty() && tries_left-- > 0) {
+        if (request.progress && !request.progress({})) return std::nullopt;
         const Entry entry = open.top();
         open.pop();
         if (entry.cost > 0 && does(entry.packs)) return entry.packs;
@@ -117,7 +119,6 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
     const std::set<std::size_t> empty = emptyGroups(request);
     if (empty.empty() && anyStackPossible(request).value_or(false)) return Purchase{{}, 0, true};
-    const std::int64_t most_discs = static_cast<std::int64_t>(request.rules.most_discs) * request.legs;
     int tries = most_tries;
     // Each empty group must be filled, and where no two draw on one offer their cheapest fillings add up to
     // the least that any purchase can cost.
@@ -127,7 +128,7 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
     for (const std::size_t g : empty) {
         const std::vector<std::size_t> useful = usefulFor(groups[g], request.rules, offers);
         for (const std::size_t i : useful) separate = taken.insert(i).second && separate;
-        const auto packs = cheapest(offers, useful, most_discs, tries, [&](const Packs& bought) {
+        const auto packs = cheapest(request, offers, useful, tries, [&](const Packs& bought) {
             return !emptyGroups(withPacks(request, offers, bought)).contains(g);
         });
         if (!packs) return std::nullopt; // this one alone stays empty
@@ -141,7 +142,7 @@ std::optional<Purchase> cheapestPurchase(const SubstituteRequest& request,
         for (const std::size_t i : usefulFor(group, request.rules, offers)) useful_at_all.insert(i);
     }
     const auto packs = cheapest(
-        offers, {useful_at_all.begin(), useful_at_all.end()}, most_discs, tries, [&](const Packs& bought) {
+        request, offers, {useful_at_all.begin(), useful_at_all.end()}, tries, [&](const Packs& bought) {
             const SubstituteRequest later = withPacks(request, offers, bought);
             return emptyGroups(later).empty() && anyStackPossible(later).value_or(false);
         });

@@ -171,19 +171,29 @@ std::optional<SubstituteProposal> fromWhatIsLeft(SubstituteRequest own,
     return std::move(result.proposals.front());
 }
 
-std::string sentenceOf(const SharedJobPlan& planned, SubstituteRequest own, double seconds) {
+std::string sentenceOf(const SharedJobPlan& planned, SubstituteRequest own, double seconds,
+                       const std::function<bool()>& may_go_on) {
     if (planned.alone == SubstituteStatus::nothing_possible && !planned.proposal) {
+        const char* const unexplained =
+            "No stack within the rules can be built from the drawers; the plan was "
+            "stopped before the cause was found.";
+        if (!may_go_on()) return unexplained;
         own.limits.seconds = std::max(1.0, std::min(own.limits.seconds, seconds));
         const SubstituteResult alone = findSubstitutes(own);
-        return alone.proposals.empty() ? alone.message : "Nothing was found for it beside the other jobs.";
+        if (!alone.proposals.empty()) return "Nothing was found for it beside the other jobs.";
+        return may_go_on() ? alone.message : unexplained;
     }
     std::string names;
     for (const std::string& name : planned.blocked_by) names += (names.empty() ? "" : ", ") + name;
     if (!planned.proposal) {
-        return names.empty() ? "Nothing was found for it in the time given."
+        return names.empty() ? may_go_on() ? "Nothing was found for it in the time given."
+                                           : "Nothing was found for it before the plan was stopped."
                              : "Nothing is left to build it from: the discs go to " + names + ".";
     }
-    if (!planned.deviation_alone) return "What it would get alone was not found out in the time given.";
+    if (!planned.deviation_alone) {
+        return may_go_on() ? "What it would get alone was not found out in the time given."
+                           : "What it would get alone was not found out before the plan was stopped.";
+    }
     if (planned.deviation > *planned.deviation_alone + own.limits.gap) {
         return names.empty() ? "With more time it might come closer."
                              : "It would come closer without " + names + ".";
@@ -209,10 +219,22 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
     const std::vector<std::size_t> urgency = urgencies(request.jobs);
     std::stable_sort(order.begin(), order.end(),
                      [&](std::size_t a, std::size_t b) { return urgency[a] < urgency[b]; });
-    SharedTree tree(request, pool, jobs, urgency, order);
-    tree.run();
-
     SharedStockPlan plan;
+    SharedStockRequest watched = request;
+    if (request.progress) {
+        watched.progress = [&](const SharedProgress& now) {
+            plan.stopped = plan.stopped || !request.progress(now);
+            return !plan.stopped;
+        };
+    }
+    SharedTree tree(watched, pool, jobs, urgency, order);
+    tree.run();
+    // What comes after the search may take as long as it: each job's own explanation is a search again.
+    const std::function<bool()> may_go_on = [&] {
+        return !watched.progress || watched.progress({plan.searches, plan.sum_of_deviations, plan.lower_bound,
+                                                      secondsSince(start)});
+    };
+
     plan.proved = tree.proved();
     plan.lower_bound = tree.lowerBound();
     plan.sum_of_deviations = tree.worth().sum;
@@ -228,9 +250,10 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
     const auto secondsLeft = [&] { return tree.stopped() ? 0 : request.seconds - secondsSince(start); };
     for (const std::size_t job : order) {
         SharedJobPlan& planned = plan.jobs[job];
-        const SubstituteRequest own = requestOf(request, request.jobs[job]);
+        SubstituteRequest own = requestOf(request, request.jobs[job]);
+        own.progress = [&](const SubstituteProgress&) { return may_go_on(); };
         if (!planned.proposal && planned.alone != SubstituteStatus::nothing_possible) {
-            planned.proposal = fromWhatIsLeft(own, plan.jobs, secondsLeft());
+            if (may_go_on()) planned.proposal = fromWhatIsLeft(own, plan.jobs, secondsLeft());
             if (planned.proposal) {
                 plan.sum_of_deviations += planned.proposal->deviation.max_deviation;
                 plan.proved = false; // the rules of the tree know no such plan
@@ -242,7 +265,7 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
         const bool loses = !planned.proposal || !planned.deviation_alone ||
                            planned.deviation > *planned.deviation_alone + request.common.limits.gap;
         if (loses) planned.blocked_by = blockersOf(job, tree, pool, request.jobs);
-        planned.sentence = sentenceOf(planned, own, secondsLeft());
+        planned.sentence = sentenceOf(planned, own, secondsLeft(), may_go_on);
     }
     plan.seconds = secondsSince(start);
     return plan;

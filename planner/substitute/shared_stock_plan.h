@@ -31,7 +31,7 @@ struct SharedStockRequest {
     /// Stock, rules, and limits of the search of one job; its target, legs and progress are not used.
     SubstituteRequest common;
     double seconds = 60; ///< for all of it
-    /// Called now and then; false ends it with the best plan so far.
+    /// Called now and then, to the last explanation; false ends it with the best plan so far.
     std::function<bool(const SharedProgress&)> progress;
 };
 
@@ -57,6 +57,7 @@ struct SharedStockPlan {
     /// By these rules no other plan leaves fewer jobs out, the most urgent first, or has a sum that is
     /// smaller by the gap of the limits for each job or more.
     bool proved = false;
+    bool stopped = false; ///< by the progress call: sentences say what was not found out for that
     std::int64_t searches = 0;
     double seconds = 0;
 };

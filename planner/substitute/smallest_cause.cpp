@@ -57,6 +57,8 @@ SmallestCause smallestCause(const SubstituteRequest& request, double most_second
                 most_seconds -
                 std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
             if (lifted.limits.seconds <= 0) return {};
+            // Each of these searches is too short to ask by itself.
+            if (request.progress && !request.progress({})) return {};
             const std::optional<bool> possible = anyStackPossible(lifted);
             if (!possible) return {};
             if (*possible) continue;

@@ -59,6 +59,16 @@ std::int64_t cheapestByTrying(const SubstituteRequest& request, const std::vecto
 
 } // namespace
 
+TEST_CASE("who stops the look for a purchase is told none") {
+    const std::vector<PackOffer> offers{offer(20_mm, 0.15_mm, 10, 900), offer(14_mm, 0.20_mm, 10, 700)};
+    SubstituteRequest request = impossibleRequest();
+    bool on = true;
+    request.progress = [&](const SubstituteProgress&) { return on; };
+    CHECK(cheapestPurchase(request, offers).has_value());
+    on = false;
+    CHECK_FALSE(cheapestPurchase(request, offers).has_value());
+}
+
 TEST_CASE("an impossible job is told the cheapest packs that make it possible, each empty group by itself") {
     const std::vector<PackOffer> offers{
         offer(20_mm, 0.15_mm, 10, 900), // one would do, but two of 0.10 cost less

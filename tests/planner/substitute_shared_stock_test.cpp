@@ -129,3 +129,33 @@ TEST_CASE("a plan of several jobs that is ended early is still one that the draw
     CHECK_FALSE(plan.proved);
     CHECK(plan.lower_bound <= plan.sum_of_deviations + 1e-12);
 }
+
+TEST_CASE("a plan of several jobs may be stopped at any moment, and tells what was not found out for that") {
+    SharedStockRequest request = twoJobs();
+    request.jobs.push_back(job("J3", 1, 2));
+    // No 12 mm is held, so that J3 is possible for no one, and why is looked for last.
+    request.jobs.back().target =
+        StackSpec({10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm},
+                  {{2, 24_mm, 0.15_mm, {}, {}}, {1, 20_mm, 0.15_mm, {}, {}}, {1, 12_mm, 0.20_mm, {}, {}}});
+    const SharedStockPlan whole = planTogether(request);
+    REQUIRE(whole.unplanned == 1);
+    bool unexplained = false, stopped = true;
+    for (int last = 0; stopped; ++last) {
+        CAPTURE(last);
+        REQUIRE(last < 10'000);
+        int calls = 0;
+        request.progress = [&](const SharedProgress&) { return calls++ < last; };
+        const SharedStockPlan plan = planTogether(request);
+        stopped = plan.stopped;
+        REQUIRE(plan.jobs.size() == request.jobs.size());
+        noDiscTwice(request, plan);
+        CHECK(plan.lower_bound <= plan.sum_of_deviations + 1e-12);
+        for (const SharedJobPlan& planned : plan.jobs) CHECK_FALSE(planned.sentence.empty());
+        const bool told = plan.jobs.back().sentence.find("stopped before the cause") != std::string::npos;
+        CHECK((!told || plan.stopped));
+        // Where the search itself was at its end, what it proved stays proved.
+        unexplained = unexplained || (told && plan.proved && plan.unplanned == whole.unplanned);
+        if (!stopped) CHECK(plan.jobs.back().sentence == whole.jobs.back().sentence);
+    }
+    CHECK(unexplained);
+}

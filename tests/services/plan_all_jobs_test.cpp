@@ -101,6 +101,27 @@ TEST_CASE("A plan of all open jobs that is stopped says so and tells no comparis
     for (const auto& result : all.warp_results) CHECK_FALSE(result);
 }
 
+TEST_CASE(
+    "A plan that is stopped while warping is compared keeps what was found, and says what was not compared") {
+    SmallShop small;
+    double seconds = -1;
+    int asked_since = 0; // the plan is made: its seconds stand still
+    const AllJobsPlan all = planAllJobs(small.shop, {}, [&](const planner::SharedProgress& now) {
+        asked_since = now.seconds == seconds ? asked_since + 1 : 0;
+        seconds = now.seconds;
+        return asked_since < 2; // the first job's two curves, and no more
+    });
+    REQUIRE(all.jobs.size() == 2);
+    CHECK(all.plan.proved);
+    CHECK_FALSE(all.plan.stopped);
+    CHECK(all.plan.unplanned == 0);
+    REQUIRE(all.warp_results.size() == 2);
+    CHECK(all.warp_results[0]);
+    CHECK(all.ranges[0].sentence.find("stopped") == std::string::npos);
+    CHECK_FALSE(all.warp_results[1]);
+    CHECK_THAT(all.ranges[1].sentence, Catch::Contains("The plan was stopped, so warping was not compared"));
+}
+
 TEST_CASE("A job whose face no drawer holds is told, and the other jobs get their plan all the same") {
     SmallShop small;
     inventory::JobStack wide;

@@ -142,6 +142,23 @@ TEST_CASE("A search that is stopped does not go on to compare warping, and says 
     CHECK(stopped.range.sentence.find("was stopped") != std::string::npos);
 }
 
+TEST_CASE("A search that is stopped while warping is compared tells no comparison that was not made") {
+    planner::SubstituteRequest request = loneDisc();
+    const CheckedSubstitutes whole = findCheckedSubstitutes(request);
+    REQUIRE_FALSE(whole.comparisons.empty());
+    for (const int last : {0, 1}) {
+        CAPTURE(last);
+        int calls = 0;
+        request.progress = [&](const planner::SubstituteProgress&) { return calls++ < last; };
+        const CheckedSubstitutes stopped = findCheckedSubstitutes(request);
+        REQUIRE_FALSE(stopped.result.proposals.empty());
+        CHECK(stopped.comparisons.size() < whole.comparisons.size());
+        CHECK_THAT(stopped.range.sentence, Catch::Contains("stopped"));
+        for (std::size_t i = 0; i < stopped.comparisons.size(); ++i)
+            CHECK(stopped.comparisons[i].sentence == whole.comparisons[i].sentence);
+    }
+}
+
 TEST_CASE("A bad request is told by the result and nothing is compared") {
     planner::SubstituteRequest request = loneDisc();
     request.rules.working_lift_mm = -1;
