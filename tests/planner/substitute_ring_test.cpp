@@ -26,7 +26,25 @@ TEST_CASE("targets with rings are searched, re-checked and proved like others", 
     }
     CHECK(proved + impossible >= requests * 97 / 100); // the rest: stacks whose edge sinks before it rises
     CHECK(proved > requests / 5);
-    CHECK(proposals > proved);
+    CHECK(proposals > requests / 5);
+}
+
+TEST_CASE("a ring may be thicker than the rule on the stack's height, which leaves rings out", "[ring]") {
+    SubstituteRequest request;
+    request.target = ringStack({{1, um(24000), um(150), {}, {}},
+                                {1, um(14000), um(300), {}, {}},
+                                {1, um(22000), um(80), um(18000), {}},
+                                {1, um(22000), um(200), {}, {}}});
+    for (const DiscRow& row : request.target->rows()) {
+        const Length thickness = row.ring_id ? um(200) : row.thickness; // the only ring there is
+        request.stock.push_back(
+            {"A1", "", row.od, row.ring_id.value_or(um(6000)), thickness, {}, false, 4, 0, 0});
+    }
+    request.rules.height_tolerance = um(0);
+    const SubstituteResult result = findSubstitutes(request);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    CHECK(result.proposals.front().rows[2].row.thickness == um(200));
+    CHECK(result.proposals.front().height_change == um(0));
 }
 
 TEST_CASE("with rings the search finds what trying every stack finds", "[ring]") {
