@@ -201,6 +201,8 @@ private:
             answer.order_up_to = answer.reorder_point + question.lot;
             answer.order = position <= answer.reorder_point ? answer.order_up_to - smallInt(position) : 0;
         }
+        need.kept = true;
+        need.low = position - line.on_order <= answer.reorder_point;
         line.reorder_point = answer.reorder_point;
         line.order_up_to = answer.order_up_to;
         m_lot_why = lot.why.empty()

@@ -18,7 +18,9 @@ struct PartNeed {
     std::optional<std::int64_t> most;            ///< to buy now, by shelf life
     std::int64_t room = 0;                       ///< pieces beyond `wanted` that would still be used in time
     double weeks_covered = 0;                    ///< how long what is there lasts; orders parts by urgency
-    std::string why;                             ///< the reason without its pack
+    bool kept = false;                           ///< in stock, by a reorder point; else bought for jobs alone
+    bool low = false; ///< kept, and at the reorder point or below, not counting what is on order
+    std::string why;  ///< the reason without its pack
 };
 
 /// The needs of all parts, by part code; those that need nothing are there with wanted 0. Appends to `notes`
