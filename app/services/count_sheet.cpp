@@ -23,13 +23,13 @@ LotName nameOf(const CountLine& line) {
 }
 
 std::string lotText(const CountLine& line) {
-    return "bin " + line.bin + ", " + line.part + " (" +
+    return line.bin + ", " + (line.what.empty() ? line.part : line.what) + " (" +
            std::string(inventory::conditionName(line.condition)) + ")";
 }
 
 struct Books {
     std::int64_t on_hand = 0;
-    std::string promised; ///< "2 of it reserved for job 'J1'"
+    std::string promised; ///< "2 reserved for J1"
 };
 
 /// Of the parts that were counted: counting drawer by drawer asks for one at a time.
@@ -41,8 +41,8 @@ std::map<LotName, Books> booksOf(inventory::ShopFile& shop, const std::vector<Co
         books[{lot.bin, lot.part, lot.condition}].on_hand = lot.on_hand;
     for (const auto& reservation : inventory::StockLedger(shop).reservations()) {
         std::string& promised = books[{reservation.bin, reservation.part, reservation.condition}].promised;
-        promised += (promised.empty() ? "" : ", ") + std::to_string(reservation.quantity) +
-                    " of it reserved for job '" + reservation.job + "'";
+        promised += (promised.empty() ? "" : ", ") + std::to_string(reservation.quantity) + " reserved for " +
+                    reservation.job;
     }
     return books;
 }
@@ -132,11 +132,11 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
             if (!line.counted) continue;
             ++review.counted;
             if (!bins.find(line.bin)) {
-                note(lotText(line) + ": there is no such bin");
+                note(lotText(line) + ": there is no bin " + line.bin.substr(0, 60));
                 continue;
             }
             if (!catalogue.find(line.part)) {
-                note(lotText(line) + ": there is no such part");
+                note(lotText(line) + ": there is no part " + line.part.substr(0, 60));
                 continue;
             }
             if (!seen.insert(nameOf(line)).second) {
@@ -147,12 +147,14 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
             const auto [now, promised] = held == books.end() ? Books{} : held->second;
             if (now == *line.counted) continue; // true already, as when a sheet is posted twice
             if (now != line.books) {
-                note(lotText(line) + ": the books had " + std::to_string(line.books) +
-                     " when the sheet was made and have " + std::to_string(now) + " now: count it again");
+                note(lotText(line) + ": counted " + std::to_string(*line.counted) + ", the books had " +
+                     std::to_string(line.books) + " when the sheet was made and have " + std::to_string(now) +
+                     " now: count it again");
                 continue;
             }
             if (!promised.empty()) { // they may lie in the job's tray already
-                note(lotText(line) + ": " + promised + "; pull or release first");
+                note(lotText(line) + ": counted " + std::to_string(*line.counted) + ", the books have " +
+                     std::to_string(now) + ", " + promised + "; pull or release first");
                 continue;
             }
             if (*line.counted != line.books) review.differences.push_back(differenceOf(line));

@@ -55,8 +55,10 @@ private:
     }
 
     void note(const std::string& reason) {
+        const std::string bin = m_record.fault.empty() ? cell("bin").substr(0, 40) : std::string();
+        const std::string what = m_record.fault.empty() ? cell("what").substr(0, 60) : std::string();
         m_faults += (m_faults.empty() ? "" : "\n") + m_name + ", line " + std::to_string(m_record.line) +
-                    ": " + reason;
+                    (bin.empty() ? "" : " (" + bin + (what.empty() ? "" : ", " + what) + ")") + ": " + reason;
     }
 
     [[nodiscard]] std::string cell(const char* column) const {
@@ -76,7 +78,7 @@ private:
             value <= 1'000'000'000) {
             return value;
         }
-        note(std::string(column) + ": '" + text.substr(0, 40) + "' is no whole number, 0 or more");
+        note(std::string(column) + " '" + text.substr(0, 40) + "': write a whole number, 0 or more");
         return std::nullopt;
     }
 

@@ -75,6 +75,33 @@ std::string body(const LedgerEntry& entry, std::string_view unit) {
     throw std::logic_error("a kind of movement has no sentence");
 }
 
+/// What happened, without what and how many: those stand beside it.
+std::string shortBody(const LedgerEntry& entry) {
+    const std::string quantity = std::to_string(entry.quantity);
+    switch (entry.kind) {
+    case MovementKind::receipt:
+        return "came" + (entry.supplier.empty() ? std::string() : " from " + entry.supplier) +
+               (entry.order_line ? ", order line " + std::to_string(*entry.order_line) : "");
+    case MovementKind::reserve:
+        return quantity + " reserved for " + entry.job + inPlaceOf(entry);
+    case MovementKind::release:
+        return quantity + " released by " + entry.job + inPlaceOf(entry);
+    case MovementKind::issue:
+        return "pulled" + forJob(entry, "for") + inPlaceOf(entry);
+    case MovementKind::returned:
+        return "put back" + forJob(entry, "from");
+    case MovementKind::scrap:
+        return "scrapped" + forJob(entry, "for");
+    case MovementKind::count:
+        return entry.on_hand_change == 0 ? "counted, as in the books" : "counted: " + quantity;
+    case MovementKind::move:
+        return entry.on_hand_change < 0 ? "moved to " + entry.other_bin : "moved from " + entry.other_bin;
+    case MovementKind::reversal:
+        return "movement " + std::to_string(entry.reverses.value_or(0)) + " undone" + forJob(entry, "for");
+    }
+    throw std::logic_error("a kind of movement has no words");
+}
+
 /// "piece", "mm" or "ml" of a part, each looked up once.
 class Units {
 public:
@@ -105,6 +132,14 @@ HistoryLine told(const LedgerEntry& entry, std::string_view unit) {
     line.on_hand_change = entry.on_hand_change;
     line.undone = entry.reversed_by.has_value();
     line.sentence = movementSentence(entry, unit);
+    line.part = entry.part;
+    line.bin = entry.bin;
+    line.condition = entry.condition;
+    line.short_text = shortBody(entry);
+    // "pulled (pulled)" says nothing twice.
+    if (!entry.reason.empty() && !line.short_text.starts_with(entry.reason))
+        line.short_text += " (" + entry.reason + ")";
+    if (entry.reversed_by) line.short_text += "; undone";
     return line;
 }
 

@@ -18,6 +18,11 @@ struct HistoryLine {
     inventory::MovementKind kind = inventory::MovementKind::receipt;
     std::string sentence; ///< "8 of SH-24.0-6-0.12 were pulled from A02 for JOB-1002, in place of
                           ///< SH-24.0-6-0.10."
+    std::string part;
+    std::string bin;
+    inventory::Condition condition = inventory::Condition::fresh;
+    std::string short_text; ///< the same where part, bin and count stand beside it: "pulled for JOB-1002, in
+                            ///< place of SH-24.0-6-0.10"
     std::int64_t on_hand_change = 0;
     std::int64_t on_hand_after = 0; ///< of the part, or in the bin; 0 in the history of a job
     bool undone = false;

@@ -63,7 +63,9 @@ std::optional<PartMatch> match(const Part& part, const MeasuredPart& measured, c
     const std::vector<Length> typed = inOrderOf(sizes, measured.sizes);
     PartMatch found;
     found.part = part.code;
+    found.kind = part.kind;
     found.what = inventory::partText(part);
+    found.size_text = inventory::partSizeText(part);
     if (ring != nullptr)
         found.standard = ring->standard + (ring->standard[0] == 'I' ? " code " : " ") + ring->code;
     found.within_tolerance = true;
@@ -142,12 +144,16 @@ std::string verdictOn(const std::vector<PartMatch>& matches) {
     const PartMatch& first = matches[0];
     if (!first.within_tolerance) {
         std::string text =
-            "Nothing has that size: the nearest, " + nameOf(first) + ", is off by " + first.differenceText();
+            "Nothing has that size: the nearest, " + nameOf(first) + ", is off: " + first.differenceText();
         if (matches.size() > 1 && cannotBeToldApart(first, matches[1]))
             text += ", and " + nameOf(matches[1]) + " as far";
         return text + ".";
     }
-    if (!first.tied) return "It is " + nameOf(first) + ": " + first.differenceText() + ".";
+    if (!first.tied) {
+        const std::string off = first.differenceText();
+        return off == "exact" ? "It is " + nameOf(first) + ": exact."
+                              : "Nearest: " + nameOf(first) + ", " + off + ".";
+    }
     const bool one_size = matches[1].what == first.what;
     std::string text = (one_size ? "Of that size there are: " : "Equally likely: ") + nameOf(first);
     for (std::size_t i = 1; i < matches.size() && matches[i].tied && matches[i].within_tolerance; ++i) {
@@ -165,8 +171,8 @@ std::string PartMatch::differenceText() const {
         const Length difference = size.difference();
         if (difference == Length()) continue;
         const int decimals = size.noun == "thickness" ? 3 : 2;
-        text += (text.empty() ? "" : ", ") + size.noun + (difference > Length() ? " +" : " -") +
-                absolute(difference).text(decimals);
+        text += (text.empty() ? "" : ", ") + size.noun + " " + absolute(difference).text(decimals) +
+                (difference > Length() ? " mm over" : " mm under");
     }
     return text.empty() ? "exact" : text;
 }

@@ -34,9 +34,11 @@ struct SizeDifference {
 };
 
 struct PartMatch {
-    std::string part;     ///< catalogue code; empty: only in a list of standard sizes
-    std::string what;     ///< "shim 24.0 x 6.0 x 0.15", "O-ring 18.64 x 3.53"
-    std::string standard; ///< "ISO 3601-1 code 210" where the sizes are of a standard
+    std::string part; ///< catalogue code; empty: only in a list of standard sizes
+    inventory::PartKind kind = inventory::PartKind::shim;
+    std::string what;      ///< "shim 24.0 x 6.0 x 0.15", "O-ring 18.64 x 3.53"
+    std::string size_text; ///< of it without the kind; empty where it has no sizes to name
+    std::string standard;  ///< "ISO 3601-1 code 210" where the sizes are of a standard
     std::vector<SizeDifference> sizes;
     double distance = 0;           ///< root of the mean square of `tolerances`: 0 is exact
     bool within_tolerance = false; ///< every size is
@@ -44,7 +46,8 @@ struct PartMatch {
     std::int64_t available = 0;
     std::string bins; ///< "A01, F13"
 
-    [[nodiscard]] std::string differenceText() const; ///< "thickness -0.002, OD -0.1"; "exact"
+    [[nodiscard]] std::string
+    differenceText() const; ///< "outer diameter 0.10 mm under, thickness 0.002 mm over"; "exact"
 };
 
 struct PartSearch {

@@ -46,7 +46,8 @@ TEST_CASE("find names the part that was measured, as text and as JSON") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     CHECK_THAT(on(shop, {"find", "23.9", "x", "6", "x", "0.148"}).out,
-               Contains("It is shim 24.0 x 6.0 x 0.15 (SH-24.0-6-0.15)") && Contains("thickness -0.002"));
+               Contains("Nearest: shim 24.0 x 6.0 x 0.15 (SH-24.0-6-0.15)") &&
+                   Contains("thickness 0.002 mm under"));
     const auto root = nlohmann::json::parse(on(shop, {"find", "18.6 x 3.5 oring", "--json"}).out);
     CHECK(root["matches"][0]["standard"] == "ISO 3601-1 code 210");
     CHECK_THAT(on(shop, {"find", "24", "gear"}, exit_bad_input).error, Contains("names no kind of part"));

@@ -47,7 +47,7 @@ TEST_CASE("a count sheet goes out in walking order and comes in again with the c
     CHECK(review.counted == 2);
     REQUIRE(review.differences.size() == 1);
     CHECK(review.differences[0].sentence ==
-          "bin A2, S24-0.12 (new): 12 in the books, 11 counted, 1 fewer (lost, behind the bench)");
+          "A2, shim 24.0 x 6.0 x 0.12 (new): 12 in the books, 11 counted, 1 fewer (lost, behind the bench)");
     CHECK(review.by_reason == std::vector<std::string>{"lost, behind the bench: 1 fewer in 1 lot"});
     CHECK(small.ledger.revision() == 6); // looking posts nothing
     postCount(small.shop, lines);
@@ -73,19 +73,20 @@ TEST_CASE("every bad line of a count is named and nothing is posted") {
     SmallShop small;
     const std::string head = "bin,part,condition,books,counted,reason\r\n";
     CHECK_THROWS_WITH(readBack(head + "A1,S18-0.15,new,20,x,\r\nA1,S10-0.30,fair,20,1,\r\n"),
-                      Contains("line 2: counted: 'x' is no whole number") && Contains("line 3: 'fair'"));
+                      Contains("line 2 (A1): counted 'x': write a whole number") &&
+                          Contains("line 3 (A1): 'fair'"));
     CHECK_THROWS_WITH(readBack("a,b\r\n1,2\r\n"), Contains("this is no count sheet"));
     CHECK_THROWS_WITH(readBack("bin;part;condition;books;counted\r\n"), Contains("semicolons"));
     CHECK_THROWS_WITH(
         postCount(small.shop, readBack(head + "A9,S18-0.15,new,20,19,\r\nA1,NOPE,new,2,1,\r\n"
                                               "A1,S18-0.15,new,20,19,\r\nA1,S18-0.15,new,20,18,\r\n")),
-        Contains("no such bin") && Contains("no such part") && Contains("counted twice"));
+        Contains("there is no bin A9") && Contains("there is no part NOPE") && Contains("counted twice"));
     // Two were pulled after the sheet was printed.
     small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
     CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
-                      Contains("reserved for job 'J1'"));
+                      Contains("counted 19, the books have 20, 2 reserved for J1"));
     CHECK_THROWS_WITH(reviewCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
-                      Contains("reserved for job 'J1'"));
+                      Contains("counted 19, the books have 20, 2 reserved for J1"));
     small.ledger.pullAll("J1");
     CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
                       Contains("the books had 20 when the sheet was made and have 18 now: count it again"));

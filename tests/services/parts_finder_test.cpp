@@ -43,11 +43,11 @@ TEST_CASE("a measured disc is found with its difference, its drawer and what is 
     CHECK(again.matches[0].part == shimCode("24", "0.15"));
     CHECK(again.matches[0].within_tolerance);
     CHECK_FALSE(again.matches[0].tied);
-    CHECK(again.matches[0].differenceText() == "outer diameter -0.10, thickness -0.002");
+    CHECK(again.matches[0].differenceText() == "outer diameter 0.10 mm under, thickness 0.002 mm under");
     CHECK(again.matches[0].available == 7);
     CHECK(again.matches[0].bins == "A2");
     CHECK(again.matches[1].part == shimCode("24", "0.12"));
-    CHECK_THAT(again.verdict, Contains("It is shim 24.0 x 6.0 x 0.15"));
+    CHECK_THAT(again.verdict, Contains("Nearest: shim 24.0 x 6.0 x 0.15"));
 }
 
 TEST_CASE("two sizes that a reading cannot tell apart are flagged as equally likely") {
@@ -80,7 +80,7 @@ TEST_CASE("an O-ring is found in the standards' lists, and in the catalogue wher
     CHECK(search.matches[0].what == "O-ring 18.64 x 3.53");
     CHECK(search.matches[0].standard == "ISO 3601-1 code 210");
     CHECK(search.matches[0].part.empty());
-    CHECK(search.matches[0].differenceText() == "inner diameter -0.04, cross-section -0.03");
+    CHECK(search.matches[0].differenceText() == "inner diameter 0.04 mm under, cross-section 0.03 mm under");
     addRing(small.shop, "OR-210", "210", "18.64", "3.53");
     small.receive("OR-210", "B1", 4);
     search = findParts(small.shop, "18.6 x 3.5 o-ring");

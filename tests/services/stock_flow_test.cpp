@@ -144,9 +144,16 @@ TEST_CASE("history of a part, a bin and a job reads like sentences, with what wa
     CHECK(of_part[1].sentence == "2 of SEAL in B1 were reserved for J1.");
     CHECK(of_part[2].sentence == "2 of SEAL were pulled from B1 for J1 (pulled).");
     CHECK(of_part[2].on_hand_after == 1);
+    CHECK(of_part[0].short_text == "came");
+    CHECK(of_part[1].short_text == "2 reserved for J1");
+    CHECK(of_part[2].short_text == "pulled for J1");
+    CHECK(of_part[2].part == "SEAL");
+    CHECK(of_part[2].bin == "B1");
     movePieces(small.shop, {"SEAL", "B1", 1, {}, "", "A1", ""});
     CHECK(partHistory(small.shop, "SEAL").back().on_hand_after == 1);
     CHECK(binHistory(small.shop, "B1").back().sentence == "1 of SEAL was moved from B1 to A1.");
+    CHECK(binHistory(small.shop, "B1").back().short_text == "moved to A1");
+    CHECK(binHistory(small.shop, "A1").back().short_text == "moved from B1");
     CHECK(binHistory(small.shop, "B1").back().on_hand_after == 0);
     CHECK(binHistory(small.shop, "A1").back().sentence == "1 of SEAL was moved from B1 to A1.");
     CHECK(jobHistory(small.shop, "J1").size() == 4);
