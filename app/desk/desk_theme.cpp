@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/desk_style.h"
 
 #include <QApplication>
 
@@ -78,7 +79,9 @@ QPalette readable(QPalette palette) {
 } // namespace
 
 DeskTheme::DeskTheme()
-    : m_system_palette(readable(QApplication::palette())), m_system_font(QApplication::font()) {}
+    : m_system_palette(readable(QApplication::palette())), m_system_font(QApplication::font()) {
+    DeskStyle::install();
+}
 
 void DeskTheme::apply(const DeskChoices& choices) const {
     QApplication::setPalette(choices.theme == Theme::light  ? lightPalette()

@@ -10,7 +10,8 @@ struct DeskChoices;
 [[nodiscard]] QPalette lightPalette();
 [[nodiscard]] QPalette darkPalette();
 
-/// Lays theme and text size of the settings over what the system gave at the start.
+/// Lays theme and text size of the settings over what the system gave at the start, and our style over the
+/// system's.
 class DeskTheme {
 public:
     DeskTheme(); ///< remembers the application's palette and font; make it once, before any window

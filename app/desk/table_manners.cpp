@@ -2,6 +2,7 @@
 
 #include <QEvent>
 #include <QHeaderView>
+#include <QItemSelectionModel>
 #include <QTableView>
 
 #include <algorithm>
@@ -66,6 +67,9 @@ void stretchColumn(QTableView& table, int column, int least_pixels) {
 }
 
 void dressTable(QTableView& table) {
+    // The frame of the current row is in all its cells, and a view repaints the current one alone.
+    QObject::connect(table.selectionModel(), &QItemSelectionModel::currentRowChanged, table.viewport(),
+                     qOverload<>(&QWidget::update));
     table.setSelectionBehavior(QAbstractItemView::SelectRows);
     table.setSelectionMode(QAbstractItemView::SingleSelection);
     table.setEditTriggers(QAbstractItemView::NoEditTriggers);

@@ -5,7 +5,8 @@ class QTableView;
 namespace shimledger::desk {
 
 /// What all tables of the window have in common: whole rows picked one at a time, Tab leaves the table, even
-/// row heights, alternating ground, a header that tells its sorting.
+/// row heights, alternating ground, a header that tells its sorting, a frame about the current row. The table
+/// has its model already.
 void dressTable(QTableView& table);
 
 /// One column takes what width the others leave, but never less than `least_pixels`: then the table scrolls.
