@@ -3,6 +3,8 @@
 #include <QCoreApplication>
 #include <QPushButton>
 
+#include <utility>
+
 namespace shimledger::desk {
 
 namespace {
@@ -143,9 +145,9 @@ constexpr ActionEntry action_table[] = {
     {ActionId::go_count, QT_TRANSLATE_NOOP("DeskActions", "&Count"),
      QT_TRANSLATE_NOOP("DeskActions", "Count the drawers line by line."), "Ctrl+T"},
     {ActionId::go_history, QT_TRANSLATE_NOOP("DeskActions", "&History"),
-     QT_TRANSLATE_NOOP("DeskActions", "Go to what happened to the picked part or drawer."), "Ctrl+H"},
+     QT_TRANSLATE_NOOP("DeskActions", "Go to what happened to the picked part or bin."), "Ctrl+H"},
     {ActionId::search_everywhere, QT_TRANSLATE_NOOP("DeskActions", "Search &everywhere..."),
-     QT_TRANSLATE_NOOP("DeskActions", "Find a job, a drawer, a part or something to do."), "Ctrl+K"},
+     QT_TRANSLATE_NOOP("DeskActions", "Find a job, a bin, a part or something to do."), "Ctrl+K"},
     {ActionId::copy_picture, QT_TRANSLATE_NOOP("DeskActions", "&Copy the picture"),
      QT_TRANSLATE_NOOP("DeskActions", "Copy stacks and curves as a picture."), "Ctrl+Shift+C"},
     {ActionId::refresh, QT_TRANSLATE_NOOP("DeskActions", "&Read the shop again"),
@@ -156,6 +158,12 @@ constexpr ActionEntry action_table[] = {
 };
 
 static_assert(std::size(action_table) == static_cast<std::size_t>(ActionId::count));
+
+/// The steps at the bench are numbered on their tabs; those numbers go there too.
+constexpr std::pair<ActionId, const char*> step_keys[] = {{ActionId::go_strip, "Alt+1"},
+                                                          {ActionId::go_inspect, "Alt+2"},
+                                                          {ActionId::go_pull, "Alt+3"},
+                                                          {ActionId::go_build, "Alt+4"}};
 
 QString words(const char* text) {
     return QCoreApplication::translate("DeskActions", text);
@@ -176,6 +184,11 @@ DeskActions::DeskActions(QObject* parent) : QObject(parent) {
             words(entry.help), action->shortcut().toString(QKeySequence::NativeText)));
         m_actions[static_cast<std::size_t>(entry.id)] = action;
     }
+    for (const auto& [id, keys] : step_keys) {
+        QAction* action = (*this)[id];
+        action->setShortcuts(QList<QKeySequence>{
+            action->shortcut(), QKeySequence::fromString(QLatin1String(keys), QKeySequence::PortableText)});
+    }
 }
 
 QPushButton* DeskActions::button(ActionId id) const {
@@ -193,10 +206,12 @@ QPushButton* DeskActions::button(ActionId id) const {
 QString DeskActions::keyTable() const {
     QString table = QStringLiteral("<table cellspacing='6'>");
     for (const QAction* action : m_actions) {
-        table += QStringLiteral("<tr><td><b>%1</b></td><td>%2</td><td>%3</td></tr>")
-                     .arg(action->shortcut().toString(QKeySequence::NativeText).toHtmlEscaped(),
-                          action->text().remove(QLatin1Char('&')).toHtmlEscaped(),
-                          action->statusTip().toHtmlEscaped());
+        table +=
+            QStringLiteral("<tr><td><b>%1</b></td><td>%2</td><td>%3</td></tr>")
+                .arg(
+                    QKeySequence::listToString(action->shortcuts(), QKeySequence::NativeText).toHtmlEscaped(),
+                    action->text().remove(QLatin1Char('&')).toHtmlEscaped(),
+                    action->statusTip().toHtmlEscaped());
     }
     return table + QStringLiteral("</table>");
 }

@@ -5,6 +5,7 @@
 #include <QApplication>
 #include <QHeaderView>
 #include <QPainter>
+#include <QPushButton>
 #include <QStyleOption>
 #include <QTableView>
 
@@ -83,7 +84,9 @@ void DeskStyle::drawPrimitive(PrimitiveElement element, const QStyleOption* opti
                               const QWidget* widget) const {
     if (element == PE_FrameFocusRect) {
         const auto* table = qobject_cast<const QTableView*>(widget);
-        if (table == nullptr || !picksRows(*table)) { // there the row has a frame
+        const bool framed = table != nullptr && picksRows(*table);               // the row has a frame
+        const bool ringed = qobject_cast<const QPushButton*>(widget) != nullptr; // about its edge
+        if (!framed && !ringed) {
             drawRing(*painter, option->rect, ringColour(*option), 0);
         }
         return;
@@ -99,7 +102,19 @@ void DeskStyle::drawPrimitive(PrimitiveElement element, const QStyleOption* opti
 
 void DeskStyle::drawControl(ControlElement element, const QStyleOption* option, QPainter* painter,
                             const QWidget* widget) const {
+    if (const auto* head = qstyleoption_cast<const QStyleOptionHeader*>(option);
+        head != nullptr && element == CE_HeaderLabel) {
+        QStyleOptionHeaderV2 narrower;
+        static_cast<QStyleOptionHeader&>(narrower) = *head;
+        constexpr int more = cell_margin - usual_margin;
+        narrower.rect.adjust(more, 0, -more, 0);
+        QProxyStyle::drawControl(element, &narrower, painter, widget);
+        return;
+    }
     QProxyStyle::drawControl(element, option, painter, widget);
+    if (element == CE_PushButton && option->state.testFlag(State_HasFocus)) {
+        drawRing(*painter, option->rect, focusColour(option->palette), 2);
+    }
     if (element == CE_ItemViewItem) {
         const auto* item = qstyleoption_cast<const QStyleOptionViewItem*>(option);
         const QTableView* table = item != nullptr ? rowFramedTable(*item, widget) : nullptr;
@@ -124,12 +139,6 @@ int DeskStyle::pixelMetric(PixelMetric metric, const QStyleOption* option, const
         return cell_margin - 1;
     }
     return QProxyStyle::pixelMetric(metric, option, widget);
-}
-
-QRect DeskStyle::subElementRect(SubElement element, const QStyleOption* option, const QWidget* widget) const {
-    const QRect rect = QProxyStyle::subElementRect(element, option, widget);
-    constexpr int more = cell_margin - usual_margin;
-    return element == SE_HeaderLabel ? rect.adjusted(more, 0, -more, 0) : rect;
 }
 
 QSize DeskStyle::sizeFromContents(ContentsType type, const QStyleOption* option, const QSize& size,

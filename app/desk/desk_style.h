@@ -25,8 +25,6 @@ public:
                             const QWidget* widget) const override;
     [[nodiscard]] int pixelMetric(PixelMetric metric, const QStyleOption* option,
                                   const QWidget* widget) const override;
-    [[nodiscard]] QRect subElementRect(SubElement element, const QStyleOption* option,
-                                       const QWidget* widget) const override;
     [[nodiscard]] QSize sizeFromContents(ContentsType type, const QStyleOption* option, const QSize& size,
                                          const QWidget* widget) const override;
 };
