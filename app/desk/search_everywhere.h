@@ -1,11 +1,14 @@
 #pragma once
 
+#include "app/desk/find_words.h"
+
 #include <QDialog>
 #include <QString>
 
 #include <functional>
 #include <vector>
 
+class QLabel;
 class QLineEdit;
 class QListWidget;
 
@@ -16,18 +19,18 @@ struct SearchHit {
     QString text;   ///< "JOB-1002: FK-LARCH-45, compression"
     QString detail; ///< "job, 1 shim size short"
     std::function<void()> go;
+    FindKey key{}; ///< what it is found by; empty: by its text and detail
 };
 
-/// One field that finds jobs, drawers, parts and actions; Return goes to what is picked.
+/// One field that finds jobs, bins, parts and actions, what fits best first; Return goes to what is picked.
 class SearchEverywhere : public QDialog {
     Q_OBJECT
 
 public:
     explicit SearchEverywhere(QWidget* parent);
 
-    void ask(std::vector<SearchHit> hits);
-    void setHits(std::vector<SearchHit>
-                     hits); ///< while it is open: what was typed stays ///< opens with an empty field
+    void ask(std::vector<SearchHit> hits);     ///< opens with an empty field
+    void setHits(std::vector<SearchHit> hits); ///< while it is open: what was typed stays
     [[nodiscard]] QLineEdit* field() const { return m_field; }
     [[nodiscard]] QListWidget* list() const { return m_list; }
 
@@ -40,8 +43,8 @@ private:
 
     QLineEdit* m_field;
     QListWidget* m_list;
+    QLabel* m_found;
     std::vector<SearchHit> m_hits;
-    std::vector<QString> m_keys; ///< by hit: all its words in lower case
     std::vector<std::size_t> m_shown;
 };
 

@@ -12,6 +12,7 @@ namespace {
 
 constexpr int side = 16;
 constexpr int oversampling = 3; // stays crisp when the screen is scaled
+const QString picked_suffix = QStringLiteral("/picked");
 
 void paintMark(QPainter& painter, StateMark mark, const DeskColours& colours, const QColor& base) {
     switch (mark) {
@@ -37,6 +38,11 @@ void paintMark(QPainter& painter, StateMark mark, const DeskColours& colours, co
         painter.drawLine(QPointF(8, 6.5), QPointF(8, 10));
         painter.drawPoint(QPointF(8, 12.4));
         break;
+    case StateMark::low:
+        painter.setPen(Qt::NoPen);
+        painter.setBrush(colours.warning);
+        painter.drawPolygon(QPolygonF{{QPointF(2, 4), QPointF(14, 4), QPointF(8, 13)}});
+        break;
     case StateMark::unknown:
         painter.setPen(QPen(colours.quiet, 1.6));
         painter.drawEllipse(QRectF(3.5, 3.5, 9, 9));
@@ -46,6 +52,22 @@ void paintMark(QPainter& painter, StateMark mark, const DeskColours& colours, co
     }
 }
 
+QPixmap pixmapOf(StateMark mark, const DeskColours& colours, const QColor& base) {
+    QPixmap pixmap(side * oversampling, side * oversampling);
+    pixmap.setDevicePixelRatio(oversampling);
+    pixmap.fill(Qt::transparent);
+    QPainter painter(&pixmap);
+    painter.setRenderHint(QPainter::Antialiasing);
+    paintMark(painter, mark, colours, base);
+    return pixmap;
+}
+
+QIcon iconOf(const QPixmap& pixmap, const QPixmap& picked) {
+    QIcon icon(pixmap);
+    icon.addPixmap(picked, QIcon::Selected);
+    return icon;
+}
+
 } // namespace
 
 QIcon stateMarkIcon(StateMark mark, const QPalette& palette) {
@@ -53,18 +75,17 @@ QIcon stateMarkIcon(StateMark mark, const QPalette& palette) {
     const QString key =
         QStringLiteral("state-mark/%1/%2").arg(static_cast<int>(mark)).arg(palette.cacheKey());
     QPixmap pixmap;
-    if (QPixmapCache::find(key, &pixmap)) {
-        return QIcon(pixmap);
+    QPixmap picked;
+    if (QPixmapCache::find(key, &pixmap) && QPixmapCache::find(key + picked_suffix, &picked)) {
+        return iconOf(pixmap, picked);
     }
-    pixmap = QPixmap(side * oversampling, side * oversampling);
-    pixmap.setDevicePixelRatio(oversampling);
-    pixmap.fill(Qt::transparent);
-    QPainter painter(&pixmap);
-    painter.setRenderHint(QPainter::Antialiasing);
-    paintMark(painter, mark, DeskColours::of(palette), palette.color(QPalette::Base));
-    painter.end();
+    pixmap = pixmapOf(mark, DeskColours::of(palette), palette.color(QPalette::Base));
+    // On the ground of a picked row its colours would be lost; the shape tells it there.
+    const QColor ink = palette.color(QPalette::HighlightedText);
+    picked = pixmapOf(mark, {ink, ink, ink, ink, ink, ink}, palette.color(QPalette::Highlight));
     QPixmapCache::insert(key, pixmap);
-    return QIcon(pixmap);
+    QPixmapCache::insert(key + picked_suffix, picked);
+    return iconOf(pixmap, picked);
 }
 
 } // namespace shimledger::desk

@@ -12,6 +12,7 @@ enum class StateMark {
     held,    ///< a filled square: reserved
     done,    ///< a filled circle: pulled
     missing, ///< a triangle with a stroke: short
+    low,     ///< a triangle that points down: soon to be bought
     unknown  ///< an open circle
 };
 

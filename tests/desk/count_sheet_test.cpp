@@ -116,9 +116,11 @@ TEST_CASE("A count sheet with bad lines is refused with a sentence for each, and
     const auto revision = counting.revision();
     counting.read(lines);
     REQUIRE(counting.panel().lines()->count() == 2);
-    CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("line 2: counted: 'seven'")));
-    CHECK(counting.panel().lines()->item(1)->text().contains(QStringLiteral("line 4: counted: '-1'")));
-    CHECK(counting.panel().summary().contains(QStringLiteral("2 things")));
+    CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("counted 'seven'")));
+    CHECK(counting.panel().lines()->item(1)->text().contains(QStringLiteral("counted '-1'")));
+    CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("line 2 (") + lines[1][bin]));
+    CHECK(counting.panel().summary().contains(QStringLiteral("2 lines")));
+    CHECK(counting.panel().lines()->selectedItems().isEmpty()); // none of them is picked for anything
     CHECK_FALSE(counting.test.window.actions()[ActionId::count_post]->isEnabled());
 
     lines[1][counted_column] = lines[1][books];
@@ -126,7 +128,7 @@ TEST_CASE("A count sheet with bad lines is refused with a sentence for each, and
     lines[3][bin] = QStringLiteral("NOWHERE");
     counting.read(lines);
     REQUIRE(counting.panel().lines()->count() == 1);
-    CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("bin NOWHERE")));
+    CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("no bin NOWHERE")));
     CHECK(counting.revision() == revision);
 }
 

@@ -7,15 +7,20 @@
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
+#include "app/services/stock_level.h"
+#include "inventory/bin.h"
+#include "inventory/stock_history.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 
 #include <QComboBox>
+#include <QHeaderView>
 #include <QLineEdit>
 #include <QListWidget>
 #include <QPushButton>
@@ -38,7 +43,8 @@ struct Drawers {
     Drawers() {
         REQUIRE(QTest::qWaitForWindowActive(&test.window));
         test.window.openShop(shop.path());
-        REQUIRE(settle([&] { return !test.window.busy(); }));
+        (void)test.window.drawers().table(); // reads the drawers
+        REQUIRE(settle([&] { return !test.window.busy() && !test.window.drawers().busy(); }));
     }
     DrawersPage& page() { return test.window.drawers(); }
     inventory::ShopFile& file() { return test.window.session().shop(); }
@@ -84,6 +90,109 @@ TEST_CASE("The drawers are narrowed to what is low, gone or reserved, and to one
     }
 }
 
+TEST_CASE("The drawers call low what the reorder page buys, and tell which job is short of what") {
+    Drawers drawers;
+    const auto levels = services::stockLevels(drawers.file());
+    int low = 0;
+    int short_for_jobs = 0;
+    for (int row = 0; row < drawers.page().table()->model()->rowCount(); ++row) {
+        const auto& level = levels.at(drawers.cell(row, StockTableModel::part).toStdString());
+        const QString state = drawers.cell(row, StockTableModel::state);
+        INFO(drawers.cell(row, StockTableModel::part).toStdString() << ": " << state.toStdString());
+        const bool none_left = drawers.cell(row, StockTableModel::on_hand) == QStringLiteral("0");
+        const bool is_short = level.short_for_jobs > 0;
+        CHECK(state.contains(QStringLiteral("low")) == (level.low && !is_short && !none_left));
+        CHECK(state.contains(QStringLiteral("short for ") +
+                             QString::fromStdString(level.jobs.empty() ? "?" : level.jobs.front())) ==
+              is_short);
+        low += level.low ? 1 : 0;
+        short_for_jobs += is_short ? 1 : 0;
+    }
+    REQUIRE(low > 0);
+    REQUIRE(short_for_jobs > 0);
+    drawers.page().shownBox()->setCurrentIndex(static_cast<int>(StockFilterModel::Shown::short_for_jobs));
+    CHECK(drawers.page().table()->model()->rowCount() == short_for_jobs);
+    drawers.page().shownBox()->setCurrentIndex(static_cast<int>(StockFilterModel::Shown::low));
+    CHECK(drawers.page().table()->model()->rowCount() == low);
+}
+
+TEST_CASE("How many there are and whether that will do stand beside the size, at any width") {
+    Drawers drawers;
+    const QHeaderView& header = *drawers.page().table()->horizontalHeader();
+    int place = 0;
+    for (const int column : {StockTableModel::bin, StockTableModel::size, StockTableModel::on_hand,
+                             StockTableModel::available, StockTableModel::state}) {
+        CHECK(header.visualIndex(column) == place++);
+    }
+    CHECK_FALSE(drawers.page().table()->isColumnHidden(StockTableModel::kind));
+    drawers.page().find()->setText(QStringLiteral("shim 24"));
+    CHECK(drawers.page().table()->isColumnHidden(StockTableModel::kind)); // all are shims
+}
+
+TEST_CASE("A size that is typed finds discs of that size, not counts or codes, and the cabinet shows where") {
+    Drawers drawers;
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    drawers.page().find()->setText(QStringLiteral("24 0.1"));
+    const int found = drawers.page().table()->model()->rowCount();
+    REQUIRE(found > 0);
+    QStringList bins;
+    for (int row = 0; row < found; ++row) {
+        CHECK(drawers.cell(row, StockTableModel::size).startsWith(QStringLiteral("24.0 x ")));
+        CHECK(drawers.cell(row, StockTableModel::size).endsWith(QStringLiteral(" x 0.10")));
+        bins << drawers.cell(row, StockTableModel::bin);
+    }
+    for (const DrawerBox& box : drawers.page().cabinet().boxes()) {
+        INFO(box.bin.toStdString());
+        CHECK(box.found == bins.contains(box.bin));
+    }
+    drawers.page().find()->clear();
+    for (const DrawerBox& box : drawers.page().cabinet().boxes()) CHECK(box.found);
+}
+
+TEST_CASE("The search everywhere finds what the drawers find, whole sizes before what only begins so") {
+    Drawers drawers;
+    drawers.page().find()->setText(QStringLiteral("24 0.1"));
+    const int in_table = drawers.page().table()->model()->rowCount();
+    drawers.page().find()->clear();
+    drawers.press(Qt::Key_K, Qt::ControlModifier);
+    QListWidget& list = *drawers.test.window.search()->list();
+    drawers.test.window.search()->field()->setText(QStringLiteral("24 0.1"));
+    CHECK(list.count() == in_table);
+    bool used = false;
+    for (int row = 0; row < list.count(); ++row) {
+        CHECK(list.item(row)->text().startsWith(QStringLiteral("shim 24.0 x ")));
+        CHECK(list.item(row)->text().contains(QStringLiteral(" x 0.10, bin ")));
+        used = used || list.item(row)->text().contains(QStringLiteral("used"));
+    }
+    CHECK(used); // new and used discs of one size can be told apart
+    drawers.test.window.search()->field()->setText(QStringLiteral("job"));
+    REQUIRE(list.count() > 1);
+    CHECK(list.item(0)->text().startsWith(QStringLiteral("JOB-")));
+}
+
+TEST_CASE("An empty drawer stands in its cabinet too, and walking onto it leaves what was typed") {
+    Drawers drawers;
+    inventory::BinList(drawers.file())
+        .add({"A01B", "A", inventory::BinList(drawers.file()).get("A01").walking_order, ""});
+    drawers.test.window.session().announceChange();
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
+    CabinetView& cabinet = drawers.page().cabinet();
+    REQUIRE(cabinet.boxes().size() > 2);
+    REQUIRE(cabinet.boxes()[1].bin == QStringLiteral("A01B"));
+    CHECK(cabinet.boxes()[1].contents.isEmpty());
+    drawers.page().find()->setText(QStringLiteral("shim"));
+    cabinet.setFocus();
+    cabinet.setCurrent(cabinet.boxes()[0].bin);
+    QTest::keyClick(&cabinet, Qt::Key_Right);
+    CHECK(cabinet.current() == QStringLiteral("A01B"));
+    CHECK(cabinet.accessibleDescription().contains(QStringLiteral("empty")));
+    CHECK(drawers.page().find()->text() == QStringLiteral("shim"));
+    QTest::keyClick(&cabinet, Qt::Key_Down);
+    QTest::keyClick(&cabinet, Qt::Key_Up);
+    CHECK(cabinet.current() == QStringLiteral("A01B")); // there and back
+}
+
 TEST_CASE("Walking through the cabinet by arrow keys opens the drawer's line") {
     Drawers drawers;
     drawers.press(Qt::Key_5, Qt::ControlModifier);
@@ -105,10 +214,19 @@ TEST_CASE("A measured disc is found, named with what it is off by, and put away 
     QTest::keyClicks(measure.field(), QStringLiteral("23,9 x 6 x 0.148"));
     QTest::keyClick(measure.field(), Qt::Key_Return);
     REQUIRE(measure.matches()->rowCount() > 0);
-    CHECK(measure.matches()->item(0, 0)->text().contains(QStringLiteral("24.0 x 6.0 x 0.15")));
-    CHECK(measure.matches()->item(0, 1)->text().contains(QStringLiteral("thickness")));
-    CHECK(drawers.page().table()->model()->rowCount() > 0); // the table shows the same part
-    const std::string part = measure.matches()->item(0, 4)->text().toStdString();
+    CHECK(measure.matches()->item(0, MeasurePanel::what)->text() == QStringLiteral("24.0 x 6.0 x 0.15"));
+    QStringList offs;
+    for (int column = MeasurePanel::first_off; column < measure.matches()->columnCount(); ++column) {
+        offs << measure.matches()->horizontalHeaderItem(column)->text() + QLatin1Char(' ') +
+                    measure.matches()->item(0, column)->text();
+    }
+    CHECK(offs ==
+          QStringList{QStringLiteral("OD off (mm) -0.10"), QStringLiteral("Thickness off (mm) -0.002")});
+    const std::string part = measure.matches()->item(0, MeasurePanel::part)->text().toStdString();
+    // The table picks the same part and goes on showing the others.
+    const int row = drawers.page().table()->currentIndex().row();
+    CHECK(drawers.cell(row, StockTableModel::part).toStdString() == part);
+    CHECK(drawers.page().find()->text().isEmpty());
     const std::string bin = measure.bin()->text().toStdString();
     REQUIRE_FALSE(bin.empty());
     const auto before = drawers.onHand(part, bin, inventory::Condition::used);
@@ -133,6 +251,9 @@ TEST_CASE("Counting goes from line to line by number and Return, and books only 
     drawers.press(Qt::Key_T, Qt::ControlModifier);
     CountPanel& count = drawers.page().count();
     REQUIRE(count.counted()->hasFocus());
+    // A count that knows the answer is no count.
+    CHECK(drawers.page().table()->isColumnHidden(StockTableModel::on_hand));
+    CHECK(drawers.page().table()->isColumnHidden(StockTableModel::available));
     const auto before = inventory::StockLedger(drawers.file()).revision();
     QTest::keyClicks(count.counted(), QString::number(books));
     QTest::keyClick(count.counted(), Qt::Key_Return);
@@ -143,10 +264,15 @@ TEST_CASE("Counting goes from line to line by number and Return, and books only 
     QTest::keyClick(count.counted(), Qt::Key_Return);
     INFO(count.remark().toStdString());
     CHECK(drawers.onHand(part, bin, inventory::Condition::fresh) == books + 2);
+    const auto entries = inventory::StockHistory(drawers.file()).ofPart(part);
+    REQUIRE_FALSE(entries.empty());
+    CHECK(entries.back().reason == "counted, no reason given"); // none is made up
     CHECK(inventory::verifyStock(drawers.file()).good());
     QTest::keyClicks(count.counted(), QStringLiteral("a few"));
     QTest::keyClick(count.counted(), Qt::Key_Return);
     CHECK(count.remark().contains(QStringLiteral("a few")));
+    drawers.press(Qt::Key_H, Qt::ControlModifier);
+    CHECK_FALSE(drawers.page().table()->isColumnHidden(StockTableModel::on_hand));
 }
 
 TEST_CASE("The history of a part is told the latest first, and a movement is undone with a reason") {
@@ -166,9 +292,14 @@ TEST_CASE("The history of a part is told the latest first, and a movement is und
     HistoryPanel& history = drawers.page().history();
     REQUIRE(history.table()->hasFocus());
     REQUIRE(history.table()->rowCount() > 1);
-    CHECK(history.table()->item(0, 1)->text() == QStringLiteral("+4"));
+    CHECK(history.table()->item(0, HistoryPanel::change)->text() == QStringLiteral("+4"));
+    CHECK(history.table()->item(0, HistoryPanel::where)->text().toStdString() == bin);
+    CHECK(history.table()->item(0, HistoryPanel::what)->text() ==
+          QStringLiteral("came (found under the bench)"));
     history.table()->selectRow(0);
-    CHECK_FALSE(history.undoButton()->isEnabled()); // not without a reason
+    CHECK_FALSE(history.undoButton()->isEnabled());
+    CHECK(history.undoButton()->toolTip().contains(QStringLiteral("why"))); // what is missing is told
+    CHECK_FALSE(history.undoButton()->isEnabled());                         // not without a reason
     const auto before = drawers.onHand(part, bin, inventory::Condition::fresh);
     history.reason()->setText(QStringLiteral("counted twice"));
     history.undoButton()->click();

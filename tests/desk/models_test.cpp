@@ -1,3 +1,4 @@
+#include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
@@ -29,7 +30,22 @@ StockLine stockLine(std::string bin, Length od, Length thickness, std::int64_t o
     lot.walking_order = 10 + static_cast<std::int64_t>(lot.bin.back());
     lot.on_hand = on_hand;
     lot.reserved = reserved;
-    return {lot, QString::fromStdString(od.text(1) + " x 6.0 x " + thickness.text(2)), 4, lot.available()};
+    return {lot, QString::fromStdString(od.text(1) + " x 6.0 x " + thickness.text(2)), lot.available()};
+}
+
+/// As the services tell it.
+StockLevels levels(const std::vector<StockLine>& lines, std::int64_t reorder_point) {
+    StockLevels result;
+    for (const StockLine& line : lines) {
+        services::StockLevel level;
+        level.available = line.part_available;
+        level.reorder_point = reorder_point;
+        level.low = line.part_available <= reorder_point;
+        level.why = "available " + std::to_string(line.part_available) + ", reorder point " +
+                    std::to_string(reorder_point);
+        result[line.lot.part] = std::make_shared<const services::StockLevel>(level);
+    }
+    return result;
 }
 
 QString shown(const QAbstractItemModel& model, int row, int column) {
@@ -52,14 +68,44 @@ planner::SubstituteProposal proposal(double deviation) {
 TEST_CASE("The stock table is a sound model and tells each state in words") {
     StockTableModel model;
     const QAbstractItemModelTester tester(&model, fatal);
-    model.setLines({stockLine("A1", 24_mm, 0.10_mm, 40, 0), stockLine("A2", 24_mm, 0.15_mm, 6, 6),
-                    stockLine("A3", 22_mm, 0.10_mm, 3, 0), stockLine("B1", 20_mm, 0.20_mm, 0, 0)});
+    const std::vector lines{stockLine("A1", 24_mm, 0.10_mm, 40, 0), stockLine("A2", 24_mm, 0.15_mm, 6, 6),
+                            stockLine("A3", 22_mm, 0.10_mm, 3, 0), stockLine("B1", 20_mm, 0.20_mm, 0, 0)};
+    model.setLines(lines);
     CHECK(model.columnCount() == StockTableModel::column_count);
+    CHECK(shown(model, 2, StockTableModel::state).isEmpty()); // how the parts stand is not known yet
+    model.setLevels(levels(lines, 4));
     CHECK(shown(model, 0, StockTableModel::state).isEmpty());
-    CHECK(shown(model, 1, StockTableModel::state) == QStringLiteral("all reserved"));
+    CHECK(shown(model, 1, StockTableModel::state) == QStringLiteral("all reserved, low"));
     CHECK(shown(model, 2, StockTableModel::state) == QStringLiteral("low"));
     CHECK(shown(model, 3, StockTableModel::state) == QStringLiteral("none left"));
     CHECK(shown(model, 1, StockTableModel::available) == QStringLiteral("0"));
+    CHECK(model.index(2, StockTableModel::state)
+              .data(Qt::ToolTipRole)
+              .toString()
+              .contains(QStringLiteral("available 3, reorder point 4")));
+    model.setLines(lines); // read again: what was known is still known
+    CHECK(shown(model, 2, StockTableModel::state) == QStringLiteral("low"));
+}
+
+TEST_CASE("A part that a job is short of says so before anything else, and each state has its own mark") {
+    std::vector lines{stockLine("A1", 24_mm, 0.10_mm, 1, 0), stockLine("A2", 24_mm, 0.15_mm, 6, 6),
+                      stockLine("A3", 22_mm, 0.10_mm, 3, 0), stockLine("A4", 20_mm, 0.10_mm, 9, 0),
+                      stockLine("F1", 18_mm, 0.10_mm, 2, 2)};
+    CHECK(lines[1].mark() == StateMark::held);
+    StockLevels known = levels(lines, 4);
+    services::StockLevel wanted = *known.at(lines[0].lot.part);
+    wanted.short_for_jobs = 3;
+    wanted.jobs = {"JOB-1005", "JOB-1006"};
+    lines[0].level = std::make_shared<const services::StockLevel>(wanted);
+    for (std::size_t i = 1; i < lines.size(); ++i) lines[i].level = known.at(lines[i].lot.part);
+    lines[4].part_available = 8; // there is more of it in another drawer
+    CHECK(lines[0].stateText() == QStringLiteral("3 short for JOB-1005 and others"));
+    CHECK(lines[0].mark() == StateMark::missing);
+    CHECK(lines[1].mark() == StateMark::low);
+    CHECK(lines[2].mark() == StateMark::low);
+    CHECK(lines[3].mark() == StateMark::none);
+    CHECK(lines[4].mark() == StateMark::held);
+    CHECK(lines[0].stateWords().contains(QStringLiteral("JOB-1006"))); // found by either job
 }
 
 TEST_CASE("Typed words narrow the stock table, in any order and with a decimal comma") {
@@ -69,9 +115,10 @@ TEST_CASE("Typed words narrow the stock table, in any order and with a decimal c
     StockFilterModel filter;
     const QAbstractItemModelTester tester(&filter, fatal);
     filter.setSourceModel(&model);
-    const std::vector<std::pair<const char*, int>> cases = {{"", 3},         {"24", 2},  {"0.10 24", 1},
-                                                            {"0,10 24", 1},  {"a3", 1},  {"SHIM", 3},
-                                                            {"reserved", 1}, {"0.33", 0}};
+    const std::vector<std::pair<const char*, int>> cases = {
+        {"", 3},     {"24", 2},       {"0.10 24", 1}, {"0,10 24", 1}, {"a3", 1},
+        {"SHIM", 3}, {"reserved", 1}, {"0.33", 0},    {"40", 0}, // of which there are 40
+        {"0.1", 2},  {"0.15", 1},     {"24 0.1", 1}};
     for (const auto& [words, found] : cases) {
         INFO(words);
         filter.setWords(QString::fromLatin1(words));

@@ -11,15 +11,19 @@ namespace shimledger::desk {
 /// One drawer of a cabinet as it is drawn.
 struct DrawerBox {
     QString bin;
-    QString contents; ///< "24.0 x 6.0 x 0.10", or how many sizes lie in it
+    QString cabinet;
+    QString contents; ///< "24.0 x 6.0 x 0.10", or how many sizes lie in it; empty: nothing
     QString amount;   ///< "7", "7 (4 reserved)"
+    QString state{};  ///< "low", beside the code
     StateMark mark = StateMark::none;
+    bool found = true; ///< by what is typed; what is not found is drawn faintly
 
     bool operator==(const DrawerBox&) const = default;
 };
 
-/// A cabinet as it stands in the shop: its drawers in walking order, each with what lies in it and a mark
-/// where that is low, all reserved or gone. Arrow keys walk, a click or Return opens the drawer's lines.
+/// The cabinets of the shop: under the name of each its drawers in walking order, the empty ones too, each
+/// with what lies in it and a mark where that is low, all reserved or gone. Arrow keys walk, a click opens
+/// the drawer's lines.
 class CabinetView : public QWidget {
     Q_OBJECT
 
@@ -43,14 +47,24 @@ protected:
     void mousePressEvent(QMouseEvent* event) override;
     void keyPressEvent(QKeyEvent* event) override;
     void resizeEvent(QResizeEvent* event) override;
+    void changeEvent(QEvent* event) override;
 
 private:
+    /// Where everything stands at one width.
+    struct Places {
+        std::vector<QRect> boxes;
+        std::vector<std::pair<QRect, QString>> headings;
+        int height = 0;
+    };
     [[nodiscard]] QSize boxSize() const;
-    [[nodiscard]] int columns(int width) const;
-    [[nodiscard]] QRect boxRect(int box) const;
+    [[nodiscard]] Places placesAt(int width) const;
+    void placeAll();
+    void paintBox(QPainter& painter, int box) const;
+    [[nodiscard]] int boxBeside(int key) const; ///< where an arrow key leads from the current one
     void go(int box);
 
     std::vector<DrawerBox> m_boxes;
+    Places m_places;
     int m_current = -1;
 };
 

@@ -8,9 +8,12 @@
 #include "inventory/inventory_error.h"
 #include "inventory/part_kinds.h"
 
-#include <QFormLayout>
+#include <QApplication>
+#include <QEvent>
+#include <QGridLayout>
 #include <QLabel>
 #include <QLineEdit>
+#include <QPushButton>
 
 namespace shimledger::desk {
 
@@ -19,34 +22,76 @@ namespace {
 const QString reason_topic = QStringLiteral("count/reason");
 const QString last_topic = QStringLiteral("count/last");
 
-QString usualReason() {
-    return CountPanel::tr("miscounted");
-}
+/// The digits are read from where the drawer is.
+class LargeField : public QLineEdit {
+public:
+    LargeField() { scale(); }
+
+protected:
+    bool event(QEvent* event) override {
+        if (event->type() == QEvent::ApplicationFontChange) {
+            scale();
+        }
+        return QLineEdit::event(event);
+    }
+
+private:
+    void scale() {
+        constexpr double factor = 1.6;
+        QFont large = QApplication::font();
+        large.setPointSizeF(factor * large.pointSizeF());
+        setFont(large);
+    }
+};
 
 } // namespace
 
 CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_settings(settings), m_where(new ScaledLabel(1.6)),
-      m_counted(new QLineEdit), m_reason(new QLineEdit(usualReason())), m_remark(new QLabel) {
+      m_place(new QLabel), m_counted(new LargeField), m_reason(new QLineEdit),
+      m_book(new QPushButton(tr("&Book"))), m_remark(new QLabel) {
     m_where->setTextFormat(Qt::PlainText);
     m_where->setWordWrap(true);
+    m_place->setTextFormat(Qt::PlainText);
     m_counted->setAccessibleName(tr("Counted"));
     m_counted->setMinimumHeight(48);
     m_reason->setAccessibleName(tr("Why it differs from the books"));
+    m_reason->setPlaceholderText(tr("lost, found, bent, miscounted"));
+    m_book->setMinimumHeight(48);
+    m_book->setToolTip(tr("Books what was counted and goes on with the next line (Enter in the field)."));
     m_remark->setTextFormat(Qt::PlainText);
     m_remark->setWordWrap(true);
-    auto* form = new QFormLayout(this);
-    form->addRow(m_where);
-    form->addRow(tr("Counted, then Return"), m_counted);
-    form->addRow(tr("Reason of a difference"), m_reason);
-    form->addRow(m_remark);
+    auto* counted = new QLabel(tr("Cou&nted (Enter books it)"));
+    counted->setBuddy(m_counted);
+    auto* why = new QLabel(tr("If it differs, why"));
+    why->setBuddy(m_reason);
+    auto* form = new QGridLayout(this);
+    form->setContentsMargins(0, 0, 0, 0);
+    form->setColumnStretch(1, 1);
+    form->addWidget(m_where, 0, 0, 1, 3);
+    form->addWidget(m_place, 1, 0, 1, 3);
+    form->addWidget(counted, 2, 0, Qt::AlignVCenter);
+    form->addWidget(m_counted, 2, 1);
+    form->addWidget(m_book, 2, 2);
+    form->addWidget(why, 3, 0, Qt::AlignVCenter);
+    form->addWidget(m_reason, 3, 1, 1, 2);
+    form->addWidget(m_remark, 4, 0, 1, 3);
     setFocusProxy(m_counted);
     connect(m_counted, &QLineEdit::returnPressed, this, &CountPanel::take);
-    connect(m_counted, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
-    connect(m_reason, &QLineEdit::textEdited, this, [this](const QString& reason) {
-        m_settings.drafts().keep(reason_topic, reason == usualReason() ? QString() : reason);
+    connect(m_book, &QPushButton::clicked, this, [this] {
+        take();
+        m_counted->setFocus(Qt::OtherFocusReason);
     });
+    connect(m_counted, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
+    connect(m_reason, &QLineEdit::textEdited, this,
+            [this](const QString& reason) { m_settings.drafts().keep(reason_topic, reason); });
     show(std::nullopt);
+}
+
+void CountPanel::showPlace(int place, int of, const QString& next_bin) {
+    m_place->setText(place < 1            ? QString()
+                     : next_bin.isEmpty() ? tr("Line %1 of %2, the last.").arg(place).arg(of)
+                                          : tr("Line %1 of %2, then %3.").arg(place).arg(of).arg(next_bin));
 }
 
 QString CountPanel::remark() const {
@@ -60,15 +105,17 @@ void CountPanel::tell(const QString& sentence) {
 void CountPanel::show(const std::optional<StockLine>& line) {
     m_line = line && !line->out() ? line : std::nullopt;
     m_counted->setEnabled(m_line.has_value());
+    m_book->setEnabled(m_line.has_value());
     m_counted->setText(m_line ? m_settings.drafts().text(topic()) : QString());
     if (!m_line) {
         m_where->setText(tr("Pick a line of the table to count it."));
+        showPlace(0, 0, {});
         return;
     }
     // What the books say is not shown: a count that knows the answer is no count.
     m_where->setText(tr("%1: %2 %3, %4")
                          .arg(textOf(m_line->lot.bin), textOf(inventory::partKindRule(m_line->lot.kind).noun),
-                              m_line->size, textOf(inventory::conditionName(m_line->lot.condition))));
+                              m_line->whatText(), textOf(inventory::conditionName(m_line->lot.condition))));
 }
 
 QString CountPanel::topic() const {
@@ -89,8 +136,7 @@ void CountPanel::keepDraft() {
 }
 
 void CountPanel::readDrafts() {
-    const QString reason = m_settings.drafts().text(reason_topic);
-    m_reason->setText(reason.isEmpty() ? usualReason() : reason);
+    m_reason->setText(m_settings.drafts().text(reason_topic));
     m_remark->clear();
 }
 
@@ -114,7 +160,8 @@ void CountPanel::take() {
     line.condition = m_line->lot.condition;
     line.books = m_line->lot.on_hand;
     line.counted = number;
-    line.reason = m_reason->text().toStdString();
+    const QString reason = m_reason->text().trimmed();
+    line.reason = (reason.isEmpty() ? tr("counted, no reason given") : reason).toStdString();
     try {
         const services::CountReview review = services::postCount(m_session.shop(), {line});
         tell(review.differences.empty() ? tr("%1 agrees.").arg(textOf(line.bin))

@@ -1,7 +1,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
-#include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/drawers/stock_lines.h"
 #endif
 
 #include <QWidget>
@@ -11,6 +11,7 @@
 
 class QLabel;
 class QLineEdit;
+class QPushButton;
 
 namespace shimledger::desk {
 
@@ -30,6 +31,7 @@ public:
     /// The drawer and part that a number was typed for last and not booked; nothing where there is none.
     [[nodiscard]] std::optional<std::pair<QString, QString>> unbooked() const;
     void show(const std::optional<StockLine>& line);
+    void showPlace(int place, int of, const QString& next_bin); ///< of the line among those shown; from 1
     [[nodiscard]] QLineEdit* counted() const { return m_counted; }
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
     [[nodiscard]] QString remark() const;
@@ -47,8 +49,10 @@ private:
     AppSettings& m_settings;
     std::optional<StockLine> m_line;
     ScaledLabel* m_where;
+    QLabel* m_place;
     QLineEdit* m_counted;
     QLineEdit* m_reason;
+    QPushButton* m_book;
     QLabel* m_remark;
 };
 

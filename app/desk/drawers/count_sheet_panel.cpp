@@ -56,6 +56,7 @@ CountSheetPanel::CountSheetPanel(ShopSession& session, const DeskActions& action
     m_summary->setTextFormat(Qt::PlainText);
     m_lines->setAccessibleName(tr("What the count sheet would change, or what is wrong with it"));
     m_lines->setWordWrap(true);
+    m_lines->setSpacing(2); // a sentence of two lines must not run into the next
     auto* buttons = new QHBoxLayout;
     for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {
         buttons->addWidget(actions.button(id));
@@ -82,8 +83,9 @@ void CountSheetPanel::forget() {
     m_anything = false;
     m_lines->clear();
     m_lines->hide();
-    m_summary->setText(tr("A sheet can be counted on instead: write it, fill in the column \"counted\", "
-                          "and read it back as CSV."));
+    m_summary->setText(
+        tr("Or count on paper: save a count sheet, fill in its column \"counted\", and read it "
+           "back as CSV."));
     enableActions();
 }
 
@@ -160,10 +162,10 @@ void CountSheetPanel::showProblems(const QString& problems) {
     for (const QString& problem : problems.split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
         m_lines->addItem(QString(QChar(0x25B2)) + QLatin1Char(' ') + problem);
     }
-    m_summary->setText(counted(m_lines->count(), tr("Nothing is booked: one thing is not as it should be."),
-                               tr("Nothing is booked: %1 things are not as they should be.")));
+    m_summary->setText(counted(m_lines->count(), tr("Nothing is booked before this line is put right."),
+                               tr("Nothing is booked before these %1 lines are put right.")));
     m_lines->show();
-    m_lines->setCurrentRow(0);
+    m_lines->setCurrentRow(0, QItemSelectionModel::NoUpdate); // for the arrow keys; none of them is picked
     m_lines->setFocus(Qt::OtherFocusReason);
     enableActions();
 }

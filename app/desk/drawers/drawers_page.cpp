@@ -5,6 +5,7 @@
 #include "app/desk/drawers/count_sheet_panel.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
@@ -14,14 +15,11 @@
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
-#include <QScrollBar>
 #include <QTabWidget>
 #include <QTableView>
 #include <QTableWidget>
 
 #include <algorithm>
-#include <memory>
-#include <system_error>
 
 namespace shimledger::desk {
 
@@ -37,48 +35,37 @@ void DrawersPage::showEvent(QShowEvent* event) {
     freshen();
 }
 
-void DrawersPage::freshen() {
-    if (!m_stale || !m_session.isOpen()) {
-        return;
-    }
-    m_stale = false;
-    std::error_code no_size; // then it is 2^64 - 1, and the reading says what is wrong with the file
-    if (std::filesystem::file_size(m_session.path(), no_size) < m_large_bytes) {
-        showLines(readStockLines(m_session.shop()));
-        return;
-    }
-    if (m_shown_shop != m_session.path()) { // another shop's lines must not stand there meanwhile
-        m_model->setLines({});
-    }
-    m_found->setText(tr("reading the drawers"));
-    m_read.start([this, path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
-        auto shop = inventory::ShopFile::openReadOnly(path);
-        auto lines = std::make_shared<std::vector<StockLine>>(readStockLines(shop));
-        return [this, lines] { showLines(std::move(*lines)); };
-    });
+/// A long description must not push the figures off the edge; it is elided, and whole in its tip.
+void DrawersPage::fitColumns() {
+    m_columns_fitted = true;
+    m_table->resizeColumnsToContents();
+    const int most = m_table->fontMetrics().horizontalAdvance(QStringLiteral("48.0 x 59.0 x 11.00  ")) + 12;
+    m_table->setColumnWidth(StockTableModel::size,
+                            std::min(m_table->columnWidth(StockTableModel::size), most));
 }
 
-void DrawersPage::showLines(std::vector<StockLine> lines) {
-    const int place = m_table->verticalScrollBar()->value();
-    const int current = m_table->currentIndex().row();
-    const bool first = m_model->rowCount() == 0;
-    m_model->setLines(std::move(lines));
-    if (first) {
-        m_table->resizeColumnsToContents();
+void DrawersPage::dropAlikeKinds() {
+    bool alike = m_filter->rowCount() > 0;
+    const auto kindOf = [this](int row) {
+        return m_model->line(m_filter->mapToSource(m_filter->index(row, 0)).row()).lot.kind;
+    };
+    for (int row = 1; alike && row < m_filter->rowCount(); ++row) {
+        alike = kindOf(row) == kindOf(0);
     }
-    fillCabinets();
-    narrow();
-    fillBoxes();
-    if (current >= 0 && current < m_filter->rowCount()) {
-        m_table->selectRow(current);
+    m_table->setColumnHidden(StockTableModel::kind, alike);
+}
+
+/// Who counts must not read off beside the field what should come out.
+void DrawersPage::hideBooks() {
+    const bool counting = m_sides->currentWidget() == m_counting;
+    for (const int column :
+         {StockTableModel::on_hand, StockTableModel::reserved, StockTableModel::available}) {
+        m_table->setColumnHidden(column, counting);
     }
-    m_table->verticalScrollBar()->setValue(place);
-    takeUpDrafts();
-    emit linesShown();
 }
 
 bool DrawersPage::busy() const {
-    return m_read.running() || m_count_sheet->busy();
+    return m_read.running() || m_read_levels.running() || m_count_sheet->busy();
 }
 
 void DrawersPage::takeUpDrafts() {
@@ -96,66 +83,16 @@ void DrawersPage::takeUpDrafts() {
     }
 }
 
-void DrawersPage::fillCabinets() {
-    QStringList names;
-    for (int row = 0; row < m_model->rowCount(); ++row) {
-        const QString& name = m_model->line(row).cabinet;
-        if (!name.isEmpty() && !names.contains(name)) {
-            names << name;
-        }
-    }
-    QStringList shown;
-    for (int i = 1; i < m_cabinet->count(); ++i) {
-        shown << m_cabinet->itemData(i).toString();
-    }
-    if (m_cabinet->count() > 0 && names == shown) {
-        return;
-    }
-    const QString before = m_cabinet->currentData().toString();
-    const QSignalBlocker quiet(m_cabinet);
-    m_cabinet->clear();
-    m_cabinet->addItem(tr("All cabinets"), QString());
-    for (const QString& name : names) {
-        m_cabinet->addItem(tr("Cabinet %1").arg(name), name);
-    }
-    m_cabinet->setCurrentIndex(std::max(0, m_cabinet->findData(before)));
-}
-
-/// A drawer that holds several lots is drawn once.
-void DrawersPage::fillBoxes() {
-    std::vector<DrawerBox> boxes;
-    const QString cabinet = m_cabinet->currentData().toString();
-    qint64 in_drawer = 0;
-    int lots = 0;
-    for (int row = 0; row < m_model->rowCount(); ++row) {
-        const StockLine& line = m_model->line(row);
-        if (line.out() || (!cabinet.isEmpty() && line.cabinet != cabinet)) {
-            continue;
-        }
-        const QString bin = textOf(line.lot.bin);
-        if (boxes.empty() || boxes.back().bin != bin) {
-            const QString what = line.size.isEmpty() ? textOf(line.lot.description) : line.size;
-            boxes.push_back({bin, what, {}, markOf(line)});
-            in_drawer = line.lot.on_hand;
-            lots = 1;
-        } else {
-            in_drawer += line.lot.on_hand;
-            boxes.back().contents = tr("%1 lots").arg(++lots);
-            boxes.back().mark = std::max(boxes.back().mark, markOf(line));
-        }
-        boxes.back().amount = line.lot.reserved > 0
-                                  ? tr("%1 (%2 reserved)").arg(in_drawer).arg(line.lot.reserved)
-                                  : QString::number(in_drawer);
-        if (line.low()) {
-            boxes.back().amount += tr(", low");
-        }
-    }
-    m_boxes->setBoxes(std::move(boxes));
-}
-
 void DrawersPage::narrow() {
     m_filter->setWords(m_find->text());
-    m_found->setText(tr("%1 of %2 lines").arg(m_filter->rowCount()).arg(m_model->rowCount()));
+    m_found->setText(m_model->rowCount() == 0
+                         ? tr("nothing in stock yet")
+                         : tr("%1 of %2 shown").arg(m_filter->rowCount()).arg(m_model->rowCount()));
+    dropAlikeKinds();
+    fillBoxes();
+    if (!m_table->selectionModel()->hasSelection()) {
+        m_boxes->setCurrent({}); // the line that the drawer was picked for is not shown any more
+    }
 }
 
 void DrawersPage::linePicked() {
@@ -166,26 +103,39 @@ void DrawersPage::linePicked() {
     }
     const StockLine& line = m_model->line(current.row());
     m_count->show(line);
+    if (!line.out()) {
+        const int row = m_table->currentIndex().row();
+        m_count->showPlace(row + 1, m_filter->rowCount(),
+                           m_filter->index(row + 1, StockTableModel::bin).data().toString());
+    }
     m_history->show(line.lot.part, line.lot.bin);
     m_boxes->setCurrent(textOf(line.lot.bin));
 }
 
-/// The first line of that drawer, and of that part where one is named. Words that hide it are taken away.
+/// The first line of that part and that drawer, of which either may be left open. What hides it is taken
+/// away, but not for a drawer that is empty.
 void DrawersPage::pickLine(const QString& part, const QString& bin) {
+    const auto fits = [&](const StockLine& line) {
+        return (part.isEmpty() || textOf(line.lot.part) == part) &&
+               (bin.isEmpty() || textOf(line.lot.bin) == bin);
+    };
     const auto find = [&] {
         for (int row = 0; row < m_filter->rowCount(); ++row) {
-            const bool of_part =
-                part.isEmpty() || m_filter->index(row, StockTableModel::part).data().toString() == part;
-            if (of_part && m_filter->index(row, StockTableModel::bin).data().toString() == bin) {
+            if (fits(m_model->line(m_filter->mapToSource(m_filter->index(row, 0)).row()))) {
                 m_table->selectRow(row);
                 return true;
             }
         }
         return false;
     };
-    if (!find()) {
+    bool anywhere = false;
+    for (int row = 0; row < m_model->rowCount() && !anywhere; ++row) {
+        anywhere = fits(m_model->line(row));
+    }
+    if (!find() && anywhere) {
         m_find->clear();
         m_shown->setCurrentIndex(0);
+        m_cabinet->setCurrentIndex(0);
         (void)find();
     }
 }

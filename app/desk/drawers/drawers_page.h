@@ -1,6 +1,9 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/drawers/stock_lines.h"
+#endif
 #include "app/services/sheets/paper_size.h"
 
 #include <QWidget>
@@ -29,7 +32,6 @@ class MessageStrip;
 class ShopSession;
 class StockFilterModel;
 class StockTableModel;
-struct StockLine;
 class UserPrompts;
 struct PrintJob;
 struct SearchHit;
@@ -80,9 +82,14 @@ protected:
 private:
     void layOut();
     void connectPanels();
-    void showLines(std::vector<StockLine> lines);
-    void takeUpDrafts(); ///< what was typed for this shop and not booked, once it has been read
-    void pickFirst();    ///< a line of the table, where none is picked
+    void showReading(StockReading reading);
+    void takePlaces(std::vector<DrawerPlace> places);
+    void readLevels();     ///< how the parts stand, off the window's thread: it is read from the whole ledger
+    void fitColumns();     ///< to what is shown
+    void dropAlikeKinds(); ///< the column of the kind, where all lines shown are of one
+    void hideBooks();      ///< while the drawers are counted
+    void takeUpDrafts();   ///< what was typed for this shop and not booked, once it has been read
+    void pickFirst();      ///< a line of the table, where none is picked
     void narrow();
     void fillCabinets();
     void fillBoxes();
@@ -93,7 +100,12 @@ private:
     bool m_stale = false;
     std::uintmax_t m_large_bytes = 20'000'000;
     BackgroundRun m_read;
+    BackgroundRun m_read_levels;
+    bool m_levels_stale = false;        ///< the shop changed while they were read
     std::filesystem::path m_shown_shop; ///< whose lines and drafts are shown
+    std::vector<DrawerPlace> m_places;
+    std::vector<int> m_place_of_row; ///< by row of the model; -1: in no drawer
+    bool m_columns_fitted = false;
     StockTableModel* m_model;
     StockFilterModel* m_filter;
     QLineEdit* m_find;

@@ -5,6 +5,7 @@
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/table_manners.h"
@@ -32,20 +33,24 @@ DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserP
       m_count_sheet(new CountSheetPanel(session, actions, prompts, settings)), m_counting(new QWidget),
       m_history(new HistoryPanel(session)), m_strip(new MessageStrip) {
     m_filter->setSourceModel(m_model);
-    m_find->setPlaceholderText(tr("Size, bin, part or word, in any order: 24 0.10, oil seal, low"));
+    m_find->setPlaceholderText(tr("Size, bin, part or word, in any order: 24 0.10, oil seal, low (Ctrl+F)"));
     m_find->setClearButtonEnabled(true);
     m_find->setAccessibleName(tr("Find in the drawers"));
     m_find->installEventFilter(this);
     m_shown->setAccessibleName(tr("Which lines are shown"));
-    m_shown->addItems({tr("Everything"), tr("Low"), tr("None left"), tr("Reserved")});
+    m_shown->addItems({tr("Everything"), tr("Low"), tr("None left"), tr("Reserved"), tr("Short for a job")});
     m_cabinet->setAccessibleName(tr("Cabinet"));
     m_table->setModel(m_filter);
     m_table->setAccessibleName(tr("Stock"));
     dressTable(*m_table);
-    // How many there are is read before what the part is called.
+    // What there is of it stands beside the size, where it is seen at any width of the window.
     QHeaderView& header = *m_table->horizontalHeader();
-    for (const int column : {StockTableModel::measured, StockTableModel::part}) {
-        header.moveSection(header.visualIndex(column), StockTableModel::column_count - 1);
+    int place = 0;
+    for (const int column :
+         {StockTableModel::bin, StockTableModel::size, StockTableModel::on_hand, StockTableModel::available,
+          StockTableModel::state, StockTableModel::condition, StockTableModel::kind,
+          StockTableModel::reserved, StockTableModel::measured, StockTableModel::part}) {
+        header.moveSection(header.visualIndex(column), place++);
     }
     m_table->setSortingEnabled(true);
     m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
@@ -60,6 +65,9 @@ void DrawersPage::layOut() {
     auto* top = new QHBoxLayout;
     top->addWidget(caption);
     top->addWidget(m_find, 1);
+    auto* show = new QLabel(tr("Sh&ow"));
+    show->setBuddy(m_shown);
+    top->addWidget(show);
     top->addWidget(m_shown);
     top->addWidget(m_cabinet);
     top->addWidget(m_found);
@@ -98,13 +106,20 @@ void DrawersPage::connectPanels() {
     connect(m_cabinet, &QComboBox::currentIndexChanged, this, [this] {
         m_filter->setCabinet(m_cabinet->currentData().toString());
         narrow();
-        fillBoxes();
     });
     connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &DrawersPage::linePicked);
+    connect(m_sides, &QTabWidget::currentChanged, this, &DrawersPage::hideBooks);
+    connect(&m_read_levels, &BackgroundRun::finished, this, [this] {
+        if (m_levels_stale) {
+            readLevels();
+        }
+    });
+    connect(&m_read_levels, &BackgroundRun::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
     connect(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
     connect(m_measure, &MeasurePanel::partPicked, this,
-            [this](const QString& part) { m_find->setText(part); });
+            [this](const QString& part, const QString& bin) { pickLine(part, bin); });
     const auto done = [this](const QString& sentence) {
         m_strip->showMessage(MessageStrip::Kind::done, sentence);
     };

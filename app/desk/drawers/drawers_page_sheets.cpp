@@ -2,6 +2,7 @@
 
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
+#include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/bench_html.h"
@@ -48,7 +49,7 @@ PrintJob DrawersPage::labelJob(services::PaperSize paper) const {
         }
     }
     if (bins.empty()) {
-        throw InputError("no drawer is shown in the table: labels are made of those that are");
+        throw InputError("no bin is shown in the table: labels are made of those that are");
     }
     return {QStringLiteral("bin-labels"),
             [bins, paper](inventory::ShopFile& shop) {
@@ -61,13 +62,15 @@ std::vector<SearchHit> DrawersPage::searchHits() {
     std::vector<SearchHit> hits;
     for (int row = 0; row < m_model->rowCount(); ++row) {
         const StockLine& line = m_model->line(row);
-        const QString where = line.out() ? tr("none left") : tr("drawer %1").arg(textOf(line.lot.bin));
-        hits.push_back({tr("%1 %2").arg(textOf(inventory::partKindRule(line.lot.kind).noun), line.size),
-                        tr("%1, %2, %3 on hand").arg(where, textOf(line.lot.part)).arg(line.lot.on_hand),
-                        [this, part = textOf(line.lot.part), bin = textOf(line.lot.bin)] {
-                            m_find->setText(part);
-                            pickLine(part, bin);
-                        }});
+        const bool used = line.lot.condition == inventory::Condition::used;
+        const QString where =
+            line.out() ? tr("none left")
+            : used     ? tr("bin %1, used, %2 on hand").arg(textOf(line.lot.bin)).arg(line.lot.on_hand)
+                       : tr("bin %1, %2 on hand").arg(textOf(line.lot.bin)).arg(line.lot.on_hand);
+        hits.push_back(
+            {tr("%1 %2").arg(textOf(inventory::partKindRule(line.lot.kind).noun), line.whatText()), where,
+             [this, part = textOf(line.lot.part), bin = textOf(line.lot.bin)] { pickLine(part, bin); },
+             m_model->findKey(row)});
     }
     return hits;
 }

@@ -12,6 +12,7 @@
 #include "inventory/inventory_error.h"
 
 #include <QComboBox>
+#include <QDateTime>
 #include <QHBoxLayout>
 #include <QHeaderView>
 #include <QLabel>
@@ -31,25 +32,34 @@ constexpr std::size_t most_rows = 500; // the latest; the CSV export has all
 } // namespace
 
 HistoryPanel::HistoryPanel(ShopSession& session, QWidget* parent)
-    : QWidget(parent), m_session(session), m_subject(new QComboBox), m_table(new QTableWidget(0, 4)),
-      m_reason(new QLineEdit), m_undo(new QPushButton(tr("&Undo this movement"))) {
-    m_subject->addItems({tr("of the part"), tr("of the drawer")});
+    : QWidget(parent), m_session(session), m_subject(new QComboBox),
+      m_table(new QTableWidget(0, column_count)), m_sentence(new QLabel), m_reason(new QLineEdit),
+      m_undo(new QPushButton(tr("&Undo this movement"))) {
+    m_subject->addItems({tr("the part"), tr("the bin")});
     m_subject->setAccessibleName(tr("Whose history"));
-    m_table->setHorizontalHeaderLabels({tr("When (UTC)"), tr("Change"), tr("Then"), tr("What happened")});
     m_table->setAccessibleName(tr("Movements, the latest first"));
     dressTable(*m_table);
-    m_reason->setPlaceholderText(tr("why it is undone"));
+    m_sentence->setWordWrap(true);
+    m_sentence->setTextFormat(Qt::PlainText);
+    m_reason->setPlaceholderText(tr("why the picked movement is undone"));
     m_reason->setAccessibleName(tr("Why the movement is undone"));
+    auto* caption = new QLabel(tr("Histor&y of"));
+    caption->setBuddy(m_subject);
+    auto* top = new QHBoxLayout;
+    top->addWidget(caption);
+    top->addWidget(m_subject);
+    top->addStretch();
     auto* row = new QHBoxLayout;
-    row->addWidget(m_subject);
     row->addWidget(m_reason, 1);
     row->addWidget(m_undo);
     auto* layout = new QVBoxLayout(this);
+    layout->addLayout(top);
     layout->addWidget(m_table, 1);
+    layout->addWidget(m_sentence);
     layout->addLayout(row);
     connect(m_subject, &QComboBox::currentIndexChanged, this, &HistoryPanel::read);
     connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
-            &HistoryPanel::enableUndo);
+            &HistoryPanel::rowPicked);
     connect(m_reason, &QLineEdit::textChanged, this, &HistoryPanel::enableUndo);
     connect(m_undo, &QPushButton::clicked, this, &HistoryPanel::undo);
     enableUndo();
@@ -64,7 +74,14 @@ void HistoryPanel::show(const std::string& part, const std::string& bin) {
 void HistoryPanel::read() {
     m_table->setRowCount(0);
     m_numbers.clear();
+    m_sentence->clear();
     const bool of_bin = m_subject->currentIndex() == 1;
+    m_table->setHorizontalHeaderLabels(
+        {tr("When"), tr("Change"), tr("Left"), of_bin ? tr("Part") : tr("Bin"), tr("What happened")});
+    m_table->horizontalHeaderItem(after)->setToolTip(tr("On hand after it"));
+    for (const int column : {change, after}) {
+        m_table->horizontalHeaderItem(column)->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+    }
     if (!m_session.isOpen() || (of_bin ? m_bin : m_part).empty()) {
         enableUndo();
         return;
@@ -77,20 +94,7 @@ void HistoryPanel::read() {
         m_table->setRowCount(static_cast<int>(lines.size()));
         for (int row = 0; row < m_table->rowCount(); ++row) {
             const services::HistoryLine& line = lines[static_cast<std::size_t>(row)];
-            const QString change = (line.on_hand_change > 0 ? QStringLiteral("+") : QString()) +
-                                   QString::number(line.on_hand_change);
-            QString what = textOf(line.sentence);
-            if (line.undone) {
-                what += tr(" Undone later.");
-            }
-            const QStringList cells{
-                textOf(line.utc.text()).replace(QLatin1Char('T'), QLatin1Char(' ')).chopped(4),
-                line.on_hand_change == 0 ? QString() : change, QString::number(line.on_hand_after), what};
-            for (int column = 0; column < cells.size(); ++column) {
-                auto* item = new QTableWidgetItem(cells[column]);
-                item->setToolTip(what);
-                m_table->setItem(row, column, item);
-            }
+            fillRow(row, line, of_bin);
             const bool reversal = line.kind == inventory::MovementKind::reversal;
             m_numbers.push_back(line.undone || reversal ? 0 : line.number);
         }
@@ -100,6 +104,36 @@ void HistoryPanel::read() {
     } catch (const inventory::ShopFileFault& fault) {
         emit failed(QString::fromUtf8(fault.what()));
     }
+    enableUndo();
+}
+
+/// Count, part and bin have columns of their own, so that the words are short enough to be read.
+void HistoryPanel::fillRow(int row, const services::HistoryLine& line, bool of_bin) {
+    const auto moment = QDateTime::fromSecsSinceEpoch(line.utc.moment().time_since_epoch().count());
+    const QString sign = line.on_hand_change > 0 ? QStringLiteral("+") : QString();
+    QString place = textOf(of_bin ? line.part : line.bin);
+    if (line.condition == inventory::Condition::used) {
+        place = tr("%1 used").arg(place);
+    }
+    // By the clock on the wall, as people remember it; the file has UTC.
+    const QString full = moment.toString(QStringLiteral("yyyy-MM-dd HH:mm: ")) + textOf(line.sentence);
+    const QStringList cells{moment.toString(QStringLiteral("yyyy-MM-dd")),
+                            line.on_hand_change == 0 ? QString()
+                                                     : sign + QString::number(line.on_hand_change),
+                            QString::number(line.on_hand_after), place, textOf(line.short_text)};
+    for (int column = 0; column < cells.size(); ++column) {
+        auto* item = new QTableWidgetItem(cells[column]);
+        item->setToolTip(full);
+        if (column == change || column == after) {
+            item->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+        }
+        m_table->setItem(row, column, item);
+    }
+}
+
+void HistoryPanel::rowPicked() {
+    const QTableWidgetItem* item = m_table->item(m_table->currentRow(), what);
+    m_sentence->setText(item != nullptr ? item->toolTip() : QString());
     enableUndo();
 }
 
@@ -117,8 +151,14 @@ PrintJob HistoryPanel::printJob() const {
 
 void HistoryPanel::enableUndo() {
     const int row = m_table->currentRow();
-    m_undo->setEnabled(row >= 0 && row < static_cast<int>(m_numbers.size()) &&
-                       m_numbers[static_cast<std::size_t>(row)] > 0 && !m_reason->text().trimmed().isEmpty());
+    const bool picked = row >= 0 && row < static_cast<int>(m_numbers.size());
+    const bool can_be = picked && m_numbers[static_cast<std::size_t>(row)] > 0;
+    const bool reason = !m_reason->text().trimmed().isEmpty();
+    m_undo->setEnabled(can_be && reason);
+    m_undo->setToolTip(!picked   ? tr("Pick the movement first.")
+                       : !can_be ? tr("It has been undone, or is itself an undoing.")
+                       : !reason ? tr("Say why it is undone first.")
+                                 : tr("Books the reverse of the picked movement."));
 }
 
 void HistoryPanel::undo() {

@@ -12,6 +12,10 @@ class QLineEdit;
 class QPushButton;
 class QTableWidget;
 
+namespace shimledger::services {
+struct HistoryLine;
+}
+
 namespace shimledger::desk {
 
 class ShopSession;
@@ -23,6 +27,8 @@ class HistoryPanel : public QWidget {
     Q_OBJECT
 
 public:
+    enum Column { when, change, after, where, what, column_count }; ///< where: the bin, or in a bin the part
+
     explicit HistoryPanel(ShopSession& session, QWidget* parent = nullptr);
 
     void show(const std::string& part, const std::string& bin); ///< empty: none
@@ -40,6 +46,8 @@ signals:
 private:
     void read();
     void undo();
+    void fillRow(int row, const services::HistoryLine& line, bool of_bin);
+    void rowPicked();
     void enableUndo();
 
     ShopSession& m_session;
@@ -48,6 +56,7 @@ private:
     std::vector<std::int64_t> m_numbers; ///< by row; 0: cannot be undone
     QComboBox* m_subject;
     QTableWidget* m_table;
+    QLabel* m_sentence; ///< of the picked row, in full
     QLineEdit* m_reason;
     QPushButton* m_undo;
 };

@@ -1,8 +1,10 @@
 #include "app/desk/drawers/measure_panel.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/state_mark.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/workshop/strip_text.h"
 #include "app/services/stock_flow.h"
@@ -17,32 +19,68 @@
 #include <QTableWidget>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 namespace shimledger::desk {
 
 namespace {
 
 const QString topic = QStringLiteral("measured");
-constexpr int part_column = 4;
+
+/// The sizes in which any match is off, in the order in which they are spoken.
+std::vector<std::string> sizesThatDiffer(const std::vector<services::PartMatch>& matches) {
+    std::vector<std::string> nouns;
+    for (const services::PartMatch& match : matches) {
+        for (const services::SizeDifference& size : match.sizes) {
+            if (size.difference() != Length() && std::ranges::find(nouns, size.noun) == nouns.end()) {
+                nouns.push_back(size.noun);
+            }
+        }
+    }
+    return nouns;
+}
+
+QString headOf(const std::string& noun) {
+    QString head = noun == "outer diameter"   ? MeasurePanel::tr("OD")
+                   : noun == "inner diameter" ? MeasurePanel::tr("ID")
+                                              : textOf(noun);
+    head.replace(0, 1, head.at(0).toUpper());
+    return MeasurePanel::tr("%1 off (mm)").arg(head);
+}
+
+/// "-0.002"; empty where the match has no such size.
+QString offText(const services::PartMatch& match, const std::string& noun) {
+    for (const services::SizeDifference& size : match.sizes) {
+        if (size.noun == noun) {
+            const Length off = size.difference();
+            const QString sign = off > Length() ? QStringLiteral("+") : QString();
+            return sign + textOf(off.text(noun == "thickness" ? 3 : 2));
+        }
+    }
+    return {};
+}
+
+bool oneKind(const std::vector<services::PartMatch>& matches) {
+    return std::ranges::all_of(matches, [&](const auto& match) { return match.kind == matches[0].kind; });
+}
 
 } // namespace
 
 MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_settings(settings), m_field(new QLineEdit), m_remark(new QLabel),
-      m_matches(new QTableWidget(0, 5)), m_quantity(new QSpinBox), m_bin(new QLineEdit),
+      m_matches(new QTableWidget(0, first_off)), m_quantity(new QSpinBox), m_bin(new QLineEdit),
       m_put_away(new QPushButton(tr("Put awa&y as used"))) {
-    m_field->setPlaceholderText(tr("As measured: 23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
+    m_field->setPlaceholderText(tr("23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
     m_field->setAccessibleName(tr("Measured sizes"));
     m_field->setMinimumHeight(m_field->fontMetrics().height() + 16);
     m_remark->setWordWrap(true);
     m_remark->setTextFormat(Qt::PlainText);
-    m_matches->setHorizontalHeaderLabels({tr("Is"), tr("Off by"), tr("Available"), tr("Bins"), tr("Part")});
     m_matches->setAccessibleName(tr("Parts of this size, the nearest first"));
     dressTable(*m_matches);
-    m_matches->horizontalHeader()->moveSection(1, 3); // where it lies comes before what it is off by
     m_quantity->setRange(1, 1000);
     m_quantity->setAccessibleName(tr("How many are put away"));
-    m_bin->setPlaceholderText(tr("drawer"));
-    m_bin->setAccessibleName(tr("Drawer that they go into"));
+    m_bin->setPlaceholderText(tr("bin"));
+    m_bin->setAccessibleName(tr("Bin that they go into"));
     auto* row = new QHBoxLayout;
     row->addWidget(new QLabel(tr("Reclaimed:")));
     row->addWidget(m_quantity);
@@ -50,6 +88,9 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     row->addWidget(m_bin);
     row->addWidget(m_put_away);
     auto* layout = new QVBoxLayout(this);
+    auto* caption = new QLabel(tr("As meas&ured, in mm; Return looks it up"));
+    caption->setBuddy(m_field);
+    layout->addWidget(caption);
     layout->addWidget(m_field);
     layout->addWidget(m_remark);
     layout->addWidget(m_matches, 1);
@@ -81,10 +122,10 @@ void MeasurePanel::keepDraft() {
         return;
     }
     const int row = m_matches->currentRow();
-    const QTableWidgetItem* part = row >= 0 ? m_matches->item(row, part_column) : nullptr;
+    const QTableWidgetItem* picked = row >= 0 ? m_matches->item(row, part) : nullptr;
     const bool anything = !m_field->text().isEmpty();
     m_settings.drafts().keep(topic, anything ? QStringList{m_field->text(), m_quantity->text(), m_bin->text(),
-                                                           part != nullptr ? part->text() : QString()}
+                                                           picked != nullptr ? picked->text() : QString()}
                                                    .join(QLatin1Char('\n'))
                                              : QString());
 }
@@ -121,23 +162,55 @@ void MeasurePanel::search() {
         return;
     }
     m_remark->setText(textOf(m_found.verdict));
-    m_matches->setRowCount(static_cast<int>(m_found.matches.size()));
-    for (int row = 0; row < m_matches->rowCount(); ++row) {
-        const services::PartMatch& match = m_found.matches[static_cast<std::size_t>(row)];
-        QString what = textOf(match.what);
-        if (!match.standard.empty()) {
-            what += QStringLiteral(", ") + textOf(match.standard);
-        }
-        const QStringList cells{what, textOf(match.differenceText()), QString::number(match.available),
-                                textOf(match.bins), textOf(match.part)};
-        for (int column = 0; column < cells.size(); ++column) {
-            m_matches->setItem(row, column, new QTableWidgetItem(cells[column]));
-        }
-    }
-    m_matches->resizeColumnsToContents();
+    fillMatches();
     if (m_matches->rowCount() > 0) {
         m_matches->selectRow(0);
     }
+}
+
+/// What one measures for comes right behind what it is.
+void MeasurePanel::fillMatches() {
+    const std::vector<std::string> sizes = sizesThatDiffer(m_found.matches);
+    m_matches->setColumnCount(0); // so that the columns stand in their own order again
+    m_matches->setColumnCount(first_off + static_cast<int>(sizes.size()));
+    QStringList heads{tr("Part"), tr("Available"), tr("Bins"), tr("Code")};
+    for (const std::string& noun : sizes) {
+        heads << headOf(noun);
+    }
+    m_matches->setHorizontalHeaderLabels(heads);
+    for (int column = first_off; column < heads.size(); ++column) {
+        m_matches->horizontalHeader()->moveSection(column, column - first_off + 1);
+    }
+    const bool one_kind = oneKind(m_found.matches);
+    m_matches->setRowCount(static_cast<int>(m_found.matches.size()));
+    for (int row = 0; row < m_matches->rowCount(); ++row) {
+        const services::PartMatch& match = m_found.matches[static_cast<std::size_t>(row)];
+        QString name = textOf(one_kind && !match.size_text.empty() ? match.size_text : match.what);
+        if (!match.standard.empty()) {
+            name += QStringLiteral(", ") + textOf(match.standard);
+        }
+        QStringList cells{name, QString::number(match.available), textOf(match.bins), textOf(match.part)};
+        for (const std::string& noun : sizes) {
+            cells << offText(match, noun);
+        }
+        for (int column = 0; column < cells.size(); ++column) {
+            auto* item = new QTableWidgetItem(cells[column]);
+            if (column == available || column >= first_off) {
+                item->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+                m_matches->horizontalHeaderItem(column)->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
+            }
+            if (!match.within_tolerance) {
+                item->setForeground(DeskColours::of(palette()).quiet);
+            }
+            m_matches->setItem(row, column, item);
+        }
+        QTableWidgetItem& part_item = *m_matches->item(row, what);
+        part_item.setIcon(
+            stateMarkIcon(match.within_tolerance ? StateMark::good : StateMark::none, palette()));
+        part_item.setToolTip(match.within_tolerance ? tr("Within what the measuring may be off by.")
+                                                    : tr("Too far off to be of this size."));
+    }
+    m_matches->resizeColumnsToContents();
 }
 
 void MeasurePanel::matchPicked() {
@@ -151,7 +224,7 @@ void MeasurePanel::matchPicked() {
         textOf(match.bins).section(QStringLiteral(", "), -1)); // used discs lie in the last of them
     keepDraft();
     if (!match.part.empty() && !m_filling) {
-        emit partPicked(textOf(match.part));
+        emit partPicked(textOf(match.part), textOf(match.bins).section(QStringLiteral(", "), 0, 0));
     }
 }
 

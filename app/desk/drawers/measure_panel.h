@@ -22,6 +22,9 @@ class MeasurePanel : public QWidget {
     Q_OBJECT
 
 public:
+    /// Of the matches; behind them comes one for each size that was measured: by how much it is off.
+    enum Column { what, available, bins, part, first_off };
+
     MeasurePanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
 
     void readDraft(); ///< what was typed for the shop that was opened, and not put away
@@ -34,11 +37,12 @@ public:
     [[nodiscard]] QString remark() const; ///< the verdict, or what was wrong
 
 signals:
-    void partPicked(const QString& part);
+    void partPicked(const QString& part, const QString& bin); ///< bin: the first it lies in; empty: none
     void done(const QString& sentence);
 
 private:
     void search();
+    void fillMatches();
     void matchPicked();
     void putAway();
     void keepDraft();

@@ -1,15 +1,9 @@
 #include "app/desk/drawers/stock_table_model.h"
 
 #include "app/desk/path_text.h"
-#include "inventory/bin.h"
-#include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 
 #include <QGuiApplication>
-#include <QRegularExpression>
-
-#include <algorithm>
-#include <map>
 
 namespace shimledger::desk {
 
@@ -31,56 +25,28 @@ bool numeric(int column) {
 
 } // namespace
 
-StateMark markOf(const StockLine& line) {
-    if (line.out() || line.low()) {
-        return StateMark::missing;
-    }
-    return line.lot.available() == 0 ? StateMark::held : StateMark::none;
-}
-
-std::vector<StockLine> readStockLines(inventory::ShopFile& shop) {
-    std::vector<StockLine> lines;
-    shop.consistently([&] {
-        std::map<std::string, inventory::Part> parts;
-        for (inventory::Part& part : inventory::PartCatalogue(shop).list()) {
-            parts.emplace(part.code, part);
-        }
-        std::map<std::string, QString> cabinets;
-        for (const inventory::Bin& bin : inventory::BinList(shop).list()) {
-            cabinets.emplace(bin.code, textOf(bin.cabinet));
-        }
-        std::map<std::string, inventory::PartBalance> balances;
-        for (inventory::PartBalance& balance : inventory::partBalances(shop)) {
-            balances.emplace(balance.part, balance);
-        }
-        for (inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {
-            const inventory::Part& part = parts.at(lot.part);
-            const std::int64_t available = balances.at(lot.part).available();
-            lines.push_back({lot, textOf(inventory::partSizeText(part)), part.reorder_point, available,
-                             cabinets[lot.bin]});
-        }
-        for (const auto& [code, part] : parts) {
-            if (balances.at(code).on_hand > 0) {
-                continue;
-            }
-            inventory::StockLot none;
-            none.part = code;
-            none.kind = part.kind;
-            none.description = part.description;
-            none.od = part.od;
-            none.id = part.id;
-            none.thickness = part.thickness;
-            lines.push_back({none, textOf(inventory::partSizeText(part)), part.reorder_point, 0, {}});
-        }
-    });
-    return lines;
-}
-
 void StockTableModel::setLines(std::vector<StockLine> lines) {
     beginResetModel();
     m_lines = std::move(lines);
-    m_search.assign(m_lines.size(), QString());
+    takeLevels();
     endResetModel();
+}
+
+void StockTableModel::setLevels(StockLevels levels) {
+    m_levels = std::move(levels);
+    takeLevels();
+    if (!m_lines.empty()) {
+        emit dataChanged(index(0, state), index(rowCount() - 1, state));
+    }
+}
+
+void StockTableModel::takeLevels() {
+    for (StockLine& line : m_lines) {
+        const auto level = m_levels.find(line.lot.part);
+        line.level = level == m_levels.end() ? nullptr : level->second;
+    }
+    m_keys.assign(m_lines.size(), FindKey());
+    ++m_edition;
 }
 
 int StockTableModel::rowCount(const QModelIndex& parent) const {
@@ -91,24 +57,14 @@ int StockTableModel::columnCount(const QModelIndex& parent) const {
     return parent.isValid() ? 0 : column_count;
 }
 
-QString StockTableModel::stateText(const StockLine& line) const {
-    if (line.out()) {
-        return tr("none left");
-    }
-    if (line.lot.available() == 0) {
-        return tr("all reserved");
-    }
-    return line.low() ? tr("low") : QString();
-}
-
-QString StockTableModel::text(const StockLine& line, int column) const {
+QString StockTableModel::text(const StockLine& line, int column) {
     switch (column) {
     case bin:
         return textOf(line.lot.bin);
     case kind:
         return textOf(inventory::partKindRule(line.lot.kind).noun);
     case size:
-        return line.size.isEmpty() ? textOf(line.lot.description) : line.size;
+        return line.whatText();
     case part:
         return textOf(line.lot.part);
     case condition:
@@ -122,7 +78,7 @@ QString StockTableModel::text(const StockLine& line, int column) const {
     case available:
         return QString::number(line.lot.available());
     case state:
-        return stateText(line);
+        return line.stateText();
     default:
         return {};
     }
@@ -161,36 +117,38 @@ QVariant StockTableModel::data(const QModelIndex& index, int role) const {
     case Qt::DisplayRole:
         return text(line, index.column());
     case Qt::DecorationRole:
-        return index.column() == state ? QVariant(stateMarkIcon(markOf(line), QGuiApplication::palette()))
+        return index.column() == state ? QVariant(stateMarkIcon(line.mark(), QGuiApplication::palette()))
                                        : QVariant();
     case Qt::TextAlignmentRole:
         return QVariant::fromValue(
             Qt::Alignment(Qt::AlignVCenter | (numeric(index.column()) ? Qt::AlignRight : Qt::AlignLeft)));
     case Qt::ToolTipRole:
-        return textOf(line.lot.description);
+        return line.explanation();
     case sort_role: {
         const QVariant value = sortValue(line, index.column());
         return value.isValid() ? value : QVariant(text(line, index.column()));
     }
-    case search_role:
-        return searchText(static_cast<std::size_t>(index.row()));
     default:
         return {};
     }
 }
 
 /// Typing asks for it of every line with every key, so it is made once.
-const QString& StockTableModel::searchText(std::size_t row) const {
-    QString& all = m_search[row];
-    if (all.isNull()) {
-        const StockLine& line = m_lines[row];
-        all = textOf(line.lot.description);
-        for (int column = 0; column < column_count; ++column) {
-            all += QLatin1Char(' ') + text(line, column);
+const FindKey& StockTableModel::findKey(int row) const {
+    FindKey& key = m_keys[static_cast<std::size_t>(row)];
+    if (key.isEmpty()) {
+        const StockLine& line = m_lines[static_cast<std::size_t>(row)];
+        QStringList words{textOf(line.lot.description)};
+        for (const int column : {bin, kind, size, part, condition}) {
+            words << text(line, column);
         }
-        all = all.toLower();
+        words << line.stateWords();
+        if (line.lot.measured) {
+            words << textOf(line.lot.measured->mean.text(3));
+        }
+        key = FindKey(words.join(QLatin1Char(' ')));
     }
-    return all;
+    return key;
 }
 
 QVariant StockTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
@@ -224,50 +182,6 @@ QVariant StockTableModel::headerData(int section, Qt::Orientation orientation, i
     default:
         return {};
     }
-}
-
-StockFilterModel::StockFilterModel(QObject* parent) : QSortFilterProxyModel(parent) {
-    setSortRole(StockTableModel::sort_role);
-    setSortCaseSensitivity(Qt::CaseInsensitive);
-    setSortLocaleAware(false);
-}
-
-void StockFilterModel::setWords(const QString& text) {
-    static const QRegularExpression blanks(QStringLiteral("\\s+"));
-    m_words = text.toLower().split(blanks, Qt::SkipEmptyParts);
-    // A decimal comma is what some keyboards give; sizes are shown with a point.
-    for (QString& word : m_words) {
-        if (!word.isEmpty() && word.at(0).isDigit()) {
-            word.replace(QLatin1Char(','), QLatin1Char('.'));
-        }
-    }
-    invalidateFilter();
-}
-
-void StockFilterModel::setShown(Shown shown) {
-    m_shown = shown;
-    invalidateFilter();
-}
-
-void StockFilterModel::setCabinet(const QString& cabinet) {
-    m_cabinet = cabinet;
-    invalidateFilter();
-}
-
-bool StockFilterModel::filterAcceptsRow(int row, const QModelIndex& parent) const {
-    if (const auto* stock = qobject_cast<const StockTableModel*>(sourceModel())) {
-        const StockLine& line = stock->line(row);
-        const bool shown = m_shown == Shown::everything || (m_shown == Shown::low && line.low()) ||
-                           (m_shown == Shown::out && line.out()) ||
-                           (m_shown == Shown::reserved && line.lot.reserved > 0);
-        if (!shown || (!m_cabinet.isEmpty() && line.cabinet != m_cabinet)) {
-            return false;
-        }
-    }
-    const QModelIndex index = sourceModel()->index(row, 0, parent);
-    const QString text = sourceModel()->data(index, StockTableModel::search_role).toString();
-    return std::all_of(m_words.begin(), m_words.end(),
-                       [&text](const QString& word) { return text.contains(word); });
 }
 
 } // namespace shimledger::desk

@@ -1,36 +1,17 @@
 #pragma once
 
-#include "app/desk/state_mark.h"
-#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
-#include "inventory/stock_snapshot.h"
-#endif
+#include "app/desk/drawers/stock_lines.h"
+#include "app/desk/find_words.h"
 
 #include <QAbstractTableModel>
-#include <QSortFilterProxyModel>
 
 #include <optional>
 #include <vector>
 
 namespace shimledger::desk {
 
-/// One line of the stock table: a lot in a bin, or a part of the catalogue that is nowhere.
-struct StockLine {
-    inventory::StockLot lot; ///< of a part that is nowhere: no bin, 0 on hand
-    QString size;
-    std::optional<std::int64_t> reorder_point;
-    std::int64_t part_available = 0; ///< of the part, over all bins
-    QString cabinet{};               ///< of the bin; empty: nowhere
-
-    [[nodiscard]] bool out() const { return lot.on_hand == 0; }
-    [[nodiscard]] bool low() const { return reorder_point && part_available <= *reorder_point; }
-};
-
-/// A triangle for what is low or gone, a square for what is all reserved.
-[[nodiscard]] StateMark markOf(const StockLine& line);
-
-/// Every lot of the drawers by walking order, then the parts of which there is nothing.
-[[nodiscard]] std::vector<StockLine> readStockLines(inventory::ShopFile& shop);
-
+/// The lots of the drawers. How the parts stand comes later than the lots, as it is read from the whole
+/// ledger.
 class StockTableModel : public QAbstractTableModel {
     Q_OBJECT
 
@@ -48,13 +29,18 @@ public:
         state,
         column_count
     };
-    static constexpr int sort_role = Qt::UserRole;       ///< a value that sorts as it should
-    static constexpr int search_role = Qt::UserRole + 1; ///< all that a person may type, in lower case
+    static constexpr int sort_role = Qt::UserRole; ///< a value that sorts as it should
 
     using QAbstractTableModel::QAbstractTableModel;
 
-    void setLines(std::vector<StockLine> lines);
+    void setLines(std::vector<StockLine> lines); ///< with the levels that are known already
+    void setLevels(StockLevels levels);
+    [[nodiscard]] const StockLevels& levels() const { return m_levels; }
+    [[nodiscard]] quint64 edition() const { return m_edition; } ///< another one after each change; never 0
     [[nodiscard]] const StockLine& line(int row) const { return m_lines.at(static_cast<std::size_t>(row)); }
+
+    /// What may be typed to find the line: what it is and where, not how many there are.
+    [[nodiscard]] const FindKey& findKey(int row) const;
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
@@ -62,34 +48,14 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
-    [[nodiscard]] const QString& searchText(std::size_t row) const;
-    [[nodiscard]] QString text(const StockLine& line, int column) const;
+    [[nodiscard]] static QString text(const StockLine& line, int column);
     [[nodiscard]] static QVariant sortValue(const StockLine& line, int column);
-    [[nodiscard]] QString stateText(const StockLine& line) const;
+    void takeLevels();
 
     std::vector<StockLine> m_lines;
-    mutable std::vector<QString> m_search; ///< by row, made when first asked for
-};
-
-/// Keeps the lines that hold every word typed, in any order: "24 0.10 a3" finds the 24 mm disc in drawer A3.
-class StockFilterModel : public QSortFilterProxyModel {
-    Q_OBJECT
-
-public:
-    enum class Shown { everything, low, out, reserved };
-
-    explicit StockFilterModel(QObject* parent = nullptr);
-    void setWords(const QString& text);
-    void setShown(Shown shown);
-    void setCabinet(const QString& cabinet); ///< empty: all of them
-
-protected:
-    [[nodiscard]] bool filterAcceptsRow(int row, const QModelIndex& parent) const override;
-
-private:
-    QStringList m_words;
-    QString m_cabinet;
-    Shown m_shown = Shown::everything;
+    StockLevels m_levels;
+    quint64 m_edition = 1;
+    mutable std::vector<FindKey> m_keys; ///< by row, made when first asked for
 };
 
 } // namespace shimledger::desk
