@@ -9,12 +9,23 @@
 #include <QPushButton>
 #include <QSpinBox>
 
+#include <cmath>
+#include <utility>
+
 namespace shimledger::desk {
 
 namespace {
 
 constexpr Length least_lift = Length::fromMicrometres(50);
 constexpr Length most_lift = Length::fromMicrometres(2000);
+
+/// "fine: a 0.10 mm disc is within 6 um": what the class means for a disc that is used much.
+QString toleranceText(const QString& name, planner::ToleranceClass strip) {
+    constexpr double disc_mm = 0.10;
+    return SettingsDialog::tr("%1 (0.10 mm is within \u00b1%2 \u00b5m)")
+        .arg(name)
+        .arg(std::lround(planner::toleranceHalfWidth(strip, disc_mm) * 1000));
+}
 
 } // namespace
 
@@ -35,11 +46,14 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_paper->setCurrentIndex(m_paper->findData(static_cast<int>(choices.paper)));
     m_lift->setValue(Length::fromMillimetres(choices.working_lift_mm));
     using planner::ToleranceClass;
-    m_tolerance->addItem(tr("normal"), static_cast<int>(ToleranceClass::normal));
-    m_tolerance->addItem(tr("fine"), static_cast<int>(ToleranceClass::fine));
-    m_tolerance->addItem(tr("precision"), static_cast<int>(ToleranceClass::precision));
+    for (const auto& [name, strip] : {std::pair(tr("normal"), ToleranceClass::normal),
+                                      {tr("fine"), ToleranceClass::fine},
+                                      {tr("precision"), ToleranceClass::precision}}) {
+        m_tolerance->addItem(toleranceText(name, strip), static_cast<int>(strip));
+    }
     m_tolerance->setCurrentIndex(m_tolerance->findData(static_cast<int>(choices.tolerance)));
-    for (QWidget* field : std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_tolerance}) {
+    for (QWidget* field :
+         std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_lift, m_tolerance}) {
         field->setMinimumHeight(field->fontMetrics().height() + 12);
     }
     m_theme->setAccessibleName(tr("Colours"));
@@ -47,6 +61,10 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_paper->setAccessibleName(tr("Paper"));
     m_tolerance->setAccessibleName(tr("Thickness tolerance of the discs"));
 
+    auto* bands =
+        new QLabel(tr("Discs that were not measured may be off by so much: the bands about the curves "
+                      "show what that does. EN ISO 9445-1 has the classes of the strip."));
+    bands->setWordWrap(true);
     auto* units = new QLabel(tr("Lengths are shown in mm. Inches may be typed anywhere as 0.006 in, and are "
                                 "shown converted."));
     units->setWordWrap(true);
@@ -55,11 +73,17 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     form->addRow(tr("&Text size"), m_text_size);
     form->addRow(tr("&Paper"), m_paper);
     form->addRow(tr("&Working lift, 0.05 to 2 mm"), m_lift);
-    form->addRow(tr("T&hickness tolerance (strip class)"), m_tolerance);
+    form->addRow(tr("T&hickness tolerance"), m_tolerance);
+    form->addRow(bands);
     form->addRow(units);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
     m_accept = buttons->button(QDialogButtonBox::Ok);
     form->addRow(buttons);
+    for (int row = 0; row < form->rowCount(); ++row) {
+        if (QLayoutItem* label = form->itemAt(row, QFormLayout::LabelRole)) {
+            label->setAlignment(Qt::AlignVCenter); // the fields are taller than their words
+        }
+    }
     connect(buttons, &QDialogButtonBox::accepted, this, &QDialog::accept);
     connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
     connect(m_lift, &LengthEdit::changed, this, [this] {

@@ -1,14 +1,18 @@
 #include "app/desk/start_page.h"
 
 #include "app/desk/desk_actions.h"
-#include "app/desk/desk_colours.h"
 #include "app/desk/scaled_label.h"
+#include "app/desk/sentence_label.h"
 
+#include <QApplication>
+#include <QEvent>
 #include <QGridLayout>
 #include <QLabel>
 #include <QListWidget>
 #include <QPushButton>
 #include <QVBoxLayout>
+
+#include <algorithm>
 
 namespace shimledger::desk {
 
@@ -16,34 +20,36 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     : QWidget(parent), m_recent(new QListWidget), m_recent_box(new QWidget) {
     auto* title = new ScaledLabel(2.2);
     title->setText(tr("Shimledger"));
-    auto* what =
-        new QLabel(tr("Keeps the drawers of a suspension shop true, and finds stacks that open like the one "
-                      "you want from the discs that you have."));
-    what->setWordWrap(true);
+    auto* what = new SentenceLabel;
+    what->setText(
+        tr("Keeps the drawers of a suspension shop true, and finds stacks that open like the one you "
+           "want from the discs that you have: for the tuner, the tech at the bench, and who buys."));
 
     auto* choices = new QGridLayout;
     choices->setHorizontalSpacing(16);
-    choices->setVerticalSpacing(10);
+    choices->setVerticalSpacing(14);
     choices->setColumnStretch(1, 1);
     int row = 0;
     const auto offer = [&](ActionId id, const QString& why) {
         QPushButton* button = actions.button(id);
         button->setMinimumSize(220, 40);
         button->setAutoDefault(true); // Return presses it
-        auto* words = new QLabel(why);
-        words->setWordWrap(true);
-        choices->addWidget(button, row, 0);
-        choices->addWidget(words, row++, 1);
+        auto* words = new SentenceLabel;
+        words->setText(why);
+        choices->addWidget(button, row, 0, Qt::AlignTop);
+        choices->addWidget(words, row++, 1, Qt::AlignVCenter);
         if (row == 1) {
             setFocusProxy(button);
         }
     };
-    offer(ActionId::make_demo,
-          tr("An invented shop with drawers, jobs and a year of history, to try everything on."));
-    offer(ActionId::new_shop, tr("An empty shop file. Opening stock is then brought in from a CSV file "
-                                 "(Ctrl+I) or a folder of them (Ctrl+Shift+I), with every problem listed."));
+    // Return at a real shop's first start must not begin with an invented one.
+    offer(ActionId::new_shop,
+          tr("An empty shop file. Opening stock is then imported from a CSV file (Ctrl+I) or a "
+             "folder of them (Ctrl+Shift+I), with every problem listed."));
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
+    offer(ActionId::make_demo,
+          tr("An invented shop with drawers, jobs and a year of history, to try everything on."));
 
     auto* recent_title = new QLabel(tr("Last &used"));
     recent_title->setBuddy(m_recent);
@@ -56,7 +62,8 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     m_recent_box->hide();
 
     auto* middle = new QWidget;
-    middle->setFixedWidth(720);
+    m_middle = middle;
+    setWidth();
     auto* column = new QVBoxLayout(middle);
     column->setSpacing(12);
     column->addWidget(title);
@@ -71,6 +78,20 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
 
     connect(m_recent, &QListWidget::itemActivated, this,
             [this](const QListWidgetItem* item) { emit recentShopPicked(item->text()); });
+}
+
+/// A line of words that is read at ease, however large the text is.
+void StartPage::setWidth() {
+    constexpr int characters = 110; // the button beside the words has its share
+    m_middle->setFixedWidth(
+        std::max(720, characters * QFontMetrics(QApplication::font()).averageCharWidth()));
+}
+
+void StartPage::changeEvent(QEvent* event) {
+    if (event->type() == QEvent::FontChange) {
+        setWidth();
+    }
+    QWidget::changeEvent(event);
 }
 
 void StartPage::setRecentShops(const QStringList& paths) {

@@ -9,7 +9,7 @@ namespace shimledger::desk {
 
 class DeskActions;
 
-/// What is there before a shop is open: the demo, a new shop, a shop file, or one of the last ones.
+/// What is there before a shop is open: a new shop, a shop file, the demo, or one of the last ones.
 class StartPage : public QWidget {
     Q_OBJECT
 
@@ -21,7 +21,13 @@ public:
 signals:
     void recentShopPicked(const QString& path);
 
+protected:
+    void changeEvent(QEvent* event) override;
+
 private:
+    void setWidth();
+
+    QWidget* m_middle = nullptr;
     QListWidget* m_recent;
     QWidget* m_recent_box;
 };

@@ -3,7 +3,6 @@
 #include "desk_fixture.h"
 
 #include "app/desk/desk_actions.h"
-#include "app/desk/desk_theme.h"
 #include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/measure_panel.h"
@@ -75,7 +74,7 @@ void typeRow(StripPanel& strip, const char* row) {
 }
 
 /// A count sheet filled in by hand: some lots differ, and, where wanted, some lines make no sense.
-void fillIn(const QString& path, bool with_mistakes) {
+void fillIn(const QString& path, bool with_mistakes, int from) {
     QFile file(path);
     if (!file.open(QIODevice::ReadWrite)) {
         return;
@@ -84,7 +83,7 @@ void fillIn(const QString& path, bool with_mistakes) {
     constexpr int books = 5;
     constexpr int counted = 6;
     constexpr int reason = 7;
-    for (int row = 30; row < std::min<int>(38, static_cast<int>(lines.size())); ++row) {
+    for (int row = from; row < std::min<int>(from + 8, static_cast<int>(lines.size())); ++row) {
         QStringList cells = lines[row].split(QLatin1Char(','));
         if (cells.size() <= reason) {
             continue;
@@ -104,12 +103,14 @@ void fillIn(const QString& path, bool with_mistakes) {
 
 void takeCountSheets(const Album& album, TestWindow& test) {
     test.prompts.next_path = test.folder.filePath(QStringLiteral("count-sheet.csv"));
-    for (const bool with_mistakes : {false, true}) {
+    // Lines 30 to 37 hold a bin that is reserved from, 50 to 57 none.
+    for (const auto& [name, with_mistakes, from] : {std::tuple("11-count-sheet-read", false, 50),
+                                                    {"11-count-sheet-reserved", false, 30},
+                                                    {"11-count-sheet-refused", true, 30}}) {
         trigger(test, ActionId::count_write);
-        fillIn(test.prompts.next_path, with_mistakes);
+        fillIn(test.prompts.next_path, with_mistakes, from);
         trigger(test, ActionId::count_read);
-        album.take(test, with_mistakes ? QStringLiteral("11-count-sheet-refused")
-                                       : QStringLiteral("11-count-sheet-read"));
+        album.take(test, QString::fromLatin1(name));
     }
 }
 
@@ -155,8 +156,10 @@ void takeDialogs(const Album& album, TestWindow& test) {
     album.takeWidget(settings, QStringLiteral("18-settings"));
 }
 
-void takeAll(const Album& album) {
+void takeAll(const Album& album, const DeskChoices& choices = {}) {
     TestWindow test;
+    test.prompts.chosen = choices;
+    trigger(test, ActionId::edit_settings); // as a person sets it
     album.take(test, QStringLiteral("1-start"));
     test.prompts.next_path = test.folder.filePath(QStringLiteral("empty.db"));
     trigger(test, ActionId::new_shop);
@@ -237,16 +240,18 @@ int main(int argc, char** argv) {
         std::fprintf(stderr, "%s cannot be made\n", argv[1]);
         return 1;
     }
-    const QPalette light = QApplication::palette();
+    DeskChoices dark;
+    dark.theme = Theme::dark;
+    DeskChoices large;
+    large.text_size_percent = 150;
     takeAll({folder, QStringLiteral("1280"), {1280, 800}});
     takeAll({folder, QStringLiteral("1920"), {1920, 1080}});
-    QApplication::setPalette(darkPalette());
-    takeAll({folder, QStringLiteral("dark"), {1280, 800}});
-    takeAll({folder, QStringLiteral("dark-1920"), {1920, 1080}});
+    // A window remembers the palette and font that it found, so those of the one before must be gone.
+    const QPalette light = QApplication::palette();
+    takeAll({folder, QStringLiteral("dark"), {1280, 800}}, dark);
     QApplication::setPalette(light);
-    QFont large = QApplication::font();
-    large.setPointSizeF(1.5 * large.pointSizeF());
-    QApplication::setFont(large);
-    takeAll({folder, QStringLiteral("large-text"), {1280, 800}});
+    takeAll({folder, QStringLiteral("dark-1920"), {1920, 1080}}, dark);
+    QApplication::setPalette(light);
+    takeAll({folder, QStringLiteral("large-text"), {1280, 800}}, large);
     return 0;
 }
