@@ -11,6 +11,7 @@
 #include <map>
 #include <set>
 #include <tuple>
+#include <utility>
 
 namespace shimledger::services {
 
@@ -119,10 +120,9 @@ void writeCountCsv(const CountSheet& sheet, std::ostream& out) {
     }
 }
 
-CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines) {
+CountReview examineCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines) {
     CountReview review;
-    std::string faults;
-    const auto note = [&](const std::string& sentence) { faults += (faults.empty() ? "" : "\n") + sentence; };
+    const auto note = [&](std::string sentence) { review.faults.push_back(std::move(sentence)); };
     shop.consistently([&] {
         const auto books = booksOf(shop, lines);
         const inventory::PartCatalogue catalogue(shop);
@@ -160,8 +160,15 @@ CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>&
             if (*line.counted != line.books) review.differences.push_back(differenceOf(line));
         }
     });
-    if (!faults.empty()) throw InputError(faults);
     review.by_reason = summary(review.differences);
+    return review;
+}
+
+CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines) {
+    CountReview review = examineCount(shop, lines);
+    std::string faults;
+    for (const std::string& fault : review.faults) faults += (faults.empty() ? "" : "\n") + fault;
+    if (!faults.empty()) throw InputError(faults);
     return review;
 }
 

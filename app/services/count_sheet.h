@@ -50,13 +50,16 @@ struct CountDifference {
 };
 struct CountReview {
     std::int64_t counted = 0;
+    std::vector<std::string> faults; ///< a sentence for each line that cannot be booked; then nothing is
     std::vector<CountDifference> differences;
     std::vector<std::string> by_reason; ///< "lost: 3 fewer in 2 lots"
 };
 
-/// What the count would change; posts nothing. Throws InputError, naming every line: unknown bin or part, a
-/// lot counted twice, or one whose books have changed since the sheet was made and do not agree with the
-/// count: count it again.
+/// What the count would change, and which of its lines cannot be booked: unknown bin or part, a lot counted
+/// twice, one that is reserved from, or one whose books have changed since the sheet was made and do not
+/// agree with the count: count it again. Posts nothing.
+[[nodiscard]] CountReview examineCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines);
+/// The same, but any fault is an InputError that names every one.
 [[nodiscard]] CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines);
 /// Reviews and posts the differences, all or none, each with its reason. Refused where any of a lot is
 /// reserved.

@@ -129,6 +129,14 @@ TEST_CASE("A count sheet with bad lines is refused with a sentence for each, and
     counting.read(lines);
     REQUIRE(counting.panel().lines()->count() == 1);
     CHECK(counting.panel().lines()->item(0)->text().contains(QStringLiteral("no bin NOWHERE")));
+
+    // What the good lines would change is shown too, and not booked either.
+    lines[2][counted_column] = QString::number(lines[2][books].toLongLong() + 1);
+    counting.read(lines);
+    REQUIRE(counting.panel().lines()->count() == 3); // the fault, the difference, and the sum by reason
+    CHECK(counting.panel().lines()->item(1)->text().contains(QStringLiteral("1 more")));
+    CHECK(counting.panel().summary().contains(QStringLiteral("Of the others 1 differs")));
+    CHECK_FALSE(counting.test.window.actions()[ActionId::count_post]->isEnabled());
     CHECK(counting.revision() == revision);
 }
 

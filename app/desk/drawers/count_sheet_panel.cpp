@@ -121,7 +121,7 @@ void CountSheetPanel::read() {
     m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(shop_path);
         auto lines = linesOf(path);
-        const services::CountReview review = services::reviewCount(shop, lines);
+        const services::CountReview review = services::examineCount(shop, lines);
         return [this, lines = std::move(lines), review] {
             m_counted = lines;
             showReview(review);
@@ -131,6 +131,9 @@ void CountSheetPanel::read() {
 
 void CountSheetPanel::showReview(const services::CountReview& review) {
     m_lines->clear();
+    for (const std::string& fault : review.faults) {
+        addFault(textOf(fault));
+    }
     for (const services::CountDifference& found : review.differences) {
         m_lines->addItem(textOf(found.sentence));
     }
@@ -138,20 +141,39 @@ void CountSheetPanel::showReview(const services::CountReview& review) {
         m_lines->addItem(textOf(sentence));
     }
     const auto differences = static_cast<int>(review.differences.size());
-    m_anything = differences > 0;
+    m_anything = differences > 0 && review.faults.empty();
     const QString counts = tr("%1: %2 counted, %3").arg(m_name).arg(review.counted);
-    m_summary->setText(m_anything
-                           ? counts.arg(counted(differences,
-                                                tr("1 differs from the books. Nothing is "
-                                                   "booked yet."),
-                                                tr("%1 differ from the books. Nothing is booked yet.")))
-                           : counts.arg(tr("and all agree with the books.")));
-    m_lines->setVisible(m_anything);
+    const QString differ =
+        counted(differences, tr("1 differs from the books."), tr("%1 differ from the books."));
+    m_summary->setText(
+        !review.faults.empty()
+            ? refusal(static_cast<int>(review.faults.size())) +
+                  (differences == 0 ? QString() : QLatin1Char(' ') + tr("Of the others %1").arg(differ))
+        : m_anything ? counts.arg(differ) + tr(" Nothing is booked yet.")
+                     : counts.arg(tr("and all agree with the books.")));
+    m_lines->setVisible(m_lines->count() > 0);
     enableActions();
-    if (m_anything) {
+    if (!review.faults.empty()) {
+        lookAtFaults();
+    } else if (m_anything) {
         m_lines->setCurrentRow(0);
         m_lines->setFocus(Qt::OtherFocusReason);
     }
+}
+
+void CountSheetPanel::addFault(const QString& sentence) {
+    m_lines->addItem(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
+}
+
+QString CountSheetPanel::refusal(int faults) {
+    return counted(faults, tr("Nothing is booked before this line is put right."),
+                   tr("Nothing is booked before these %1 lines are put right."));
+}
+
+/// The first is the current one for the arrow keys; none of them is picked for anything.
+void CountSheetPanel::lookAtFaults() {
+    m_lines->setCurrentRow(0, QItemSelectionModel::NoUpdate);
+    m_lines->setFocus(Qt::OtherFocusReason);
 }
 
 /// A refusal names each bad line on a line of its own.
@@ -160,14 +182,12 @@ void CountSheetPanel::showProblems(const QString& problems) {
     m_anything = false;
     m_lines->clear();
     for (const QString& problem : problems.split(QLatin1Char('\n'), Qt::SkipEmptyParts)) {
-        m_lines->addItem(QString(QChar(0x25B2)) + QLatin1Char(' ') + problem);
+        addFault(problem);
     }
-    m_summary->setText(counted(m_lines->count(), tr("Nothing is booked before this line is put right."),
-                               tr("Nothing is booked before these %1 lines are put right.")));
+    m_summary->setText(refusal(m_lines->count()));
     m_lines->show();
-    m_lines->setCurrentRow(0, QItemSelectionModel::NoUpdate); // for the arrow keys; none of them is picked
-    m_lines->setFocus(Qt::OtherFocusReason);
     enableActions();
+    lookAtFaults();
 }
 
 void CountSheetPanel::post() {

@@ -44,6 +44,9 @@ private:
     void post();
     void showReview(const services::CountReview& review);
     void showProblems(const QString& problems);
+    void addFault(const QString& sentence);
+    [[nodiscard]] static QString refusal(int faults);
+    void lookAtFaults();
     void enableActions();
 
     ShopSession& m_session;

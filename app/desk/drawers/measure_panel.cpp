@@ -97,6 +97,7 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     layout->addLayout(row);
     setFocusProxy(m_field);
     m_put_away->setEnabled(false);
+    m_put_away->setToolTip(tr("Books them into that bin as used. The reading itself is not kept."));
     connect(m_field, &QLineEdit::returnPressed, this, [this] {
         search();
         if (m_matches->rowCount() > 0) {
