@@ -70,7 +70,7 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     units->setWordWrap(true);
     auto* form = new QFormLayout(this);
     form->addRow(tr("&Colours"), m_theme);
-    form->addRow(tr("&Text size"), m_text_size);
+    form->addRow(tr("Text &size"), m_text_size);
     form->addRow(tr("&Paper"), m_paper);
     form->addRow(tr("&Working lift, 0.05 to 2 mm"), m_lift);
     form->addRow(tr("T&hickness tolerance"), m_tolerance);

@@ -49,7 +49,7 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
     offer(ActionId::make_demo,
-          tr("An invented shop with drawers, jobs and a year of history, to try everything on."));
+          tr("An invented shop with drawers, jobs and a year of history, to try out."));
 
     auto* recent_title = new QLabel(tr("Last &used"));
     recent_title->setBuddy(m_recent);

@@ -78,7 +78,8 @@ void HistoryPanel::read() {
     const bool of_bin = m_subject->currentIndex() == 1;
     m_table->setHorizontalHeaderLabels(
         {tr("When"), tr("Change"), tr("Left"), of_bin ? tr("Part") : tr("Bin"), tr("What happened")});
-    m_table->horizontalHeaderItem(after)->setToolTip(tr("On hand after it"));
+    m_table->horizontalHeaderItem(after)->setToolTip(
+        of_bin ? tr("On hand in the bin after it") : tr("On hand of the part after it, in all bins"));
     for (const int column : {change, after}) {
         m_table->horizontalHeaderItem(column)->setTextAlignment(Qt::AlignRight | Qt::AlignVCenter);
     }

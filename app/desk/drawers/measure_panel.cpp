@@ -212,6 +212,9 @@ void MeasurePanel::fillMatches() {
                                                     : tr("Too far off to be of this size."));
     }
     m_matches->resizeColumnsToContents();
+    // Said anew, as the columns that were moved have made another one the last.
+    m_matches->horizontalHeader()->setStretchLastSection(false);
+    m_matches->horizontalHeader()->setStretchLastSection(true);
 }
 
 void MeasurePanel::matchPicked() {
