@@ -7,6 +7,7 @@
 #include <QApplication>
 #include <QEvent>
 #include <QGridLayout>
+#include <QHBoxLayout>
 #include <QLabel>
 #include <QListWidget>
 #include <QPushButton>
@@ -37,7 +38,7 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
         auto* words = new SentenceLabel;
         words->setText(why);
         choices->addWidget(button, row, 0, Qt::AlignTop);
-        choices->addWidget(words, row++, 1, Qt::AlignVCenter);
+        choices->addWidget(words, row++, 1); // not aligned: then the grid asks how high it is at its width
         if (row == 1) {
             setFocusProxy(button);
         }
@@ -48,8 +49,7 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
              "folder of them (Ctrl+Shift+I), with every problem listed."));
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
-    offer(ActionId::make_demo,
-          tr("An invented shop with drawers, jobs and a year of history, to try out."));
+    offer(ActionId::make_demo, tr("An invented shop with drawers, jobs and a year of history, to try out."));
 
     auto* recent_title = new QLabel(tr("Last &used"));
     recent_title->setBuddy(m_recent);
@@ -73,7 +73,11 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     column->addWidget(m_recent_box);
     auto* layout = new QVBoxLayout(this);
     layout->addStretch(2);
-    layout->addWidget(middle, 0, Qt::AlignHCenter);
+    auto* centred = new QHBoxLayout; // for the same reason
+    centred->addStretch();
+    centred->addWidget(middle);
+    centred->addStretch();
+    layout->addLayout(centred);
     layout->addStretch(3);
 
     connect(m_recent, &QListWidget::itemActivated, this,
