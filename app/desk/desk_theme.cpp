@@ -42,9 +42,7 @@ QPalette paletteOf(const Ground& ground) {
     QColor hint = ground.text;
     hint.setAlphaF(0.72F);
     palette.setColor(QPalette::PlaceholderText, hint);
-    // The style fills the panes of tabs with it: in the dark that is to be one plane with the window.
-    palette.setColor(QPalette::Light,
-                     isDark(palette) ? ground.window.lighter(112) : ground.button.lighter(125));
+    palette.setColor(QPalette::Light, ground.button.lighter(125));
     palette.setColor(QPalette::Mid, ground.button.darker(125));
     palette.setColor(QPalette::Dark, ground.button.darker(160));
     return palette;

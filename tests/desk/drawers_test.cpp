@@ -204,6 +204,10 @@ TEST_CASE("Walking through the cabinet by arrow keys opens the drawer's line") {
     CHECK(drawers.cell(drawers.page().table()->currentIndex().row(), StockTableModel::bin) ==
           cabinet.current());
     CHECK(cabinet.accessibleDescription().contains(cabinet.current()));
+    drawers.page().find()->setText(QStringLiteral("f13")); // in the last of the cabinets
+    drawers.page().table()->selectRow(0);
+    CHECK(cabinet.current() == QStringLiteral("F13"));
+    CHECK(cabinet.visibleRegion().contains(cabinet.currentPlace().center())); // it is scrolled to
 }
 
 TEST_CASE("A measured disc is found, named with what it is off by, and put away as used") {

@@ -54,6 +54,11 @@ QString CabinetView::current() const {
     return m_current < 0 ? QString() : m_boxes[static_cast<std::size_t>(m_current)].bin;
 }
 
+QRect CabinetView::currentPlace() const {
+    const auto box = static_cast<std::size_t>(std::max(0, m_current));
+    return m_current < 0 || box >= m_places.boxes.size() ? QRect() : m_places.boxes[box];
+}
+
 void CabinetView::setCurrent(const QString& bin) {
     const auto found = std::ranges::find_if(m_boxes, [&](const DrawerBox& box) { return box.bin == bin; });
     m_current = found == m_boxes.end() ? -1 : static_cast<int>(found - m_boxes.begin());

@@ -33,6 +33,7 @@ public:
     void setBoxes(std::vector<DrawerBox> boxes);
     void setCurrent(const QString& bin);
     [[nodiscard]] QString current() const; ///< empty: none
+    [[nodiscard]] QRect currentPlace() const; ///< where the current one is drawn; empty: none
     [[nodiscard]] const std::vector<DrawerBox>& boxes() const { return m_boxes; }
 
     [[nodiscard]] bool hasHeightForWidth() const override { return true; }

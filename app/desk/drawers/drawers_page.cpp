@@ -15,6 +15,7 @@
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
+#include <QScrollArea>
 #include <QTabWidget>
 #include <QTableView>
 #include <QTableWidget>
@@ -110,6 +111,8 @@ void DrawersPage::linePicked() {
     }
     m_history->show(line.lot.part, line.lot.bin);
     m_boxes->setCurrent(textOf(line.lot.bin));
+    const QRect place = m_boxes->currentPlace();
+    m_boxes_area->ensureVisible(place.center().x(), place.center().y(), place.width(), place.height());
 }
 
 /// The first line of that part and that drawer, of which either may be left open. What hides it is taken
