@@ -32,7 +32,7 @@ public:
 
     void setBoxes(std::vector<DrawerBox> boxes);
     void setCurrent(const QString& bin);
-    [[nodiscard]] QString current() const; ///< empty: none
+    [[nodiscard]] QString current() const;    ///< empty: none
     [[nodiscard]] QRect currentPlace() const; ///< where the current one is drawn; empty: none
     [[nodiscard]] const std::vector<DrawerBox>& boxes() const { return m_boxes; }
 
