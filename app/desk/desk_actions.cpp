@@ -3,8 +3,6 @@
 #include <QCoreApplication>
 #include <QPushButton>
 
-#include <utility>
-
 namespace shimledger::desk {
 
 namespace {
@@ -159,12 +157,6 @@ constexpr ActionEntry action_table[] = {
 
 static_assert(std::size(action_table) == static_cast<std::size_t>(ActionId::count));
 
-/// The steps at the bench are numbered on their tabs; those numbers go there too.
-constexpr std::pair<ActionId, const char*> step_keys[] = {{ActionId::go_strip, "Alt+1"},
-                                                          {ActionId::go_inspect, "Alt+2"},
-                                                          {ActionId::go_pull, "Alt+3"},
-                                                          {ActionId::go_build, "Alt+4"}};
-
 QString words(const char* text) {
     return QCoreApplication::translate("DeskActions", text);
 }
@@ -184,11 +176,6 @@ DeskActions::DeskActions(QObject* parent) : QObject(parent) {
             words(entry.help), action->shortcut().toString(QKeySequence::NativeText)));
         m_actions[static_cast<std::size_t>(entry.id)] = action;
     }
-    for (const auto& [id, keys] : step_keys) {
-        QAction* action = (*this)[id];
-        action->setShortcuts(QList<QKeySequence>{
-            action->shortcut(), QKeySequence::fromString(QLatin1String(keys), QKeySequence::PortableText)});
-    }
 }
 
 QPushButton* DeskActions::button(ActionId id) const {
@@ -206,12 +193,10 @@ QPushButton* DeskActions::button(ActionId id) const {
 QString DeskActions::keyTable() const {
     QString table = QStringLiteral("<table cellspacing='6'>");
     for (const QAction* action : m_actions) {
-        table +=
-            QStringLiteral("<tr><td><b>%1</b></td><td>%2</td><td>%3</td></tr>")
-                .arg(
-                    QKeySequence::listToString(action->shortcuts(), QKeySequence::NativeText).toHtmlEscaped(),
-                    action->text().remove(QLatin1Char('&')).toHtmlEscaped(),
-                    action->statusTip().toHtmlEscaped());
+        table += QStringLiteral("<tr><td><b>%1</b></td><td>%2</td><td>%3</td></tr>")
+                     .arg(action->shortcut().toString(QKeySequence::NativeText).toHtmlEscaped(),
+                          action->text().remove(QLatin1Char('&')).toHtmlEscaped(),
+                          action->statusTip().toHtmlEscaped());
     }
     return table + QStringLiteral("</table>");
 }

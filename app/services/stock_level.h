@@ -22,7 +22,7 @@ struct StockLevel {
     /// At the reorder point or below once open jobs have had theirs. What is on order is not in the drawers
     /// yet, so it does not count here; the plan does count it, and does not order twice.
     bool low = false;
-    std::string why{}; ///< "available 2, reserved 4, reorder point 6, 1 short for JOB-1004"
+    std::string why{}; ///< "1 short for JOB-1004, available 2, reserved 4, reorder point 6"
 
     bool operator==(const StockLevel&) const = default;
 };

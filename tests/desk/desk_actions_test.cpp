@@ -29,24 +29,6 @@ TEST_CASE("Every action is declared once, in order, with text, help and a key of
     CHECK(expected == static_cast<int>(ActionId::count));
 }
 
-TEST_CASE("No key leads to two actions, and the steps at the bench go by their numbers too") {
-    const DeskActions actions;
-    QSet<QString> keys;
-    for (const ActionEntry& entry : allActions()) {
-        for (const QKeySequence& key : actions[entry.id]->shortcuts()) {
-            INFO(key.toString().toStdString());
-            CHECK_FALSE(keys.contains(key.toString()));
-            keys.insert(key.toString());
-        }
-    }
-    int step = 1;
-    for (const ActionId id :
-         {ActionId::go_strip, ActionId::go_inspect, ActionId::go_pull, ActionId::go_build}) {
-        CHECK(actions[id]->shortcuts().contains(QKeySequence(QStringLiteral("Alt+%1").arg(step++))));
-    }
-    CHECK(actions.keyTable().contains(QStringLiteral("Alt+1")));
-}
-
 TEST_CASE("A button follows its action and names the key") {
     const DeskActions actions;
     QAction* action = actions[ActionId::find_substitutes];

@@ -50,7 +50,7 @@ TEST_CASE("A part that open jobs want more of than there is names them") {
     CHECK(level.short_for_jobs == 5);
     CHECK(level.jobs == std::vector<std::string>{"J1", "J2"});
     CHECK(level.low);
-    CHECK(level.why == "available 3, reorder point 6, 5 short for J1, J2");
+    CHECK(level.why == "5 short for J1, J2, available 3, reorder point 6");
 }
 
 TEST_CASE("What is on order is not in the drawers yet: the part stays low, and is not ordered twice") {
