@@ -110,9 +110,11 @@ QString consumablesText(const services::BuildState& state) {
                                     .arg(need.wanted)
                                     .arg(textOf(inventory::quantityUnitName(need.part.unit)),
                                          textOf(inventory::partText(need.part)));
-        if (need.open() > 0) line += words(": %1 missing").arg(need.open());
+        // As long as nothing is accepted nothing is to be there.
+        const bool missing = state.accepted && need.open() > 0;
+        if (missing) line += words(": %1 missing").arg(need.open());
         // As the marks of the rows: missing, still in a drawer, pulled.
-        const QChar mark(need.open() > 0 ? 0x25B2 : need.reserved > 0 ? 0x25CB : 0x2713);
+        const QChar mark(missing ? 0x25B2 : need.reserved > 0 || !state.accepted ? 0x25CB : 0x2713);
         line.prepend(mark + QStringLiteral(" "));
         lines << line;
     }
