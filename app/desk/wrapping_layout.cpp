@@ -67,12 +67,17 @@ QSize WrappingLayout::minimumSize() const {
     for (const QLayoutItem* item : m_items) {
         if (!item->isEmpty()) size = size.expandedTo(item->minimumSize());
     }
-    return size;
+    return size.expandedTo({0, m_height});
 }
 
 void WrappingLayout::setGeometry(const QRect& room) {
     QLayout::setGeometry(room);
-    arrange(room, true);
+    const int height = arrange(room, true);
+    if (height != m_height) {
+        m_height = height;
+        invalidate();
+        if (parentWidget() != nullptr) parentWidget()->updateGeometry();
+    }
 }
 
 } // namespace shimledger::desk

@@ -21,8 +21,10 @@ public:
     [[nodiscard]] Qt::Orientations expandingDirections() const override { return {}; }
     [[nodiscard]] bool hasHeightForWidth() const override { return true; }
     [[nodiscard]] int heightForWidth(int width) const override;
-    [[nodiscard]] QSize sizeHint() const override;    ///< all in one line
-    [[nodiscard]] QSize minimumSize() const override; ///< as wide as the widest
+    [[nodiscard]] QSize sizeHint() const override; ///< all in one line
+    /// As wide as the widest, and as high as all are at the present width: not all that asks knows heights
+    /// for widths.
+    [[nodiscard]] QSize minimumSize() const override;
     void setGeometry(const QRect& room) override;
 
 private:
@@ -30,6 +32,7 @@ private:
     int arrange(const QRect& room, bool place) const;
 
     std::vector<QLayoutItem*> m_items;
+    int m_height = 0; ///< taken at the present width
 };
 
 } // namespace shimledger::desk

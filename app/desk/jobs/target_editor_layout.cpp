@@ -35,8 +35,9 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     m_problem->setAccessibleName(tr("What is wrong with the edited stack"));
     m_problem->hide();
     auto* heading = new QHBoxLayout;
-    heading->addWidget(title);
-    heading->addStretch();
+    title->setSizePolicy(QSizePolicy::Ignored,
+                         QSizePolicy::Preferred); // gives way to the other, with large text
+    heading->addWidget(title, 1);
     heading->addWidget(m_state);
     m_state->setWordWrap(false);
     auto* layout = new QVBoxLayout(this);
