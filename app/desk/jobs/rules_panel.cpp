@@ -56,6 +56,7 @@ RulesPanel::RulesPanel(QWidget* parent)
     auto* defaults = new QPushButton(tr("All at their defaults"));
     auto* form = new QFormLayout(this);
     form->setVerticalSpacing(4);
+    form->setRowWrapPolicy(QFormLayout::WrapLongRows); // with large text
     form->addRow(m_keep_face);
     form->addRow(m_keep_ods);
     form->addRow(tr("Where not, a diameter may move by"), m_od_step);
