@@ -85,13 +85,11 @@ void CurvePlot::addGraphs() {
         curve->mean = graphIn(m_pressure);
         curve->onset = graphIn(m_pressure);
         curve->onset->setLineStyle(QCPGraph::lsNone);
-    }
-    for (const Curve* curve : {&m_target, &m_substitute}) {
+        curve->line->setName(curve == &m_target ? words("Target") : words("Substitute"));
         curve->onset->setName(words("Warp onset"));
         curve->rim->setName(words("Rim range"));
         curve->past->setName(words("If round"));
     }
-    m_target.line->setName(words("Target"));
     m_own_scatter_low = graphIn(m_deviation);
     m_own_scatter_high = graphIn(m_deviation);
     m_own_scatter_high->setChannelFillGraph(m_own_scatter_low);

@@ -15,8 +15,6 @@ SettledPlot::SettledPlot(QWidget* parent) : QCustomPlot(parent) {
 void SettledPlot::resizeEvent(QResizeEvent* event) {
     if (m_drawn) {
         QCustomPlot::resizeEvent(event);
-    } else {
-        QWidget::resizeEvent(event);
     }
 }
 
