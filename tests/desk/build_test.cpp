@@ -1,6 +1,5 @@
 // The build sheet: what is laid, what is not there yet, and the end of the job.
-#include "desk_fixture.h"
-#include "keys.h"
+#include "bench_fixture.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -34,19 +33,7 @@ namespace {
 
 const std::string job = "JOB-1002";
 
-struct Bench {
-    Bench() {
-        REQUIRE(QTest::qWaitForWindowActive(&test.window));
-        test.window.openShop(shop.path());
-        test.window.jobs().pickJob(job);
-        REQUIRE(settle([&] { return !test.window.busy(); }));
-    }
-    void reserve() {
-        press(Qt::Key_F5);
-        REQUIRE(settle([&] { return !test.window.busy(); }));
-        press(Qt::Key_F6);
-        REQUIRE(test.window.jobs().strip()->kind() == MessageStrip::Kind::done);
-    }
+struct Bench : JobAtBench {
     void pullAll() {
         press(Qt::Key_7, Qt::ControlModifier);
         while (pull().openLines() > 0) {
@@ -60,15 +47,10 @@ struct Bench {
         const int boxes = list().rowCount() * list().legs();
         for (int i = 0; i < boxes; ++i) press(Qt::Key_Space);
     }
-    inventory::ShopFile& file() { return test.window.session().shop(); }
     inventory::JobStatus status() { return inventory::JobBook(file()).get(job).status; }
-    PullPanel& pull() { return test.window.workshop().pull(); }
     BuildPanel& build() { return test.window.workshop().build(); }
     StackChecklist& list() { return *build().checklist(); }
     QString remark(int row) { return list().item(row, list().columnCount() - 1)->text(); }
-
-    DemoShopCopy shop;
-    TestWindow test;
 };
 
 } // namespace

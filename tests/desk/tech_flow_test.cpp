@@ -1,5 +1,4 @@
-#include "desk_fixture.h"
-#include "keys.h"
+#include "bench_fixture.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -38,25 +37,8 @@ void type(const QString& text) {
     QTest::keyClicks(QApplication::focusWidget(), text);
 }
 
-struct Bench {
-    Bench() {
-        REQUIRE(QTest::qWaitForWindowActive(&test.window));
-        test.window.openShop(shop.path());
-        test.window.jobs().pickJob(job);
-        REQUIRE(settle([&] { return !test.window.busy(); }));
-    }
-    void reserve() {
-        press(Qt::Key_F5);
-        REQUIRE(settle([&] { return !test.window.busy(); }));
-        press(Qt::Key_F6);
-        REQUIRE(test.window.jobs().strip()->kind() == MessageStrip::Kind::done);
-    }
-    inventory::ShopFile& file() { return test.window.session().shop(); }
+struct Bench : JobAtBench {
     StripPanel& strip() { return test.window.workshop().strip(); }
-    PullPanel& pull() { return test.window.workshop().pull(); }
-
-    DemoShopCopy shop;
-    TestWindow test;
 };
 
 } // namespace
