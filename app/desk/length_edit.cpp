@@ -20,6 +20,7 @@ LengthEdit::LengthEdit(const QString& accessible_name, QWidget* parent)
     layout->addWidget(m_field);
     layout->addWidget(m_remark, 1);
     setFocusProxy(m_field);
+    setFocusPolicy(m_field->focusPolicy()); // else the key of a label does not lead here
     connect(m_field, &QLineEdit::textChanged, this, &LengthEdit::understand);
     understand();
 }

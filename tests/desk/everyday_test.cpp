@@ -18,6 +18,7 @@
 #include <QFile>
 #include <QFileInfo>
 #include <QImage>
+#include <QLabel>
 #include <QLineEdit>
 #include <QListWidget>
 #include <QPushButton>
@@ -173,6 +174,25 @@ TEST_CASE("Opening stock with mistakes is listed line by line, and nothing of it
     CHECK(test.window.strip()->kind() == MessageStrip::Kind::done);
     CHECK(inventory::stockSnapshot(test.window.session().shop()).lots.size() == 1);
     CHECK(test.window.drawers().table()->model()->rowCount() == 1);
+}
+
+TEST_CASE("Each field of the settings is reached by the key of its label") {
+    SettingsDialog dialog(DeskChoices{});
+    dialog.show();
+    REQUIRE(QTest::qWaitForWindowActive(&dialog));
+    const auto labels = dialog.findChildren<QLabel*>();
+    int keys = 0;
+    for (const QLabel* label : labels) {
+        const qsizetype mark = label->text().indexOf(QLatin1Char('&'));
+        if (mark < 0 || label->buddy() == nullptr) continue;
+        INFO(label->text().toStdString());
+        ++keys;
+        const auto letter = static_cast<Qt::Key>(label->text().at(mark + 1).toUpper().unicode());
+        QTest::keyClick(&dialog, letter, Qt::AltModifier);
+        const QWidget* focus = QApplication::focusWidget();
+        CHECK((focus == label->buddy() || label->buddy()->isAncestorOf(focus)));
+    }
+    CHECK(keys == 5);
 }
 
 TEST_CASE("Settings are kept, and the working lift takes inches and shows what they come to") {

@@ -28,8 +28,8 @@ CurvePlot::CurvePlot(QWidget* parent)
     m_view->setMinimumSize(260, 200);
     m_view->setAccessibleName(words("Pressure over lift, and deviation over lift"));
     m_view->setToolTip(
-        words("Bands: what the thickness tolerance of the discs does. Past the mark where warping begins: "
-              "the mean lift of the rim, in a band from its least to its greatest; thin, the round "
+        words("Bands: what the thickness tolerance of the discs does.\nPast the mark where warping begins: "
+              "the mean lift of the rim,\nin a band from its least to its greatest; thin, the round "
               "solution."));
     m_view->setAccessibleDescription(m_view->toolTip());
     m_view->plotLayout()->clear();
