@@ -8,6 +8,8 @@
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
 
+#include <fmt/format.h>
+
 #include <map>
 #include <set>
 #include <tuple>
@@ -166,9 +168,7 @@ CountReview examineCount(inventory::ShopFile& shop, const std::vector<CountLine>
 
 CountReview reviewCount(inventory::ShopFile& shop, const std::vector<CountLine>& lines) {
     CountReview review = examineCount(shop, lines);
-    std::string faults;
-    for (const std::string& fault : review.faults) faults += (faults.empty() ? "" : "\n") + fault;
-    if (!faults.empty()) throw InputError(faults);
+    if (!review.faults.empty()) throw InputError(fmt::format("{}", fmt::join(review.faults, "\n")));
     return review;
 }
 

@@ -4,6 +4,7 @@
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/request_check.h"
+#include "planner/substitute/sticky_stop.h"
 #include "planner/units/input_error.h"
 
 #include <algorithm>
@@ -71,12 +72,10 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     request.jobs = all.jobs;
     all.plan = planner::planTogether(request);
     bool stopped = all.plan.stopped;
+    const auto watched = planner::stickyStop(request.progress, stopped);
     const std::function<bool()> may_go_on = [&] {
         const planner::SharedStockPlan& plan = all.plan;
-        stopped =
-            stopped ||
-            (progress && !progress({plan.searches, plan.sum_of_deviations, plan.lower_bound, plan.seconds}));
-        return !stopped;
+        return !watched || watched({plan.searches, plan.sum_of_deviations, plan.lower_bound, plan.seconds});
     };
     for (std::size_t j = 0; j < all.jobs.size(); ++j) {
         const auto& proposal = all.plan.jobs[j].proposal;

@@ -4,6 +4,7 @@
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
+#include "planner/substitute/sticky_stop.h"
 #include "planner/substitute/substitute_search.h"
 #include "planner/units/input_error.h"
 
@@ -104,12 +105,7 @@ JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSet
     static_cast<JobCheck&>(plan) = checkJob(shop, job, settings);
     planner::SubstituteRequest watched = plan.request;
     bool stopped = false;
-    if (plan.request.progress) {
-        watched.progress = [&](const planner::SubstituteProgress& progress) {
-            stopped = stopped || !plan.request.progress(progress);
-            return !stopped;
-        };
-    }
+    watched.progress = planner::stickyStop(plan.request.progress, stopped);
     CheckedSubstitutes checked = findCheckedSubstitutes(watched);
     plan.result = std::move(checked.result);
     plan.range = std::move(checked.range);

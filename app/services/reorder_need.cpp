@@ -8,6 +8,8 @@
 #include "planner/reorder/reorder_policy.h"
 #include "planner/units/input_error.h"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -27,13 +29,6 @@ struct ExtraSum {
     std::int64_t now = 0, expected = 0;
     std::vector<std::string> why;
 };
-
-template <typename Names>
-std::string listed(const Names& names) {
-    std::string text;
-    for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
-    return text;
-}
 
 int smallInt(std::int64_t value) {
     return static_cast<int>(std::clamp<std::int64_t>(value, -1'000'000'000, 1'000'000'000));
@@ -277,8 +272,9 @@ private:
         const bool is_short = line.short_for_jobs > 0;
         std::string text;
         const auto found = m_inputs.job_demand.find(line.part);
-        const std::string jobs =
-            found != m_inputs.job_demand.end() ? listed(found->second.jobs) : std::string();
+        const std::string jobs = found != m_inputs.job_demand.end()
+                                     ? fmt::format("{}", fmt::join(found->second.jobs, ", "))
+                                     : std::string();
         if (is_short) {
             text =
                 std::to_string(line.short_for_jobs) + " short" + (jobs.empty() ? "" : " for " + jobs) + ", ";

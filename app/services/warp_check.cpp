@@ -4,6 +4,7 @@
 #include "planner/mechanics/stack_lift.h"
 #include "planner/mechanics/warp_branch.h"
 #include "planner/substitute/request_check.h"
+#include "planner/substitute/sticky_stop.h"
 #include "planner/substitute/substitute_search.h"
 
 #include <fmt/format.h>
@@ -217,16 +218,11 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
     planner::SubstituteRequest searched = request;
     searched.rules = planner::rulesUpTo(searched.rules, checked.range.compared_lift_mm);
     bool stopped = false;
-    if (request.progress) {
-        searched.progress = [&](const planner::SubstituteProgress& progress) {
-            stopped = stopped || !request.progress(progress);
-            return !stopped;
-        };
-    }
+    searched.progress = planner::stickyStop(request.progress, stopped);
     checked.result = planner::findSubstitutes(searched);
     const planner::SubstituteResult& result = checked.result;
     const auto may_go_on = [&] { // whoever stops does not want to wait for more
-        if (stopped || !searched.progress) return !stopped;
+        if (!searched.progress) return true;
         const double best = result.proposals.empty() ? std::numeric_limits<double>::infinity()
                                                      : result.proposals.front().deviation.max_deviation;
         return searched.progress({result.examined, best, result.lower_bound, result.seconds});

@@ -4,6 +4,7 @@
 #include "planner/substitute/proposal_scatter.h"
 #include "planner/substitute/request_check.h"
 #include "planner/substitute/shared_tree.h"
+#include "planner/substitute/sticky_stop.h"
 #include "planner/substitute/substitute_search.h"
 #include "planner/substitute/target_groups.h"
 #include "planner/units/input_error.h"
@@ -221,12 +222,7 @@ SharedStockPlan planTogether(const SharedStockRequest& request) {
                      [&](std::size_t a, std::size_t b) { return urgency[a] < urgency[b]; });
     SharedStockPlan plan;
     SharedStockRequest watched = request;
-    if (request.progress) {
-        watched.progress = [&](const SharedProgress& now) {
-            plan.stopped = plan.stopped || !request.progress(now);
-            return !plan.stopped;
-        };
-    }
+    watched.progress = stickyStop(request.progress, plan.stopped);
     SharedTree tree(watched, pool, jobs, urgency, order);
     tree.run();
     // What comes after the search may take as long as it: each job's own explanation is a search again.

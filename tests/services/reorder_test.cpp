@@ -3,7 +3,6 @@
 #include "app/services/plan_job.h"
 #include "app/services/reorder.h"
 #include "app/services/reserve_plan.h"
-#include "inventory/purchase_orders.h"
 #include "inventory/wear_finding.h"
 
 #include <catch2/catch.hpp>
@@ -81,12 +80,7 @@ TEST_CASE(
 
 TEST_CASE("What is on order is not ordered again") {
     SmallShop small;
-    inventory::PurchaseOrder order;
-    order.code = "PO-1";
-    order.supplier = "Invented Discs";
-    order.ordered = small_shop_time;
-    order.lines.push_back({0, face, 2, 10, 810, 0});
-    inventory::PurchaseOrders(small.shop).place(order);
+    small.order("Invented Discs", {0, face, 2, 10, 810, 0});
     CHECK(lineOf(reorderPlan(small.shop), face) == nullptr);
 }
 

@@ -4,6 +4,7 @@
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
+#include "inventory/purchase_orders.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/supplier.h"
@@ -99,6 +100,16 @@ struct SmallShop {
         line.condition = condition;
         line.quantity = quantity;
         ledger.post({line});
+    }
+
+    /// PO-1 is on its way from then on.
+    void order(const std::string& supplier, const inventory::OrderLine& line) {
+        inventory::PurchaseOrder order;
+        order.code = "PO-1";
+        order.supplier = supplier;
+        order.ordered = small_shop_time;
+        order.lines.push_back(line);
+        (void)inventory::PurchaseOrders(shop).place(order);
     }
 
     void addPart(const std::string& code, const std::string& od, const std::string& thickness,

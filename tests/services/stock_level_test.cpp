@@ -2,7 +2,6 @@
 
 #include "app/services/reorder.h"
 #include "app/services/stock_level.h"
-#include "inventory/purchase_orders.h"
 
 #include <catch2/catch.hpp>
 
@@ -55,12 +54,7 @@ TEST_CASE("A part that open jobs want more of than there is names them") {
 
 TEST_CASE("What is on order is not in the drawers yet: the part stays low, and is not ordered twice") {
     SmallShop small;
-    inventory::PurchaseOrder order;
-    order.code = "PO-1";
-    order.supplier = "Invented Corner Shop";
-    order.ordered = small_shop_time;
-    order.lines.push_back({0, face, 10, 5, 567, 0});
-    (void)inventory::PurchaseOrders(small.shop).place(order);
+    small.order("Invented Corner Shop", {0, face, 10, 5, 567, 0});
     const StockLevel level = stockLevels(small.shop).at(face);
     CHECK(level.on_order == 50);
     CHECK(level.low);

@@ -7,6 +7,8 @@
 #include <QVariantMap>
 #include <QWidget>
 
+#include <map>
+
 class QCheckBox;
 class QDoubleSpinBox;
 class QLineEdit;
@@ -38,6 +40,7 @@ signals:
 
 private:
     QDoubleSpinBox* lengthBox(double least_mm, double most_mm, const QString& name);
+    [[nodiscard]] std::map<QString, QWidget*> fields() const;
     [[nodiscard]] QVariantMap values() const;
     void setValues(const QVariantMap& values);
     QDoubleSpinBox* percentBox(double least, double most, const QString& name);

@@ -7,64 +7,58 @@
 #include <QJsonDocument>
 #include <QJsonObject>
 #include <QLineEdit>
+#include <QMetaProperty>
 #include <QSpinBox>
 
 namespace shimledger::desk {
 
 /// By name, so that a rule that comes to be added later does not disturb what was kept.
-QVariantMap RulesPanel::values() const {
-    return {{QStringLiteral("keep_face"), m_keep_face->isChecked()},
-            {QStringLiteral("keep_ods"), m_keep_ods->isChecked()},
-            {QStringLiteral("od_step_mm"), m_od_step->value()},
-            {QStringLiteral("crossover_od_mm"), m_crossover_od->value()},
-            {QStringLiteral("crossover_gap_mm"), m_crossover_gap->value()},
-            {QStringLiteral("height_mm"), m_height->value()},
-            {QStringLiteral("groups"), m_groups->value()},
-            {QStringLiteral("discs_changed"), m_discs->value()},
-            {QStringLiteral("mix"), m_mix->isChecked()},
-            {QStringLiteral("keep_in_stock"), m_keep_in_stock->value()},
-            {QStringLiteral("bins_left_alone"), m_bins_left->text().trimmed()},
-            {QStringLiteral("low_lift_mm"), m_low_lift->value()},
-            {QStringLiteral("low_weight"), m_low_weight->value()},
-            {QStringLiteral("high_weight"), m_high_weight->value()},
-            {QStringLiteral("discs_in_stack"), m_most_discs->value()},
-            {QStringLiteral("choices_percent"), m_choices->value()},
-            {QStringLiteral("gap_percent"), m_gap->value()},
-            {QStringLiteral("seconds"), m_seconds->value()}};
+std::map<QString, QWidget*> RulesPanel::fields() const {
+    return {{QStringLiteral("keep_face"), m_keep_face},
+            {QStringLiteral("keep_ods"), m_keep_ods},
+            {QStringLiteral("od_step_mm"), m_od_step},
+            {QStringLiteral("crossover_od_mm"), m_crossover_od},
+            {QStringLiteral("crossover_gap_mm"), m_crossover_gap},
+            {QStringLiteral("height_mm"), m_height},
+            {QStringLiteral("groups"), m_groups},
+            {QStringLiteral("discs_changed"), m_discs},
+            {QStringLiteral("mix"), m_mix},
+            {QStringLiteral("keep_in_stock"), m_keep_in_stock},
+            {QStringLiteral("bins_left_alone"), m_bins_left},
+            {QStringLiteral("low_lift_mm"), m_low_lift},
+            {QStringLiteral("low_weight"), m_low_weight},
+            {QStringLiteral("high_weight"), m_high_weight},
+            {QStringLiteral("discs_in_stack"), m_most_discs},
+            {QStringLiteral("choices_percent"), m_choices},
+            {QStringLiteral("gap_percent"), m_gap},
+            {QStringLiteral("seconds"), m_seconds}};
 }
 
+namespace {
+
+/// The property in which a field keeps what a person sets.
+QMetaProperty setting(const QWidget& field) {
+    return field.metaObject()->userProperty();
+}
+
+} // namespace
+
+QVariantMap RulesPanel::values() const {
+    QVariantMap values;
+    for (const auto& [name, field] : fields()) {
+        const QVariant value = setting(*field).read(field);
+        const bool words = value.typeId() == QMetaType::QString;
+        values.insert(name, words ? QVariant(value.toString().trimmed()) : value);
+    }
+    return values;
+}
+
+/// Numbers are held inside their range by the field.
 void RulesPanel::setValues(const QVariantMap& values) {
-    const auto take = [&values](const char* name, auto&& set) {
-        const auto value = values.constFind(QString::fromLatin1(name));
-        if (value != values.cend()) set(*value);
-    };
-    const auto check = [&](const char* name, QCheckBox& box) {
-        take(name, [&box](const QVariant& value) { box.setChecked(value.toBool()); });
-    };
-    const auto measure = [&](const char* name, QDoubleSpinBox& box) { // held inside its range by the box
-        take(name, [&box](const QVariant& value) { box.setValue(value.toDouble()); });
-    };
-    const auto count = [&](const char* name, QSpinBox& box) {
-        take(name, [&box](const QVariant& value) { box.setValue(value.toInt()); });
-    };
-    check("keep_face", *m_keep_face);
-    check("keep_ods", *m_keep_ods);
-    measure("od_step_mm", *m_od_step);
-    measure("crossover_od_mm", *m_crossover_od);
-    measure("crossover_gap_mm", *m_crossover_gap);
-    measure("height_mm", *m_height);
-    count("groups", *m_groups);
-    count("discs_changed", *m_discs);
-    check("mix", *m_mix);
-    count("keep_in_stock", *m_keep_in_stock);
-    take("bins_left_alone", [this](const QVariant& value) { m_bins_left->setText(value.toString()); });
-    measure("low_lift_mm", *m_low_lift);
-    measure("low_weight", *m_low_weight);
-    measure("high_weight", *m_high_weight);
-    count("discs_in_stack", *m_most_discs);
-    measure("choices_percent", *m_choices);
-    measure("gap_percent", *m_gap);
-    count("seconds", *m_seconds);
+    for (const auto& [name, field] : fields()) {
+        const auto value = values.constFind(name);
+        if (value != values.cend()) setting(*field).write(field, *value);
+    }
 }
 
 QString RulesPanel::text() const {

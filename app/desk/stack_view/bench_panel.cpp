@@ -151,14 +151,13 @@ void BenchPanel::followWarps() {
 }
 
 void BenchPanel::showWarps() {
-    m_curves->setWarps(m_target_warp, m_substitute_warp);
+    m_curves->setStacks({m_target, m_target_warp}, {m_substitute, m_substitute_warp});
     showRemarks();
 }
 
 void BenchPanel::showCurves() {
     m_section->setCurves(m_target, m_substitute);
-    m_curves->setCurves(m_target, m_substitute);
-    m_curves->setWarps(m_target_warp, m_substitute_warp);
+    m_curves->setStacks({m_target, m_target_warp}, {m_substitute, m_substitute_warp});
     m_curves->setMarkedLift(m_slider->value() * slider_step_mm);
     m_target_warp_run.cancel();
     m_substitute_warp_run.cancel();

@@ -42,13 +42,12 @@ CurvePanel::CurvePanel(QWidget* parent)
     layout->addWidget(m_reading);
     m_plot->dress(palette(), font());
     m_plot->view()->installEventFilter(this);
-    setCurves(nullptr, nullptr);
+    redraw();
 }
 
 CurvePanel::~CurvePanel() = default;
 
-void CurvePanel::setCurves(std::shared_ptr<const StackCurves> target,
-                           std::shared_ptr<const StackCurves> substitute) {
+void CurvePanel::setStacks(FollowedStack target, FollowedStack substitute) {
     m_target = std::move(target);
     m_substitute = std::move(substitute);
     redraw();
@@ -56,13 +55,6 @@ void CurvePanel::setCurves(std::shared_ptr<const StackCurves> target,
 
 void CurvePanel::setSubstituteName(const QString& name) {
     m_substitute_name = name;
-}
-
-void CurvePanel::setWarps(std::shared_ptr<const services::WarpDrawing> target,
-                          std::shared_ptr<const services::WarpDrawing> substitute) {
-    m_target_warp = std::move(target);
-    m_substitute_warp = std::move(substitute);
-    redraw();
 }
 
 void CurvePanel::redraw() {
@@ -81,11 +73,11 @@ void CurvePanel::setWorkingLift(double lift_mm) {
 }
 
 DrawnStack CurvePanel::target() const {
-    return {m_target.get(), m_target_warp.get()};
+    return {m_target.curves.get(), m_target.warp.get()};
 }
 
 DrawnStack CurvePanel::substitute() const {
-    return {m_substitute.get(), m_substitute_warp.get()};
+    return {m_substitute.curves.get(), m_substitute.warp.get()};
 }
 
 QString CurvePanel::reading(double lift_mm) const {
@@ -116,7 +108,7 @@ void CurvePanel::hover(std::optional<double> lift_mm) {
 
 void CurvePanel::showReading(double lift_mm) {
     QString words = reading(lift_mm);
-    if (words.isEmpty() && m_target) {
+    if (words.isEmpty() && m_target.curves) {
         words = tr("Move the lift slider, or point at the curves, to read values.");
     }
     m_reading->setText(words);

@@ -14,6 +14,13 @@ namespace shimledger::desk {
 
 class CurvePlot;
 
+/// One stack as far as it has been followed; null: nothing to draw (yet). What lies past the onset of warping
+/// comes later than the curves and goes when they change.
+struct FollowedStack {
+    std::shared_ptr<const StackCurves> curves{};
+    std::shared_ptr<const services::WarpDrawing> warp{};
+};
+
 /// Pressure over lift of target and substitute with their scatter bands, and below it, on the same lift axis,
 /// the deviation in per cent. A marked lift (the slider's, or the mouse's while it is over the panel) is read
 /// out in words beneath, so that nothing needs a mouse.
@@ -24,11 +31,7 @@ public:
     explicit CurvePanel(QWidget* parent = nullptr);
     ~CurvePanel() override;
 
-    /// Null: nothing to draw for that one.
-    void setCurves(std::shared_ptr<const StackCurves> target, std::shared_ptr<const StackCurves> substitute);
-    /// What lies past the onset of warping; comes later than the curves and goes when they change.
-    void setWarps(std::shared_ptr<const services::WarpDrawing> target,
-                  std::shared_ptr<const services::WarpDrawing> substitute);
+    void setStacks(FollowedStack target, FollowedStack substitute);
     void setSubstituteName(const QString& name); ///< for what is drawn next: "Substitute", "Build", "Edited"
     void setMarkedLift(double lift_mm);
     void setWorkingLift(double lift_mm);
@@ -51,10 +54,8 @@ private:
     std::unique_ptr<CurvePlot> m_plot;
     QLabel* m_reading = nullptr;
     QString m_substitute_name;
-    std::shared_ptr<const StackCurves> m_target;
-    std::shared_ptr<const StackCurves> m_substitute;
-    std::shared_ptr<const services::WarpDrawing> m_target_warp;
-    std::shared_ptr<const services::WarpDrawing> m_substitute_warp;
+    FollowedStack m_target;
+    FollowedStack m_substitute;
     double m_marked_lift_mm = 0;
 };
 

@@ -64,7 +64,8 @@ private:
     void enableActions() override;
     template <typename Work>
     bool book(Work&& work); ///< shows what the shop refuses; false then
-    [[nodiscard]] static QString lineText(const services::PickLine& line);
+    [[nodiscard]] static QString whatText(const services::PickLine& line);
+    [[nodiscard]] static QString lineText(const services::PickLine& line); ///< with the bin before it
 
     std::vector<services::PickLine> m_open; ///< in walking order
     std::vector<services::BuildRow> m_rows; ///< of the stack to be built

@@ -15,15 +15,15 @@
 
 namespace shimledger::desk {
 
-QString PullPanel::lineText(const services::PickLine& line) {
-    const QString text =
-        line.unit == "piece"
-            ? tr("%1: %2 x %3").arg(textOf(line.bin)).arg(line.quantity).arg(textOf(line.what))
-            : tr("%1: %2 %3 of %4")
-                  .arg(textOf(line.bin))
-                  .arg(line.quantity)
-                  .arg(textOf(line.unit), textOf(line.what));
+QString PullPanel::whatText(const services::PickLine& line) {
+    const QString text = line.unit == "piece"
+                             ? tr("%1 x %2").arg(line.quantity).arg(textOf(line.what))
+                             : tr("%1 %2 of %3").arg(line.quantity).arg(textOf(line.unit), textOf(line.what));
     return line.used ? text + tr(", used") : text;
+}
+
+QString PullPanel::lineText(const services::PickLine& line) {
+    return tr("%1: %2").arg(textOf(line.bin), whatText(line));
 }
 
 void PullPanel::refresh() {
@@ -56,10 +56,7 @@ void PullPanel::tellNext() {
         tr("Next drawer, %1")
             .arg(counted(static_cast<qint64>(m_open.size()), tr("the last line"), tr("%1 lines to go"))));
     m_bin->setText(textOf(next.bin));
-    const QString what = next.unit == "piece"
-                             ? tr("%1 x %2").arg(next.quantity).arg(textOf(next.what))
-                             : tr("%1 %2 of %3").arg(next.quantity).arg(textOf(next.unit), textOf(next.what));
-    m_what->setText(next.used ? what + tr(", used") : what);
+    m_what->setText(whatText(next));
     m_for->setText(purposeOf(next));
     m_then->setText(m_open.size() > 1 ? tr("Then %1").arg(lineText(m_open[1])) : QString());
 }
