@@ -1,13 +1,31 @@
 #include "app/desk/background_run.h"
 
+#include <QGuiApplication>
+#include <QWindow>
+
+#include <algorithm>
 #include <exception>
 #include <stdexcept>
 #include <utility>
 
 namespace shimledger::desk {
 
+namespace {
+
+constexpr int look_again_ms = 2;
+constexpr int looks_at_most = 100; // a window on another desktop may not come for hours
+
+/// A window is on its way to the screen: what works beside it would only keep it waiting.
+bool windowComing() {
+    const QWindowList windows = QGuiApplication::topLevelWindows();
+    return std::any_of(windows.begin(), windows.end(), [](const QWindow* window) {
+        return window->isVisible() && !window->isExposed() && window->windowState() != Qt::WindowMinimized;
+    });
+}
+
+} // namespace
+
 BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {
-    m_when_idle.setInterval(0);
     connect(&m_when_idle, &QTimer::timeout, this, &BackgroundRun::idleTurn);
     connect(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
     connect(
@@ -44,13 +62,20 @@ void BackgroundRun::startWhenIdle(RunWork work) {
     m_waiting_tag = takeTurn();
     m_waiting = std::move(work);
     m_turns = 0;
-    m_when_idle.start();
+    m_looks = 0;
+    m_when_idle.start(0);
     emit started();
 }
 
-/// The event loop's first turn may come before the window is painted; the second does not.
+/// Once a window is on the screen, what it had put off until then has been done by the second turn.
 void BackgroundRun::idleTurn() {
+    if (m_looks < looks_at_most && windowComing()) {
+        ++m_looks;
+        m_when_idle.start(look_again_ms);
+        return;
+    }
     if (++m_turns < 2) {
+        m_when_idle.start(0);
         return;
     }
     m_when_idle.stop();

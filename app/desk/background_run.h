@@ -34,7 +34,8 @@ public:
     ~BackgroundRun() override;
 
     void start(RunWork work);
-    /// As start, but the work begins once the window has nothing to do: for what it can be painted without.
+    /// As start, but the work begins once the window is painted and has nothing to do, or after a fifth of a
+    /// second if none comes to the screen: for what it can be painted without.
     void startWhenIdle(RunWork work);
     void cancel(); ///< asks to stop and drops the delivery; `finished` comes at once
     [[nodiscard]] bool running() const { return m_running; }
@@ -59,10 +60,11 @@ private:
     void finish(quint64 tag, const RunDelivery& delivery, const QString& failure);
 
     std::list<Thread> m_threads; ///< the newest last; older ones are on their way out
-    QTimer m_when_idle;          ///< fires in each turn of the event loop while work waits for it
+    QTimer m_when_idle;          ///< fires while work waits for it
     RunWork m_waiting;
     quint64 m_waiting_tag = 0;
-    int m_turns = 0;
+    int m_turns = 0; ///< of the event loop with no window on its way
+    int m_looks = 0; ///< that found one on its way
     quint64 m_newest = 0;
     bool m_running = false;
 };

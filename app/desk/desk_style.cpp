@@ -4,6 +4,7 @@
 
 #include <QApplication>
 #include <QHeaderView>
+#include <QIconEngine>
 #include <QPainter>
 #include <QPushButton>
 #include <QStyleOption>
@@ -67,6 +68,32 @@ void drawPartOfRowFrame(QPainter& painter, const QStyleOptionViewItem& item, con
         painter.fillRect(QRect(cell.right() + 1 - ring_width, cell.top(), ring_width, cell.height()), colour);
     }
 }
+
+/// Two arrow heads to the right, in the colour that words have when they are drawn.
+class MoreArrows : public QIconEngine {
+public:
+    void paint(QPainter* painter, const QRect& rect, QIcon::Mode mode, QIcon::State /*state*/) override {
+        const QPalette::ColorGroup group = mode == QIcon::Disabled ? QPalette::Disabled : QPalette::Active;
+        painter->save();
+        painter->setRenderHint(QPainter::Antialiasing);
+        painter->translate(rect.topLeft());
+        painter->scale(rect.width() / 16.0, rect.height() / 16.0);
+        painter->setPen(QPen(QApplication::palette().color(group, QPalette::ButtonText), 2, Qt::SolidLine,
+                             Qt::RoundCap, Qt::RoundJoin));
+        for (const int left : {3, 8}) {
+            painter->drawPolyline(QPolygon({{left, 3}, {left + 5, 8}, {left, 13}}));
+        }
+        painter->restore();
+    }
+    QPixmap pixmap(const QSize& size, QIcon::Mode mode, QIcon::State state) override {
+        QPixmap picture(size);
+        picture.fill(Qt::transparent);
+        QPainter painter(&picture);
+        paint(&painter, QRect({}, size), mode, state);
+        return picture;
+    }
+    [[nodiscard]] QIconEngine* clone() const override { return new MoreArrows(*this); }
+};
 
 } // namespace
 
@@ -141,6 +168,13 @@ int DeskStyle::pixelMetric(PixelMetric metric, const QStyleOption* option, const
         return cell_margin - 1;
     }
     return QProxyStyle::pixelMetric(metric, option, widget);
+}
+
+QIcon DeskStyle::standardIcon(StandardPixmap which, const QStyleOption* option, const QWidget* widget) const {
+    if (which == SP_ToolBarHorizontalExtensionButton) {
+        return QIcon(new MoreArrows); // which the icon owns
+    }
+    return QProxyStyle::standardIcon(which, option, widget);
 }
 
 QSize DeskStyle::sizeFromContents(ContentsType type, const QStyleOption* option, const QSize& size,

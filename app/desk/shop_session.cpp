@@ -39,7 +39,7 @@ void ShopSession::tellDangers() {
 }
 
 void ShopSession::makeDaysBackup() {
-    m_backup.start([path = m_shop->path()](const RunControl& /*control*/) -> RunDelivery {
+    m_backup.startWhenIdle([path = m_shop->path()](const RunControl& /*control*/) -> RunDelivery {
         static_cast<void>(inventory::backupDaily(inventory::ShopFile::openReadOnly(path)));
         return {};
     });

@@ -2,9 +2,12 @@
 
 #include "planner/units/input_error.h"
 
+#include <QPaintEvent>
 #include <QSignalSpy>
 #include <QTest>
+#include <QWidget>
 
+#include <atomic>
 #include <memory>
 #include <string>
 #include <thread>
@@ -92,4 +95,25 @@ TEST_CASE("Destroying a run stops its work and waits for it") {
     run->start(untilStopped());
     run.reset(); // hangs here if the stop is not passed on
     SUCCEED();
+}
+
+TEST_CASE("Work that can wait begins after the window that is being shown has been painted") {
+    struct Painted : QWidget {
+        std::atomic<bool> painted = false;
+        void paintEvent(QPaintEvent* event) override {
+            painted = true;
+            QWidget::paintEvent(event);
+        }
+    };
+    Painted window;
+    BackgroundRun run;
+    std::atomic<bool> painted_before = false;
+    run.startWhenIdle([&](const RunControl&) -> RunDelivery {
+        painted_before = window.painted.load();
+        return {};
+    });
+    CHECK(run.running());
+    window.show();
+    settle(run);
+    CHECK(painted_before);
 }

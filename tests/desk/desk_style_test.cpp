@@ -8,10 +8,13 @@
 #include <QHeaderView>
 #include <QImage>
 #include <QLineEdit>
+#include <QMainWindow>
+#include <QMenuBar>
 #include <QPushButton>
 #include <QSpinBox>
 #include <QTableWidget>
 #include <QTest>
+#include <QToolButton>
 #include <QVBoxLayout>
 
 #include <catch2/catch.hpp>
@@ -122,4 +125,24 @@ TEST_CASE("Columns of a table keep their words apart") {
     CHECK(table.columnWidth(0) >= words + 12); // six pixels on either side
     const int head = table.horizontalHeader()->fontMetrics().horizontalAdvance(QStringLiteral("State"));
     CHECK(table.horizontalHeader()->sectionSizeHint(1) >= head + 12);
+}
+
+TEST_CASE(
+    "A menu bar too narrow for its menus says so in the colour of words, also after the theme is changed") {
+    const Dressed dressed(lightPalette());
+    QMainWindow window;
+    for (int i = 0; i < 8; ++i) window.menuBar()->addMenu(QStringLiteral("Menu %1").arg(i));
+    window.resize(120, 100);
+    window.show();
+    REQUIRE(QTest::qWaitForWindowExposed(&window));
+    const auto* more = window.menuBar()->findChild<QToolButton*>(QStringLiteral("qt_menubar_ext_button"));
+    REQUIRE(more != nullptr);
+    REQUIRE(more->isVisible());
+    for (const QPalette& palette : {lightPalette(), darkPalette()}) {
+        QApplication::setPalette(palette);
+        QCoreApplication::processEvents();
+        const QImage picture = window.menuBar()->grab().toImage().copy(more->geometry());
+        constexpr int of_two_arrows = 8;
+        CHECK(pixelsOf(picture, palette.color(QPalette::ButtonText)) >= of_two_arrows);
+    }
 }

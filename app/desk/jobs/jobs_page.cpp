@@ -30,12 +30,20 @@ namespace shimledger::desk {
 JobsPage::~JobsPage() = default;
 
 void JobsPage::showPlannedJob(int row) {
-    const planner::SharedJobPlan& planned = m_all_jobs->plan()->plan.jobs.at(static_cast<std::size_t>(row));
+    const planner::SharedJobPlan& planned = allJobs().plan()->plan.jobs.at(static_cast<std::size_t>(row));
     pickJob(planned.name);
     if (planned.proposal && m_view && m_view->target) {
         m_bench->setSubstitute(
             benchInputOf(*planned.proposal, m_view->target->side.stack, tr("Planned with all jobs")));
     }
+}
+
+RulesPanel& JobsPage::rules() {
+    return m_rules.page();
+}
+
+AllJobsPanel& JobsPage::allJobs() {
+    return m_all_jobs.page();
 }
 
 QTableView* JobsPage::stackTable() const {
@@ -61,8 +69,8 @@ void JobsPage::search() {
         return;
     }
     const DeskChoices choices = m_settings.choices();
-    m_flow->findSubstitutes(m_view->line.job.code, m_rules->rules(choices.working_lift_mm, choices.tolerance),
-                            m_rules->limits());
+    m_flow->findSubstitutes(m_view->line.job.code, rules().rules(choices.working_lift_mm, choices.tolerance),
+                            rules().limits());
 }
 
 void JobsPage::readSituations() {
@@ -98,7 +106,7 @@ void JobsPage::reload() {
     readSituations();
     if (m_rules_shop != m_session.path()) { // what a person of this shop has set stays set
         m_rules_shop = m_session.path();
-        m_rules->setText(m_settings.drafts().text(RulesPanel::draftTopic()));
+        showKeptRules();
     }
     m_job_list->viewport()->update();
     int row = picked ? m_jobs->rowOf(*picked) : -1;
@@ -111,7 +119,7 @@ void JobsPage::reload() {
         m_job_list->setCurrentIndex(index);
     }
     m_job_list->viewport()->update();
-    m_all_jobs->shopRead();
+    if (m_all_jobs.built() != nullptr) m_all_jobs.built()->shopRead();
     showJob();
 }
 
@@ -128,8 +136,12 @@ std::optional<std::string> JobsPage::pickedJob() const {
 }
 
 bool JobsPage::busy() const {
-    return m_flow->searching() || m_flow->writing() || m_all_jobs->planning() || m_bench->busy() ||
+    return m_flow->searching() || m_flow->writing() || planningAllJobs() || m_bench->busy() ||
            m_check.running();
+}
+
+bool JobsPage::planningAllJobs() const {
+    return m_all_jobs.built() != nullptr && m_all_jobs.built()->planning();
 }
 
 void JobsPage::jobPicked() {
@@ -228,10 +240,10 @@ void JobsPage::enableActions() {
     const bool searching = m_flow->searching();
     const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on); };
     enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
-    enable(ActionId::plan_all_jobs, m_session.isOpen() && !m_all_jobs->planning());
-    enable(ActionId::reserve_all_jobs, m_all_jobs->canReserve());
+    enable(ActionId::plan_all_jobs, m_session.isOpen() && !planningAllJobs());
+    enable(ActionId::reserve_all_jobs, m_all_jobs.built() != nullptr && m_all_jobs.built()->canReserve());
     enable(ActionId::edit_rules, open);
-    enable(ActionId::stop_search, searching || m_all_jobs->planning());
+    enable(ActionId::stop_search, searching || planningAllJobs());
     enable(ActionId::reserve_proposal,
            open && pickedProposal() >= 0 && m_view->reservations == 0 && !searching);
     enable(ActionId::release_reservation, open && m_view->reservations > 0);

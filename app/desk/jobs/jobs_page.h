@@ -5,6 +5,7 @@
 #endif
 
 #include "app/desk/background_run.h"
+#include "app/desk/lazy_page.h"
 
 #include <QWidget>
 
@@ -61,8 +62,8 @@ public:
     [[nodiscard]] BenchPanel& bench() const { return *m_bench; }
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
-    [[nodiscard]] RulesPanel& rules() const { return *m_rules; }
-    [[nodiscard]] AllJobsPanel& allJobs() const { return *m_all_jobs; }
+    [[nodiscard]] RulesPanel& rules();
+    [[nodiscard]] AllJobsPanel& allJobs();
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; } ///< hidden while it is empty
     [[nodiscard]] QWidget* showAnswers(); ///< turns to the substitutes; what takes the focus there
@@ -74,7 +75,10 @@ private:
     QWidget* makeAnswerTabs(const DeskActions& actions);
     void connectActions(const DeskActions& actions);
     void connectTables();
-    void connectAllJobs();
+    RulesPanel* makeRules();
+    void showKeptRules(); ///< of the shop that is open
+    void tellRulesKept(const QString& kept);
+    AllJobsPanel* makeAllJobs(UserPrompts& prompts);
     void readSituations(); ///< checks every job against the drawers, off the window's thread
     void tellNowShort(const std::vector<JobLine>& lines); ///< jobs that could be built before
     void search();
@@ -91,6 +95,7 @@ private:
     [[nodiscard]] QString answerText() const;
     [[nodiscard]] QString idleText() const;
     [[nodiscard]] int pickedProposal() const; ///< -1: none
+    [[nodiscard]] bool planningAllJobs() const;
 
     ShopSession& m_session;
     const DeskActions& m_actions;
@@ -110,8 +115,8 @@ private:
     QLabel* m_pulls_title;
     QListWidget* m_pulls;
     QTabWidget* m_answers;
-    RulesPanel* m_rules;
-    AllJobsPanel* m_all_jobs;
+    LazyPage<RulesPanel> m_rules;
+    LazyPage<AllJobsPanel> m_all_jobs;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;
     MessageStrip* m_strip;

@@ -31,12 +31,17 @@ void JobsPage::connectActions(const DeskActions& actions) {
     on(ActionId::find_substitutes, [this] { search(); });
     on(ActionId::edit_rules, [this] {
         m_answers->setCurrentWidget(m_answers->widget(rules_tab));
-        m_rules->setFocus(Qt::ShortcutFocusReason);
-        m_rules->focusFirst();
+        rules().setFocus(Qt::ShortcutFocusReason);
+        rules().focusFirst();
     });
     on(ActionId::stop_search, [this] {
         m_flow->stop();
-        m_all_jobs->stop();
+        if (m_all_jobs.built() != nullptr) m_all_jobs.built()->stop();
+    });
+    on(ActionId::plan_all_jobs, [this] {
+        m_answers->setCurrentIndex(all_jobs_tab);
+        const DeskChoices choices = m_settings.choices();
+        allJobs().start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits());
     });
     on(ActionId::reserve_proposal, [this] {
         if (m_view && pickedProposal() >= 0) {
@@ -79,32 +84,49 @@ void JobsPage::connectTables() {
     connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });
-    connect(m_rules, &RulesPanel::changed, this, [this] {
-        m_answers->setTabText(rules_tab, m_rules->atDefaults() ? tr("Rules") : tr("Rules (changed)"));
-        if (m_session.isOpen()) m_settings.drafts().keep(RulesPanel::draftTopic(), m_rules->text());
+    connect(m_answers, &QTabWidget::currentChanged, this, [this](int tab) {
+        if (tab == rules_tab) (void)m_rules.page();
+        if (tab == all_jobs_tab) (void)m_all_jobs.page();
     });
 }
 
-void JobsPage::connectAllJobs() {
-    connect(m_actions[ActionId::plan_all_jobs], &QAction::triggered, this, [this] {
-        m_answers->setCurrentIndex(all_jobs_tab);
-        const DeskChoices choices = m_settings.choices();
-        m_all_jobs->start(m_rules->rules(choices.working_lift_mm, choices.tolerance), m_rules->limits());
+RulesPanel* JobsPage::makeRules() {
+    auto* panel = new RulesPanel;
+    if (m_session.isOpen()) panel->setText(m_settings.drafts().text(RulesPanel::draftTopic()));
+    connect(panel, &RulesPanel::changed, this, [this, panel] {
+        tellRulesKept(panel->text());
+        if (m_session.isOpen()) m_settings.drafts().keep(RulesPanel::draftTopic(), panel->text());
     });
-    connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, m_all_jobs, &AllJobsPanel::reserve);
-    connect(m_all_jobs, &AllJobsPanel::started, this, [this] {
+    return panel;
+}
+
+void JobsPage::showKeptRules() {
+    const QString kept = m_settings.drafts().text(RulesPanel::draftTopic());
+    if (m_rules.built() != nullptr) m_rules.built()->setText(kept);
+    tellRulesKept(kept);
+}
+
+void JobsPage::tellRulesKept(const QString& kept) {
+    m_answers->setTabText(rules_tab, kept.isEmpty() ? tr("Rules") : tr("Rules (changed)"));
+}
+
+AllJobsPanel* JobsPage::makeAllJobs(UserPrompts& prompts) {
+    auto* panel = new AllJobsPanel(m_session, m_actions, prompts);
+    connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, panel, &AllJobsPanel::reserve);
+    connect(panel, &AllJobsPanel::started, this, [this] {
         m_strip->clear();
         enableActions();
     });
-    connect(m_all_jobs, &AllJobsPanel::ended, this, [this] {
+    connect(panel, &AllJobsPanel::ended, this, [this, panel] {
         enableActions();
-        m_all_jobs->table()->setFocus(Qt::OtherFocusReason);
+        panel->table()->setFocus(Qt::OtherFocusReason);
     });
-    connect(m_all_jobs, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
-    connect(m_all_jobs, &AllJobsPanel::done, this,
+    connect(panel, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
+    connect(panel, &AllJobsPanel::done, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
-    connect(m_all_jobs, &AllJobsPanel::failed, this,
+    connect(panel, &AllJobsPanel::failed, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    return panel;
 }
 
 } // namespace shimledger::desk

@@ -37,10 +37,11 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
-      m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget), m_rules(new RulesPanel),
-      m_all_jobs(new AllJobsPanel(session, actions, prompts)), m_progress(new QProgressBar),
-      m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
-      m_target(new TargetEditor(session, actions, settings)) {
+      m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget),
+      m_rules([this] { return makeRules(); }, TabPlace::of_holder),
+      m_all_jobs([this, &prompts] { return makeAllJobs(prompts); }, TabPlace::of_holder),
+      m_progress(new QProgressBar), m_cautions(new QPlainTextEdit), m_strip(new MessageStrip),
+      m_bench(new BenchPanel), m_target(new TargetEditor(session, actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
     columns->setChildrenCollapsible(false);
     columns->addWidget(makeJobColumn());
@@ -55,7 +56,6 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     layout->addWidget(columns);
     connectActions(actions);
     connectTables();
-    connectAllJobs();
     enableActions();
 }
 
@@ -148,8 +148,8 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     layout->addLayout(booking_row);
 
     m_answers->addTab(substitutes, tr("Substitutes"));
-    m_answers->addTab(scrollingArea(m_rules), tr("Rules"));
-    m_answers->addTab(m_all_jobs, tr("All jobs"));
+    m_answers->addTab(scrollingArea(m_rules.holder()), tr("Rules"));
+    m_answers->addTab(m_all_jobs.holder(), tr("All jobs"));
     m_answers->addTab(m_cautions, tr("Before you build"));
     m_answers->setAccessibleName(tr("Substitutes, rules, all jobs and cautions"));
     return m_answers;
