@@ -229,7 +229,7 @@ struct CommandLine {
         sub->add_flag("--json", verify.json, "Write JSON");
         runs(sub, verify, &command::runStockVerify);
 
-        CLI::App* job = app.add_subcommand("job", "List jobs, show one");
+        CLI::App* job = app.add_subcommand("job", "Open, list, show, change, pull and end jobs");
         job->require_subcommand(1);
         sub = job->add_subcommand("list", "All jobs and what they are short of");
         addShop(sub, job_list.shop_file);

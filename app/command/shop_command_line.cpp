@@ -41,6 +41,39 @@ void needJob(CLI::App* sub, Verb& verb) {
     sub->add_option("--job", verb.job, "Job")->required();
 }
 
+void addParticulars(CLI::App* sub, JobVerb& verb) {
+    sub->add_option("--valve", verb.valve, "Valve: compression, rebound, base, mid ...");
+    sub->add_option("--clamp-od", verb.clamp_od, "Clamp diameter, mm");
+    sub->add_option("--port-inner", verb.port_inner, "Inner diameter of the ports, mm");
+    sub->add_option("--port-outer", verb.port_outer, "Outer diameter of the ports, mm");
+    sub->add_option("--shim-id", verb.shim_id, "Bore of the shims, mm");
+    sub->add_option("--seat", verb.seat, "Diameter of the seat, mm, or none");
+    sub->add_option("--preload", verb.preload, "Height of the seat above the clamp, mm, or none");
+    sub->add_option("--customer", verb.customer, "Customer: stays in the shop file");
+    sub->add_option("--component", verb.component, "Mark of the component: serial number, tag");
+    sub->add_option("--due", verb.due, "Day it is due, YYYY-MM-DD, or none");
+    sub->add_option("--priority", verb.priority, "0 to 9, greater is more urgent");
+    sub->add_option("--note", verb.note, "Note");
+}
+
+void addJob(CLI::App& job, ShopCommandLine& verbs, const Adder& adder) {
+    CLI::App* sub =
+        adder.add(job, "open", "Open a job; alone with --like it takes the sizes of an earlier one",
+                  verbs.open, &runJobOpen);
+    sub->add_option("--job", verbs.open.job, "Its code (default: the next one)");
+    sub->add_option("--like", verbs.open.like,
+                    "Model, legs, valve and target as in this job, where not given");
+    sub->add_option("--model", verbs.open.model, "Component model");
+    sub->add_option("--kind", verbs.open.kind, "fork or shock: the model is new to the shop");
+    sub->add_option("--description", verbs.open.description, "Of the new model");
+    sub->add_option("--legs", verbs.open.legs, "1 to 4 (default: as the model has)");
+    sub->add_option("--target", verbs.open.target, "\"4 x 24.0 x 0.10; 1 x 18.0 x 0.15\", piston face first");
+    addParticulars(sub, verbs.open);
+    sub = adder.add(job, "change", "Change what a job that has not ended says", verbs.change, &runJobChange);
+    needJob(sub, verbs.change);
+    addParticulars(sub, verbs.change);
+}
+
 void addPiece(CLI::App* sub, FlowVerb& verb, bool job) {
     sub->add_option("--part", verb.part, "Part")->required();
     sub->add_option("--bin", verb.bin, "Bin, typed or scanned")->required();
@@ -180,6 +213,7 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
 
     addStock(*app.get_subcommand("stock"), *this, adder);
     CLI::App& job = *app.get_subcommand("job");
+    addJob(job, *this, adder);
     sub = adder.add(job, "pull", "Pull what is reserved: all of it, or that of one scanned bin", pull,
                     &runPull);
     needJob(sub, pull);

@@ -12,6 +12,7 @@ namespace shimledger::command {
 
 /// The verbs of drawers, strips and wear, filled from the arguments.
 struct ShopCommandLine {
+    JobVerb open, change;
     FindVerb find;
     HistoryVerb history;
     StripVerb strip_record, strip_show, strip_form, strip_compare, strip_put_away;

@@ -9,6 +9,13 @@
 
 namespace shimledger::command {
 
+/// job open and job change: what is said of a job; empty or -1 where nothing is.
+struct JobVerb {
+    std::string shop_file, job, like, model, kind, description, valve, customer, component, note, due, target;
+    std::string clamp_od, port_inner, port_outer, shim_id, seat, preload; ///< mm
+    int legs = -1, priority = -1;
+};
+
 struct FindVerb {
     std::string shop_file;
     std::vector<std::string> words;
@@ -84,6 +91,8 @@ int runMove(const FlowVerb& verb, Streams& streams);
 int runUndo(const FlowVerb& verb, Streams& streams);
 int runReading(const FlowVerb& verb, Streams& streams);
 int runPull(const FlowVerb& verb, Streams& streams);
+int runJobOpen(const JobVerb& verb, Streams& streams);
+int runJobChange(const JobVerb& verb, Streams& streams);
 int runJobClose(const FlowVerb& verb, Streams& streams);
 int runJobCancel(const FlowVerb& verb, Streams& streams);
 

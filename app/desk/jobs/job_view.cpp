@@ -4,6 +4,7 @@
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/services/cautions.h"
+#include "app/services/job_intake.h"
 #include "app/services/plan_job.h"
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
@@ -252,16 +253,8 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
 
 std::vector<StackLine> readDraftLines(inventory::ShopFile& shop, const inventory::Job& job,
                                       const std::vector<planner::DiscRow>& rows) {
-    return stackLines(services::rowsAgainstStock(shop, job.code, bookRows(rows), job.legs), nullptr);
-}
-
-std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& rows) {
-    std::vector<inventory::StackRow> result;
-    result.reserve(rows.size());
-    for (const planner::DiscRow& row : rows) {
-        result.push_back({row.count, row.od, row.thickness, {}});
-    }
-    return result;
+    return stackLines(services::rowsAgainstStock(shop, job.code, services::bookRows(rows), job.legs),
+                      nullptr);
 }
 
 BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const planner::StackSpec& target,

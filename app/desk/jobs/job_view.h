@@ -47,9 +47,6 @@ struct JobView {
 [[nodiscard]] std::vector<StackLine> readDraftLines(inventory::ShopFile& shop, const inventory::Job& job,
                                                     const std::vector<planner::DiscRow>& rows);
 
-/// The rows as the job's book keeps them.
-[[nodiscard]] std::vector<inventory::StackRow> bookRows(const std::vector<planner::DiscRow>& rows);
-
 /// A proposal as it is laid out on the bench beside the target.
 [[nodiscard]] BenchInput benchInputOf(const planner::SubstituteProposal& proposal,
                                       const planner::StackSpec& target, const QString& title);

@@ -8,6 +8,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
+#include "app/services/job_intake.h"
 #include "app/services/stock_to_request.h"
 #include "inventory/inventory_error.h"
 #include "inventory/job_book.h"
@@ -55,7 +56,9 @@ std::optional<TargetDraft::Rows> TargetEditor::keptDraft() {
         return std::nullopt;
     }
     try {
-        return planner::parseStackText(kept.toStdString());
+        std::vector<planner::DiscRow> rows = planner::parseStackText(kept.toStdString());
+        (void)services::bookRows(rows);
+        return rows;
     } catch (const InputError&) { // somebody has been at the file: what cannot be read is no draft
         m_settings.drafts().keep(topic(), {});
         return std::nullopt;
@@ -66,7 +69,7 @@ void TargetEditor::refresh(int place) {
     m_problem->hide();
     if (m_job && m_draft->edited()) {
         try {
-            (void)services::plannerStack(*m_job, bookRows(m_draft->rows()));
+            (void)services::plannerStack(*m_job, services::bookRows(m_draft->rows()));
         } catch (const InputError& problem) {
             tell(QString::fromUtf8(problem.what()));
         }
@@ -112,7 +115,7 @@ std::optional<BenchInput> TargetEditor::draftInput() const {
         return std::nullopt;
     }
     try {
-        const planner::StackSpec stack = services::plannerStack(*m_job, bookRows(m_draft->rows()));
+        const planner::StackSpec stack = services::plannerStack(*m_job, services::bookRows(m_draft->rows()));
         return BenchInput{{tr("Target as edited"), stack, {}, {}, {}}, {}};
     } catch (const InputError&) {
         return std::nullopt; // told beneath the table
@@ -169,8 +172,10 @@ void TargetEditor::moveRow(int by) {
 
 void TargetEditor::pasteStack() {
     try {
-        m_draft->setRows(planner::parseStackText(QGuiApplication::clipboard()->text().toStdString()),
-                         tr("paste a stack"));
+        std::vector<planner::DiscRow> rows =
+            planner::parseStackText(QGuiApplication::clipboard()->text().toStdString());
+        (void)services::bookRows(rows); // what the book would not keep is not taken over
+        m_draft->setRows(std::move(rows), tr("paste a stack"));
     } catch (const InputError& problem) {
         tell(QString::fromUtf8(problem.what()));
     }
@@ -181,9 +186,10 @@ void TargetEditor::save() {
         return;
     }
     if (const auto problem = problemOf([&] {
-            (void)services::plannerStack(*m_job, bookRows(m_draft->rows()));
+            (void)services::plannerStack(*m_job, services::bookRows(m_draft->rows()));
             inventory::JobBook(m_session.shop())
-                .setStack(m_job->code, {inventory::StackRole::target, 0, bookRows(m_draft->rows())});
+                .setStack(m_job->code,
+                          {inventory::StackRole::target, 0, services::bookRows(m_draft->rows())});
         })) {
         tell(*problem);
         return;
