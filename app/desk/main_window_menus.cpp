@@ -32,6 +32,10 @@ void MainWindow::makeMenus() {
     edit->addSeparator();
     edit->addAction(actions[ActionId::copy_picture]);
     QMenu* job = menuBar()->addMenu(tr("Jo&b"));
+    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::give_up_job}) {
+        job->addAction(actions[id]);
+    }
+    job->addSeparator();
     for (const ActionId id :
          {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
           ActionId::release_reservation, ActionId::plan_all_jobs, ActionId::reserve_all_jobs,

@@ -1,5 +1,6 @@
 #include "app/desk/user_prompts.h"
 
+#include "app/desk/jobs/job_dialog.h"
 #include "app/desk/settings_dialog.h"
 
 #include <QCoreApplication>
@@ -103,6 +104,10 @@ std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const Des
         return std::nullopt;
     }
     return dialog.choices();
+}
+
+void DialogPrompts::askJob(QWidget* parent, const JobQuestion& question) {
+    JobDialog(question, parent).exec();
 }
 
 void DialogPrompts::tell(QWidget* parent, const QString& title, const QString& rich_text) {

@@ -11,6 +11,8 @@ class QWidget;
 
 namespace shimledger::desk {
 
+struct JobQuestion;
+
 /// Everything that the window asks in a dialog. Tests and the screenshot program answer from a script.
 class UserPrompts {
 public:
@@ -42,6 +44,8 @@ public:
     [[nodiscard]] virtual QString importFolder(QWidget* parent, const QString& folder) = 0;
     [[nodiscard]] virtual std::optional<DeskChoices> editChoices(QWidget* parent,
                                                                  const DeskChoices& choices) = 0;
+    /// Asks for a job and has it booked, see JobDialog.
+    virtual void askJob(QWidget* parent, const JobQuestion& question) = 0;
     /// Tells more than a strip has room for: help, key list.
     virtual void tell(QWidget* parent, const QString& title, const QString& rich_text) = 0;
 };
@@ -62,6 +66,7 @@ public:
     QString countSheetPath(QWidget* parent, const QString& suggestion) override;
     QString filledCountSheet(QWidget* parent, const QString& folder) override;
     std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
+    void askJob(QWidget* parent, const JobQuestion& question) override;
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 };
 

@@ -67,6 +67,13 @@ std::optional<DeskChoices> ScriptedPrompts::editChoices(QWidget* /*parent*/, con
     return chosen;
 }
 
+void ScriptedPrompts::askJob(QWidget* parent, const JobQuestion& question) {
+    JobDialog dialog(question, parent);
+    dialog.show();
+    if (at_job) at_job(dialog);
+    if (dialog.isVisible()) dialog.reject();
+}
+
 void ScriptedPrompts::tell(QWidget* /*parent*/, const QString& /*title*/, const QString& rich_text) {
     told = rich_text;
 }

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/desk/app_settings.h"
+#include "app/desk/jobs/job_dialog.h"
 #include "app/desk/main_window.h"
 #include "app/desk/user_prompts.h"
 
@@ -28,6 +29,8 @@ public:
     QString countSheetPath(QWidget* parent, const QString& suggestion) override;
     QString filledCountSheet(QWidget* parent, const QString& folder) override;
     std::optional<DeskChoices> editChoices(QWidget* parent, const DeskChoices& choices) override;
+    void askJob(QWidget* parent,
+                const JobQuestion& question) override; ///< shows it to `at_job`, then closes it
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 
     bool accept = true;                ///< answer to every confirmation
@@ -36,6 +39,7 @@ public:
     QStringList suggestions;           ///< paths that were suggested for sheets
     std::optional<DeskChoices> chosen; ///< answer to the settings dialog
     QString told;                      ///< last help text
+    std::function<void(JobDialog&)> at_job;
 };
 
 /// Handles events until `done` says so; false when it did not within thirty seconds (five minutes where

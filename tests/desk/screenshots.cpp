@@ -154,6 +154,18 @@ void takeDialogs(const Album& album, TestWindow& test) {
     settings.workingLift()->setText(QStringLiteral("0.012 in"));
     settings.show();
     album.takeWidget(settings, QStringLiteral("18-settings"));
+    test.prompts.at_job = [&album](JobDialog& dialog) {
+        setValues(dialog.fields(), {{QStringLiteral("model"), QStringLiteral("FK-CEDAR-41")},
+                                    {QStringLiteral("valve"), QStringLiteral("base")},
+                                    {QStringLiteral("customer"), QStringLiteral("N. Body (invented)")}});
+        album.takeWidget(dialog, QStringLiteral("19-new-job"));
+        setValues(dialog.fields(), {{QStringLiteral("model"), QStringLiteral("FK-NEW-44")},
+                                    {QStringLiteral("due"), QStringLiteral("in a week")},
+                                    {QStringLiteral("clamp_od_mm"), QStringLiteral("0.5 in")}});
+        dialog.book();
+        album.takeWidget(dialog, QStringLiteral("19-new-job-refused"));
+    };
+    trigger(test, ActionId::new_job);
 }
 
 void takeAll(const Album& album, const DeskChoices& choices = {}) {

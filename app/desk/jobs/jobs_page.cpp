@@ -4,6 +4,7 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/job_intake_flow.h"
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/rules_panel.h"
@@ -239,6 +240,9 @@ void JobsPage::enableActions() {
     const bool open = m_view && !m_view->ended();
     const bool searching = m_flow->searching();
     const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on); };
+    enable(ActionId::new_job, m_session.isOpen());
+    enable(ActionId::change_job, open);
+    enable(ActionId::give_up_job, open && !searching);
     enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
     enable(ActionId::plan_all_jobs, m_session.isOpen() && !planningAllJobs());
     enable(ActionId::reserve_all_jobs, m_all_jobs.built() != nullptr && m_all_jobs.built()->canReserve());

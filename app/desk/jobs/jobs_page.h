@@ -29,6 +29,7 @@ class AppSettings;
 class BenchPanel;
 class DeskActions;
 class JobFlow;
+class JobIntakeFlow;
 class JobTableModel;
 class MessageStrip;
 class ProposalTableModel;
@@ -74,6 +75,7 @@ private:
     QWidget* makeStackColumn(const DeskActions& actions);
     QWidget* makeAnswerTabs(const DeskActions& actions);
     void connectActions(const DeskActions& actions);
+    void connectIntake(const DeskActions& actions);
     void connectTables();
     RulesPanel* makeRules();
     void showKeptRules(); ///< of the shop that is open
@@ -101,6 +103,7 @@ private:
     const DeskActions& m_actions;
     AppSettings& m_settings;
     std::unique_ptr<JobFlow> m_flow;
+    std::unique_ptr<JobIntakeFlow> m_intake;
     std::optional<JobView> m_view;
     std::string m_shown_job;            ///< whose proposals are on show
     std::filesystem::path m_rules_shop; ///< whose rules are on show

@@ -4,6 +4,7 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/job_intake_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/rules_panel.h"
@@ -70,6 +71,24 @@ void JobsPage::connectActions(const DeskActions& actions) {
     connect(m_flow.get(), &JobFlow::done, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
     connect(m_flow.get(), &JobFlow::failed, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+}
+
+void JobsPage::connectIntake(const DeskActions& actions) {
+    connect(actions[ActionId::new_job], &QAction::triggered, this, [this] { m_intake->openNew(window()); });
+    connect(actions[ActionId::change_job], &QAction::triggered, this, [this] {
+        if (m_view) m_intake->change(m_view->line.job.code, window());
+    });
+    connect(actions[ActionId::give_up_job], &QAction::triggered, this, [this] {
+        if (m_view) m_intake->giveUp(m_view->line.job.code, m_view->reservations, window());
+    });
+    connect(m_intake.get(), &JobIntakeFlow::opened, this, [this](const std::string& code) {
+        pickJob(code);
+        m_job_list->setFocus(Qt::OtherFocusReason);
+    });
+    connect(m_intake.get(), &JobIntakeFlow::done, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
+    connect(m_intake.get(), &JobIntakeFlow::failed, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
 }
 

@@ -4,6 +4,7 @@
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_delegate.h"
 #include "app/desk/jobs/job_flow.h"
+#include "app/desk/jobs/job_intake_flow.h"
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
@@ -34,7 +35,8 @@ namespace shimledger::desk {
 JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
                    AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
-      m_flow(std::make_unique<JobFlow>(session, prompts)), m_jobs(new JobTableModel(this)),
+      m_flow(std::make_unique<JobFlow>(session, prompts)),
+      m_intake(std::make_unique<JobIntakeFlow>(session, prompts, settings)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
       m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget),
@@ -55,6 +57,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(columns);
     connectActions(actions);
+    connectIntake(actions);
     connectTables();
     enableActions();
 }
@@ -77,6 +80,11 @@ QWidget* JobsPage::makeJobColumn() {
     layout->setContentsMargins(0, 0, 0, 0);
     layout->addWidget(title);
     layout->addWidget(m_job_list, 1);
+    auto* buttons = new WrappingLayout;
+    for (const ActionId id : {ActionId::new_job, ActionId::change_job}) {
+        buttons->addWidget(m_actions.button(id));
+    }
+    layout->addLayout(buttons);
     return column;
 }
 

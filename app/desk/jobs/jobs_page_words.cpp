@@ -25,7 +25,8 @@ namespace shimledger::desk {
 void JobsPage::showHeading() {
     if (!m_view) {
         m_heading->setText(tr("No job picked"));
-        m_situation->setText(m_jobs->rowCount() == 0 ? tr("This shop has no jobs yet.") : QString());
+        m_situation->setText(m_jobs->rowCount() == 0 ? tr("This shop has no jobs yet; Ctrl+J opens one.")
+                                                     : QString());
         m_cautions->clear();
         return;
     }

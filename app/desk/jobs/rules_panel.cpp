@@ -93,7 +93,7 @@ RulesPanel::RulesPanel(QWidget* parent)
     connect(m_bins_left, &QLineEdit::textChanged, this, &RulesPanel::changed);
     connect(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
     show({}, {});
-    m_defaults = values();
+    m_defaults = valuesOf(fields());
 }
 
 QDoubleSpinBox* RulesPanel::lengthBox(double least_mm, double most_mm, const QString& name) {
@@ -122,7 +122,7 @@ QSpinBox* RulesPanel::countBox(int least, int most, const QString& name) {
 }
 
 void RulesPanel::reset() {
-    setValues(m_defaults);
+    setValues(fields(), m_defaults);
     emit changed();
 }
 

@@ -1,13 +1,11 @@
 #pragma once
 
+#include "app/desk/kept_fields.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "planner/substitute/substitute_request.h"
 #endif
 
-#include <QVariantMap>
 #include <QWidget>
-
-#include <map>
 
 class QCheckBox;
 class QDoubleSpinBox;
@@ -40,9 +38,7 @@ signals:
 
 private:
     QDoubleSpinBox* lengthBox(double least_mm, double most_mm, const QString& name);
-    [[nodiscard]] std::map<QString, QWidget*> fields() const;
-    [[nodiscard]] QVariantMap values() const;
-    void setValues(const QVariantMap& values);
+    [[nodiscard]] Fields fields() const;
     QDoubleSpinBox* percentBox(double least, double most, const QString& name);
     QSpinBox* countBox(int least, int most, const QString& name);
     void show(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);

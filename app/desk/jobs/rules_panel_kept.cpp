@@ -4,16 +4,12 @@
 
 #include <QCheckBox>
 #include <QDoubleSpinBox>
-#include <QJsonDocument>
-#include <QJsonObject>
 #include <QLineEdit>
-#include <QMetaProperty>
 #include <QSpinBox>
 
 namespace shimledger::desk {
 
-/// By name, so that a rule that comes to be added later does not disturb what was kept.
-std::map<QString, QWidget*> RulesPanel::fields() const {
+Fields RulesPanel::fields() const {
     return {{QStringLiteral("keep_face"), m_keep_face},
             {QStringLiteral("keep_ods"), m_keep_ods},
             {QStringLiteral("od_step_mm"), m_od_step},
@@ -34,48 +30,13 @@ std::map<QString, QWidget*> RulesPanel::fields() const {
             {QStringLiteral("seconds"), m_seconds}};
 }
 
-namespace {
-
-/// The property in which a field keeps what a person sets.
-QMetaProperty setting(const QWidget& field) {
-    return field.metaObject()->userProperty();
-}
-
-} // namespace
-
-QVariantMap RulesPanel::values() const {
-    QVariantMap values;
-    for (const auto& [name, field] : fields()) {
-        const QVariant value = setting(*field).read(field);
-        const bool words = value.typeId() == QMetaType::QString;
-        values.insert(name, words ? QVariant(value.toString().trimmed()) : value);
-    }
-    return values;
-}
-
-/// Numbers are held inside their range by the field.
-void RulesPanel::setValues(const QVariantMap& values) {
-    for (const auto& [name, field] : fields()) {
-        const auto value = values.constFind(name);
-        if (value != values.cend()) setting(*field).write(field, *value);
-    }
-}
-
 QString RulesPanel::text() const {
-    QVariantMap changed;
-    const QVariantMap now = values();
-    for (auto value = now.cbegin(); value != now.cend(); ++value) {
-        if (*value != m_defaults.value(value.key())) changed.insert(value.key(), *value);
-    }
-    return changed.isEmpty()
-               ? QString()
-               : QString::fromUtf8(
-                     QJsonDocument(QJsonObject::fromVariantMap(changed)).toJson(QJsonDocument::Compact));
+    return changesText(m_defaults, valuesOf(fields()));
 }
 
 void RulesPanel::setText(const QString& text) {
     reset();
-    setValues(QJsonDocument::fromJson(text.toUtf8()).object().toVariantMap());
+    setValues(fields(), readChanges(text));
 }
 
 } // namespace shimledger::desk

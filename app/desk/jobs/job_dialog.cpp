@@ -1,0 +1,235 @@
+// What the job dialog does; how it is laid out is in job_dialog_layout.cpp.
+#include "app/desk/jobs/job_dialog.h"
+
+#include "app/desk/attempt.h"
+#include "app/desk/length_edit.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "planner/units/input_error.h"
+
+#include <QComboBox>
+#include <QFormLayout>
+#include <QKeyEvent>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QSpinBox>
+
+#include <algorithm>
+
+namespace shimledger::desk {
+
+namespace {
+
+enum TargetChoice { comes_later, as_earlier };
+
+std::string textIn(const QLineEdit& field) {
+    return field.text().trimmed().toStdString();
+}
+
+std::string textIn(const QComboBox& box) {
+    return box.currentText().trimmed().toStdString();
+}
+
+QString sizeText(const std::optional<Length>& length) {
+    return length ? textOf(length->text()) : QString();
+}
+
+} // namespace
+
+Fields JobDialog::fields() const {
+    return {{QStringLiteral("code"), m_code},
+            {QStringLiteral("customer"), m_customer},
+            {QStringLiteral("component"), m_component},
+            {QStringLiteral("model"), m_model},
+            {QStringLiteral("kind"), m_kind},
+            {QStringLiteral("description"), m_description},
+            {QStringLiteral("valve"), m_valve},
+            {QStringLiteral("legs"), m_legs},
+            {QStringLiteral("due"), m_due},
+            {QStringLiteral("priority"), m_priority},
+            {QStringLiteral("note"), m_note},
+            {QStringLiteral("clamp_od_mm"), m_sizes[clamp]->field()},
+            {QStringLiteral("port_inner_diameter_mm"), m_sizes[port_inner]->field()},
+            {QStringLiteral("port_outer_diameter_mm"), m_sizes[port_outer]->field()},
+            {QStringLiteral("shim_id_mm"), m_sizes[shim_id]->field()},
+            {QStringLiteral("seat_diameter_mm"), m_sizes[seat]->field()},
+            {QStringLiteral("preload_mm"), m_sizes[preload]->field()}};
+}
+
+QString JobDialog::problem() const {
+    return m_strip->kind() == MessageStrip::Kind::problem ? m_strip->sentence() : QString();
+}
+
+void JobDialog::fill(const inventory::Job& job) {
+    m_code->setText(textOf(job.code));
+    m_customer->setText(textOf(job.customer));
+    m_component->setText(textOf(job.component));
+    m_model->setCurrentText(textOf(job.model));
+    m_valve->setCurrentText(textOf(job.valve.name));
+    m_legs->setValue(job.legs);
+    m_due->setText(job.due ? textOf(job.due->text()) : QString());
+    m_priority->setValue(job.priority);
+    m_note->setText(textOf(job.note));
+    lend(job.valve);
+}
+
+bool JobDialog::knownModel() const {
+    const std::string typed = textIn(*m_model);
+    return std::any_of(m_question.models.begin(), m_question.models.end(),
+                       [&typed](const inventory::ComponentModel& model) { return model.code == typed; });
+}
+
+int JobDialog::newKindLegs() const {
+    return m_kind->currentData().toInt() == static_cast<int>(inventory::ComponentKind::shock) ? 1 : 2;
+}
+
+void JobDialog::lookAtModel() {
+    const std::string typed = textIn(*m_model);
+    const auto known =
+        std::find_if(m_question.models.begin(), m_question.models.end(),
+                     [&](const inventory::ComponentModel& model) { return model.code == typed; });
+    const bool new_model = known == m_question.models.end() && !typed.empty();
+    m_job_form->setRowVisible(m_kind, new_model);
+    m_job_form->setRowVisible(m_description, new_model);
+    if (known != m_question.models.end()) {
+        m_model_words->setText(textOf(known->description));
+        if (!m_question.before) m_legs->setValue(known->legs);
+    } else {
+        m_model_words->setText(new_model ? tr("New to this shop: it is written down with the job.")
+                                         : QString());
+    }
+    lookAtEarlier();
+}
+
+void JobDialog::lookAtEarlier() {
+    if (m_question.before) {
+        return;
+    }
+    m_earlier = knownModel() ? m_question.earlier(textIn(*m_model), textIn(*m_valve)) : std::nullopt;
+    lend(m_earlier ? std::optional(m_earlier->job.valve) : std::nullopt);
+    m_lent_text = m_earlier ? tr("Sizes as in %1 of %2: measure them again.")
+                                  .arg(textOf(m_earlier->job.code), textOf(m_earlier->job.opened.text()))
+                            : tr("As measured, in mm; inches as 0.787 in.");
+    m_lent_words->setText(m_lent_text);
+    while (m_target->count() > as_earlier) {
+        m_target->removeItem(as_earlier);
+    }
+    if (m_earlier && !m_earlier->target.empty()) {
+        m_target->addItem(
+            tr("as in %1, %2 rows").arg(textOf(m_earlier->job.code)).arg(m_earlier->target.size()));
+    }
+    m_target->setEnabled(m_target->count() > as_earlier);
+}
+
+/// Fields that a person has typed into keep what was typed.
+void JobDialog::lend(const std::optional<inventory::JobValve>& valve) {
+    std::array<QString, sizes> texts;
+    if (valve) {
+        texts = {textOf(valve->clamp_od.text()),
+                 textOf(valve->port_inner_diameter.text()),
+                 textOf(valve->port_outer_diameter.text()),
+                 textOf(valve->shim_id.text()),
+                 sizeText(valve->seat_diameter),
+                 sizeText(valve->preload)};
+    }
+    for (std::size_t i = 0; i < sizes; ++i) {
+        if (m_sizes[i]->text() == m_lent[i]) m_sizes[i]->setText(texts[i]);
+        m_lent[i] = texts[i];
+    }
+}
+
+Length JobDialog::size(Size which) {
+    if (const auto length = m_sizes[which]->value()) return *length;
+    m_sizes[which]->field()->setFocus(Qt::OtherFocusReason);
+    throw InputError(tr("%1 is missing, or is no length: measure it, in mm.")
+                         .arg(m_sizes[which]->field()->accessibleName().remove(tr(", if any")))
+                         .toStdString());
+}
+
+std::optional<Length> JobDialog::optionalSize(Size which) {
+    if (m_sizes[which]->text().trimmed().isEmpty()) return std::nullopt;
+    return size(which);
+}
+
+services::JobIntake JobDialog::read() {
+    services::JobIntake intake;
+    inventory::Job& job = intake.job;
+    if (m_question.before) job = *m_question.before;
+    job.code = textIn(*m_code);
+    job.customer = textIn(*m_customer);
+    job.component = textIn(*m_component);
+    job.model = textIn(*m_model);
+    job.valve.name = textIn(*m_valve);
+    job.legs = m_legs->value();
+    job.priority = m_priority->value();
+    job.note = textIn(*m_note);
+    if (job.model.empty()) {
+        m_model->setFocus(Qt::OtherFocusReason);
+        throw InputError(tr("The model is missing: which fork or shock is it?").toStdString());
+    }
+    if (job.valve.name.empty()) {
+        m_valve->setFocus(Qt::OtherFocusReason);
+        throw InputError(tr("The valve is missing: compression, rebound, base or mid?").toStdString());
+    }
+    if (!knownModel()) {
+        intake.new_model =
+            inventory::ComponentModel{job.model,
+                                      static_cast<inventory::ComponentKind>(m_kind->currentData().toInt()),
+                                      textIn(*m_description),
+                                      job.legs,
+                                      {},
+                                      {}};
+    }
+    job.valve.clamp_od = size(clamp);
+    job.valve.port_inner_diameter = size(port_inner);
+    job.valve.port_outer_diameter = size(port_outer);
+    job.valve.shim_id = size(shim_id);
+    job.valve.seat_diameter = optionalSize(seat);
+    job.valve.preload = optionalSize(preload);
+    const std::string due = textIn(*m_due);
+    job.due.reset();
+    if (!due.empty()) {
+        try {
+            job.due = inventory::CalendarDate::parse(due);
+        } catch (const InputError&) {
+            m_due->setFocus(Qt::OtherFocusReason);
+            throw;
+        }
+    }
+    if (m_target->currentIndex() == as_earlier && m_earlier) intake.target = m_earlier->target;
+    return intake;
+}
+
+void JobDialog::book() {
+    std::optional<services::JobIntake> intake;
+    std::optional<QString> problem = problemOf([&] { intake = read(); });
+    if (!problem) problem = m_question.book(*intake);
+    if (problem) {
+        m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+        return;
+    }
+    m_question.keep({});
+    accept();
+}
+
+void JobDialog::reject() {
+    m_question.keep(changesText(m_blank, valuesOf(fields())));
+    QDialog::reject();
+}
+
+void JobDialog::keyPressEvent(QKeyEvent* event) {
+    if (event->key() != Qt::Key_Return && event->key() != Qt::Key_Enter) {
+        QDialog::keyPressEvent(event);
+        return;
+    }
+    if (event->modifiers().testFlag(Qt::ControlModifier)) {
+        book();
+    } else if (auto* button = qobject_cast<QPushButton*>(focusWidget())) {
+        button->click();
+    } else {
+        focusNextChild();
+    }
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,107 @@
+#pragma once
+
+#include "app/desk/kept_fields.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/job_intake.h"
+#endif
+
+#include <QDialog>
+#include <QStringList>
+
+#include <array>
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+class QComboBox;
+class QFormLayout;
+class QLabel;
+class QLineEdit;
+class QPushButton;
+class QSpinBox;
+
+namespace shimledger::desk {
+
+class LengthEdit;
+class MessageStrip;
+
+/// An earlier job on the same valve of the same model.
+struct EarlierJob {
+    inventory::Job job;
+    std::vector<inventory::StackRow> target;
+};
+
+/// What a job is to be asked for, and what the shop knows already.
+struct JobQuestion {
+    std::optional<inventory::Job> before; ///< to be changed; none: a new one is to be opened
+    std::string next_code;                ///< for a new one
+    std::vector<inventory::ComponentModel> models;
+    QStringList valves; ///< names that are usual
+    std::function<std::optional<EarlierJob>(const std::string& model, const std::string& valve)> earlier;
+    std::function<std::optional<QString>(const services::JobIntake&)> book; ///< what speaks against it
+    QString draft;                            ///< what was typed and not booked the last time
+    std::function<void(const QString&)> keep; ///< a draft; empty: forget it
+};
+
+/// A job as it comes in, or as it is to be changed. It is booked by the dialog itself, which stays open with
+/// the sentence that speaks against it; what was typed and not booked is there again the next time. Return
+/// goes to the next field, as scanners send it after each mark; Ctrl+Return books.
+class JobDialog : public QDialog {
+    Q_OBJECT
+
+public:
+    explicit JobDialog(JobQuestion question, QWidget* parent = nullptr);
+
+    [[nodiscard]] Fields fields() const; ///< by name, for drafts and tests
+    [[nodiscard]] QString problem() const;
+    [[nodiscard]] QString sizesFrom() const { return m_lent_text; } ///< what is said of where sizes come from
+    void book();                                                    ///< closes where it went well
+    void reject() override;
+
+protected:
+    void keyPressEvent(QKeyEvent* event) override;
+
+private:
+    enum Size { clamp, port_inner, port_outer, shim_id, seat, preload, sizes };
+
+    QFormLayout* makeJobForm();
+    QFormLayout* makeValveForm();
+    void fill(const inventory::Job& job);
+    void lookAtModel();
+    void lookAtEarlier();
+    void lend(const std::optional<inventory::JobValve>& valve);
+    [[nodiscard]] bool knownModel() const;
+    [[nodiscard]] int newKindLegs() const;
+    /// Throws InputError on what is missing or no such thing, after the focus has gone there.
+    [[nodiscard]] services::JobIntake read();
+    [[nodiscard]] Length size(Size which);
+    [[nodiscard]] std::optional<Length> optionalSize(Size which);
+
+    JobQuestion m_question;
+    QVariantMap m_blank; ///< what the fields say before anybody types
+    std::optional<EarlierJob> m_earlier;
+    std::array<QString, sizes> m_lent; ///< what each size field was given, and is not a person's word
+    QString m_lent_text;
+
+    QLineEdit* m_code;
+    QLineEdit* m_customer;
+    QLineEdit* m_component;
+    QComboBox* m_model;
+    QLabel* m_model_words;
+    QComboBox* m_kind;
+    QLineEdit* m_description;
+    QComboBox* m_valve;
+    QSpinBox* m_legs;
+    QLineEdit* m_due;
+    QSpinBox* m_priority;
+    QLineEdit* m_note;
+    std::array<LengthEdit*, sizes> m_sizes{};
+    QLabel* m_lent_words;
+    QComboBox* m_target;
+    MessageStrip* m_strip;
+    QFormLayout* m_job_form;
+    QPushButton* m_book;
+};
+
+} // namespace shimledger::desk

@@ -1,0 +1,146 @@
+// How the job dialog is laid out; what it does is in job_dialog.cpp.
+#include "app/desk/jobs/job_dialog.h"
+#include "app/desk/length_edit.h"
+#include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
+#include "app/desk/scrolling_area.h"
+
+#include <QComboBox>
+#include <QDialogButtonBox>
+#include <QFormLayout>
+#include <QHBoxLayout>
+#include <QLabel>
+#include <QLineEdit>
+#include <QPushButton>
+#include <QScreen>
+#include <QSpinBox>
+#include <QVBoxLayout>
+
+namespace shimledger::desk {
+
+namespace {
+
+constexpr int row_gap = 8;
+
+/// A field with its label; the label's words name it for a screen reader, too.
+void addRow(QFormLayout& form, const QString& label, QWidget* field, QWidget* named = nullptr) {
+    form.addRow(label, field);
+    (named != nullptr ? named : field)->setAccessibleName(QString(label).remove(QLatin1Char('&')));
+}
+
+} // namespace
+
+JobDialog::JobDialog(JobQuestion question, QWidget* parent)
+    : QDialog(parent), m_question(std::move(question)), m_code(new QLineEdit), m_customer(new QLineEdit),
+      m_component(new QLineEdit), m_model(new QComboBox), m_model_words(new QLabel), m_kind(new QComboBox),
+      m_description(new QLineEdit), m_valve(new QComboBox), m_legs(new QSpinBox), m_due(new QLineEdit),
+      m_priority(new QSpinBox), m_note(new QLineEdit), m_lent_words(new QLabel), m_target(new QComboBox),
+      m_strip(new MessageStrip), m_job_form(nullptr), m_book(nullptr) {
+    const bool changes = m_question.before.has_value();
+    setWindowTitle(changes ? tr("Change %1").arg(textOf(m_question.before->code)) : tr("New job"));
+    auto* page = new QWidget;
+    auto* columns = new QHBoxLayout;
+    columns->setSpacing(24);
+    columns->addLayout(makeJobForm(), 3);
+    columns->addLayout(makeValveForm(), 2);
+    auto* heap = new QVBoxLayout(page); // rows keep together at the top
+    heap->addLayout(columns);
+    heap->addStretch();
+    auto* buttons = new QDialogButtonBox;
+    m_book = buttons->addButton(changes ? tr("Change the &job") : tr("Open the &job"),
+                                QDialogButtonBox::AcceptRole);
+    m_book->setToolTip(tr("(Ctrl+Return)"));
+    const QPushButton* cancel = buttons->addButton(QDialogButtonBox::Cancel);
+    for (QPushButton* button : buttons->findChildren<QPushButton*>()) {
+        button->setAutoDefault(false); // Return is for the next field
+    }
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(scrollingArea(page), 1);
+    layout->addWidget(m_strip);
+    layout->addWidget(buttons);
+    connect(m_book, &QPushButton::clicked, this, &JobDialog::book);
+    connect(cancel, &QPushButton::clicked, this, &JobDialog::reject);
+    connect(m_model, &QComboBox::currentTextChanged, this, &JobDialog::lookAtModel);
+    connect(m_kind, &QComboBox::currentIndexChanged, this, [this] { m_legs->setValue(newKindLegs()); });
+    connect(m_valve, &QComboBox::currentTextChanged, this, &JobDialog::lookAtEarlier);
+    if (changes) {
+        fill(*m_question.before);
+        for (QWidget* fixed : std::initializer_list<QWidget*>{m_code, m_model, m_legs}) {
+            fixed->setEnabled(false);
+            fixed->setToolTip(
+                tr("A job keeps its code, model and legs; cancel it and open another instead."));
+        }
+    } else {
+        m_code->setText(textOf(m_question.next_code));
+    }
+    lookAtModel();
+    m_blank = valuesOf(fields());
+    if (!m_question.draft.isEmpty()) {
+        const QVariantMap draft = readChanges(m_question.draft);
+        setValues(fields(), draft);
+        setValues(fields(), draft); // again, since model and valve bring what an earlier job had
+        m_strip->showMessage(MessageStrip::Kind::note,
+                             tr("As it was left the last time; nothing is booked yet."));
+    }
+    (changes ? static_cast<QWidget*>(m_customer) : m_model)->setFocus();
+    // As large as its fields where the screen has room; below that they scroll.
+    const QSize whole = page->sizeHint() + QSize(60, 150);
+    resize(whole.expandedTo({820, 0}).boundedTo(screen()->availableSize() - QSize(40, 80)));
+}
+
+QFormLayout* JobDialog::makeJobForm() {
+    m_model->setEditable(true);
+    m_model->setInsertPolicy(QComboBox::NoInsert);
+    for (const inventory::ComponentModel& model : m_question.models) {
+        m_model->addItem(textOf(model.code));
+    }
+    m_model->setCurrentIndex(-1);
+    m_model_words->setWordWrap(true);
+    m_kind->addItem(tr("fork"), static_cast<int>(inventory::ComponentKind::fork));
+    m_kind->addItem(tr("shock"), static_cast<int>(inventory::ComponentKind::shock));
+    m_valve->setEditable(true);
+    m_valve->setInsertPolicy(QComboBox::NoInsert);
+    m_valve->addItems(m_question.valves);
+    m_valve->setCurrentIndex(-1);
+    m_legs->setRange(1, 4);
+    m_legs->setValue(2);
+    m_priority->setRange(0, 9);
+    m_due->setPlaceholderText(tr("2026-12-04, or empty"));
+    m_job_form = new QFormLayout;
+    m_job_form->setRowWrapPolicy(QFormLayout::WrapLongRows); // with large text
+    m_job_form->setVerticalSpacing(row_gap);
+    addRow(*m_job_form, tr("&Model"), m_model);
+    m_job_form->addRow(QString(), m_model_words);
+    addRow(*m_job_form, tr("Ki&nd of the new model"), m_kind);
+    addRow(*m_job_form, tr("Its &description"), m_description);
+    addRow(*m_job_form, tr("&Valve"), m_valve);
+    addRow(*m_job_form, tr("&Legs"), m_legs);
+    addRow(*m_job_form, tr("&Customer"), m_customer);
+    addRow(*m_job_form, tr("Mar&k of the component"), m_component);
+    addRow(*m_job_form, tr("Due da&y"), m_due);
+    addRow(*m_job_form, tr("&Priority, 9 most urgent"), m_priority);
+    addRow(*m_job_form, tr("N&ote"), m_note);
+    addRow(*m_job_form, tr("Jo&b code"), m_code);
+    return m_job_form;
+}
+
+QFormLayout* JobDialog::makeValveForm() {
+    const QString labels[] = {tr("Cl&amp diameter"),        tr("Port, &inner diameter"),
+                              tr("Port, oute&r diameter"),  tr("&Shim bore"),
+                              tr("S&eat diameter, if any"), tr("Preload hei&ght, if any")};
+    auto* form = new QFormLayout;
+    form->setRowWrapPolicy(QFormLayout::WrapLongRows);
+    form->setVerticalSpacing(row_gap);
+    for (std::size_t i = 0; i < sizes; ++i) {
+        m_sizes[i] = new LengthEdit({});
+        addRow(*form, labels[i], m_sizes[i], m_sizes[i]->field());
+    }
+    m_lent_words->setWordWrap(true);
+    form->addRow(m_lent_words);
+    m_target->addItem(tr("comes later"));
+    addRow(*form, tr("&Target stack"), m_target);
+    form->setRowVisible(m_target, !m_question.before); // it is edited where it stands
+    return form;
+}
+
+} // namespace shimledger::desk

@@ -1,0 +1,122 @@
+#include "app/desk/jobs/job_intake_flow.h"
+
+#include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
+#include "app/desk/jobs/job_dialog.h"
+#include "app/desk/path_text.h"
+#include "app/desk/shop_session.h"
+#include "app/desk/user_prompts.h"
+#include "app/services/stock_flow.h"
+#include "inventory/job_book.h"
+
+namespace shimledger::desk {
+
+namespace {
+
+const QString new_job_topic = QStringLiteral("new-job");
+
+/// The usual ones, and what the shop calls others.
+QStringList valveNames(const std::vector<inventory::Job>& jobs) {
+    QStringList names{JobIntakeFlow::tr("compression"), JobIntakeFlow::tr("rebound"),
+                      JobIntakeFlow::tr("base"), JobIntakeFlow::tr("mid")};
+    for (const inventory::Job& job : jobs) {
+        const QString name = textOf(job.valve.name);
+        if (!names.contains(name)) names << name;
+    }
+    return names;
+}
+
+std::optional<EarlierJob> earlierJob(inventory::ShopFile& shop, const std::string& model,
+                                     const std::string& valve) {
+    const auto job = services::latestJobLike(shop, model, valve);
+    if (!job) return std::nullopt;
+    const auto target = inventory::JobBook(shop).stack(job->code, inventory::StackRole::target);
+    return EarlierJob{*job, target ? target->rows : std::vector<inventory::StackRow>()};
+}
+
+} // namespace
+
+JobIntakeFlow::JobIntakeFlow(ShopSession& session, UserPrompts& prompts, AppSettings& settings,
+                             QObject* parent)
+    : QObject(parent), m_session(session), m_prompts(prompts), m_settings(settings) {}
+
+void JobIntakeFlow::openNew(QWidget* window) {
+    std::string code;
+    if (const auto problem = problemOf([&] {
+            inventory::ShopFile& shop = m_session.shop();
+            JobQuestion question;
+            question.next_code = services::nextJobCode(shop);
+            question.models = inventory::ComponentModels(shop).list();
+            question.valves = valveNames(inventory::JobBook(shop).list());
+            question.earlier = [&shop](const std::string& model, const std::string& valve) {
+                return earlierJob(shop, model, valve);
+            };
+            question.book = [&](const services::JobIntake& intake) {
+                return problemOf([&] { code = services::openJob(shop, intake); });
+            };
+            question.draft = m_settings.drafts().text(new_job_topic);
+            question.keep = [this](const QString& draft) { m_settings.drafts().keep(new_job_topic, draft); };
+            m_prompts.askJob(window, question);
+        })) {
+        emit failed(*problem);
+    }
+    if (code.empty()) {
+        return;
+    }
+    m_session.announceChange();
+    emit opened(code);
+    emit done(tr("%1 is open. Next: its strip sheet (Ctrl+6), or the rows of its target (Ctrl+2, Ins).")
+                  .arg(textOf(code)));
+}
+
+void JobIntakeFlow::change(const std::string& job, QWidget* window) {
+    bool changed = false;
+    if (const auto problem = problemOf([&] {
+            inventory::ShopFile& shop = m_session.shop();
+            JobQuestion question;
+            question.before = inventory::JobBook(shop).get(job);
+            question.models = inventory::ComponentModels(shop).list();
+            question.valves = valveNames(inventory::JobBook(shop).list());
+            question.book = [&](const services::JobIntake& intake) {
+                const auto refused = problemOf([&] { services::changeJob(shop, intake.job); });
+                changed = !refused;
+                return refused;
+            };
+            const QString topic = QStringLiteral("job/") + textOf(job);
+            question.draft = m_settings.drafts().text(topic);
+            question.keep = [this, topic](const QString& draft) { m_settings.drafts().keep(topic, draft); };
+            m_prompts.askJob(window, question);
+        })) {
+        emit failed(*problem);
+    }
+    if (!changed) {
+        return;
+    }
+    m_session.announceChange();
+    emit done(tr("%1 is changed.").arg(textOf(job)));
+}
+
+void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QWidget* window) {
+    QString question =
+        tr("Give %1 up? It stays in the book as cancelled, and is not opened again.").arg(textOf(job));
+    if (reservations > 0) {
+        question += QLatin1Char(' ') +
+                    tr("What is reserved for it (%1 lines) is free for other jobs.").arg(reservations);
+    }
+    if (!m_prompts.confirm(window, tr("Give the job up"), question, tr("&Give it up"))) {
+        return;
+    }
+    services::EndedJob ended;
+    if (const auto problem =
+            problemOf([&] { ended = services::cancelJob(m_session.shop(), job, "given up at the desk"); })) {
+        emit failed(*problem);
+        return;
+    }
+    m_session.announceChange();
+    QString sentence =
+        tr("%1 is cancelled; %2 reserved pieces are free again.").arg(textOf(job)).arg(ended.released);
+    for (const std::string& note : ended.notes) sentence += QLatin1Char(' ') + textOf(note);
+    emit done(sentence);
+}
+
+} // namespace shimledger::desk
