@@ -1,5 +1,6 @@
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/stack_view/curve_panel.h"
+#include "app/desk/stack_view/curve_plot.h"
 #include "app/desk/stack_view/stack_section_widget.h"
 
 #include <QPlainTextEdit>
@@ -106,4 +107,19 @@ TEST_CASE("A click on a disc picks its row") {
     CHECK(face);
     CHECK(second);
     CHECK(section.shownHeightFactor() > 1);
+}
+
+TEST_CASE("With nothing to draw the plots are as wide as with curves") {
+    QWidget parent;
+    CurvePlot plot(&parent);
+    plot.view()->resize(460, 300);
+    plot.setWorkingLift(0.30);
+    plot.show({}, {}, QStringLiteral("Substitute"));
+    plot.fit(parent.font());
+    parent.show();
+    REQUIRE(QTest::qWaitForWindowExposed(&parent));
+    QCoreApplication::processEvents();
+    (void)plot.view()->grab();
+    CHECK(plot.liftAt(400) > 0.20);
+    CHECK(plot.liftAt(400) < 0.29); // the axis does not end before
 }

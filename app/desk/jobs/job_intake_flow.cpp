@@ -114,7 +114,9 @@ void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QW
     }
     m_session.announceChange();
     QString sentence =
-        tr("%1 is cancelled; %2 reserved pieces are free again.").arg(textOf(job)).arg(ended.released);
+        ended.released > 0
+            ? tr("%1 is cancelled; %2 reserved pieces are free again.").arg(textOf(job)).arg(ended.released)
+            : tr("%1 is cancelled; nothing was reserved for it.").arg(textOf(job));
     for (const std::string& note : ended.notes) sentence += QLatin1Char(' ') + textOf(note);
     emit done(sentence);
 }

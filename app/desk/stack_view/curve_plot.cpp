@@ -16,7 +16,7 @@ QVector<double> column(const std::vector<double>& values) {
 
 double greatestPressure(const StackCurves* curves) {
     if (curves == nullptr || curves->report.curve.points().empty()) {
-        return 0.01;
+        return 0;
     }
     const double last = curves->report.curve.points().back().pressure_mpa;
     const bool banded = curves->band && !curves->band->high_mpa.empty();
@@ -38,7 +38,7 @@ void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute, con
     fill(m_target, target);
     fill(m_substitute, substitute);
     const double greatest = std::max(greatestPressure(target.curves), greatestPressure(substitute.curves));
-    m_pressure->axis(QCPAxis::atLeft)->setRange(0, 1.05 * greatest);
+    m_pressure->axis(QCPAxis::atLeft)->setRange(0, greatest > 0 ? 1.05 * greatest : 1);
     showDeviation(target, substitute);
     m_substitute.line->setName(substitute_name);
     m_named.clear();

@@ -124,6 +124,9 @@ void CurvePlot::fitLegend(const QFontMetrics& metrics) {
     m_legend->setWrap(needed <= m_view->width() - legend_margins ? std::max(1, all)
                                                                  : std::max(1, (all + 1) / 2));
     for (std::size_t i = 0; i < shown; ++i) m_named[i]->addToLegend(m_legend);
+    // A legend without names would be as narrow as nothing, and the plots beneath it with it.
+    constexpr int wider_than_any_view = 100'000;
+    m_legend->setMaximumSize(shown == 0 ? wider_than_any_view : QWIDGETSIZE_MAX, QWIDGETSIZE_MAX);
     for (int column = 0; column < m_legend->columnCount(); ++column)
         m_legend->setColumnStretchFactor(column, 0.001);
 }
