@@ -99,7 +99,7 @@ constexpr ActionEntry action_table[] = {
     {ActionId::strip_put_away, QT_TRANSLATE_NOOP("DeskActions", "Put reclaimed discs a&way"),
      QT_TRANSLATE_NOOP("DeskActions", "Book the good discs of the strip back into their drawers as used."),
      "Ctrl+B"},
-    {ActionId::count_write, QT_TRANSLATE_NOOP("DeskActions", "Count s&heet to fill in..."),
+    {ActionId::count_write, QT_TRANSLATE_NOOP("DeskActions", "Count shee&t to fill in..."),
      QT_TRANSLATE_NOOP("DeskActions", "Write a sheet of all drawers to be counted on, as CSV."),
      "Ctrl+Alt+T"},
     {ActionId::count_read, QT_TRANSLATE_NOOP("DeskActions", "&Read a filled-in sheet..."),

@@ -11,6 +11,9 @@
 
 #include <QAbstractButton>
 #include <QApplication>
+#include <QKeySequence>
+#include <QLabel>
+#include <QMenuBar>
 #include <QScrollBar>
 #include <QSpinBox>
 #include <QTabWidget>
@@ -18,6 +21,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <map>
 
 #include <catch2/catch.hpp>
 
@@ -183,6 +187,30 @@ TEST_CASE("Every button of the pages has an action with a key, a mnemonic, or is
             const bool mnemonic = button->text().contains(QLatin1Char('&'));
             CHECK((named_key || mnemonic || (button->focusPolicy() & Qt::TabFocus) ||
                    button->text().contains(QStringLiteral("(Return)"))));
+        }
+    }
+}
+
+TEST_CASE("No letter means two things at once: the menus' letters and those of each page are all different") {
+    Desk desk;
+    for (const Screen& screen : screens) {
+        desk.trigger(screen.action);
+        std::map<QString, QStringList> meanings;
+        const auto note = [&](const QString& words) {
+            const QString key = QKeySequence::mnemonic(words).toString();
+            if (!key.isEmpty()) meanings[key] << words;
+        };
+        for (const QAction* menu : desk.test.window.menuBar()->actions()) note(menu->text());
+        for (const QWidget* widget : desk.test.window.centralWidget()->findChildren<QWidget*>()) {
+            if (!widget->isVisible() || !widget->isEnabled()) continue;
+            const auto* label = qobject_cast<const QLabel*>(widget);
+            if (label != nullptr && label->buddy() == nullptr) continue;
+            note(widget->property("text").toString());
+        }
+        for (const auto& [key, words] : meanings) {
+            INFO(screen.name << ", " << key.toStdString() << ": "
+                             << words.join(QStringLiteral(" | ")).toStdString());
+            CHECK(words.size() == 1);
         }
     }
 }

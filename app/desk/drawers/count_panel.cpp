@@ -49,7 +49,7 @@ private:
 CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_settings(settings), m_where(new ScaledLabel(1.6)),
       m_place(new QLabel), m_counted(new LargeField), m_reason(new QLineEdit),
-      m_book(new QPushButton(tr("&Book"))), m_remark(new QLabel) {
+      m_book(new QPushButton(tr("Boo&k"))), m_remark(new QLabel) {
     m_where->setTextFormat(Qt::PlainText);
     m_where->setWordWrap(true);
     m_place->setTextFormat(Qt::PlainText);

@@ -41,7 +41,7 @@ void StripPanel::layOut() {
     m_sides->setAccessibleName(tr("How the legs differ, and what goes back to the drawers"));
 
     auto* top = new QHBoxLayout;
-    auto* caption = new QLabel(tr("Le&g"));
+    auto* caption = new QLabel(tr("&Leg"));
     caption->setBuddy(m_leg);
     top->addWidget(caption);
     top->addWidget(m_leg);
