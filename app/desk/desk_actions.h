@@ -70,6 +70,7 @@ enum class ActionId {
     go_find_stock,
     go_reorder,
     go_measure,
+    go_pieces,
     go_count,
     go_history,
     search_everywhere,

@@ -10,6 +10,7 @@
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -42,13 +43,13 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::import_csv,       ActionId::import_folder, ActionId::print_sheet,  ActionId::save_pdf,
-    ActionId::go_jobs,          ActionId::go_target,     ActionId::go_proposals, ActionId::go_lift,
-    ActionId::go_strip,         ActionId::go_inspect,    ActionId::go_pull,      ActionId::go_build,
-    ActionId::go_drawers,       ActionId::go_find_stock, ActionId::go_reorder,   ActionId::go_measure,
-    ActionId::print_labels,     ActionId::labels_pdf,    ActionId::go_count,     ActionId::count_write,
-    ActionId::count_read,       ActionId::go_history,    ActionId::copy_picture, ActionId::refresh,
-    ActionId::search_everywhere};
+    ActionId::import_csv,  ActionId::import_folder,    ActionId::print_sheet,  ActionId::save_pdf,
+    ActionId::go_jobs,     ActionId::go_target,        ActionId::go_proposals, ActionId::go_lift,
+    ActionId::go_strip,    ActionId::go_inspect,       ActionId::go_pull,      ActionId::go_build,
+    ActionId::go_drawers,  ActionId::go_find_stock,    ActionId::go_reorder,   ActionId::go_measure,
+    ActionId::go_pieces,   ActionId::print_labels,     ActionId::labels_pdf,   ActionId::go_count,
+    ActionId::count_write, ActionId::count_read,       ActionId::go_history,   ActionId::copy_picture,
+    ActionId::refresh,     ActionId::search_everywhere};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {ActionId::insert_row,       ActionId::delete_row,
@@ -128,6 +129,7 @@ void MainWindow::connectGoActions() {
         drawers().goTo(&side);
     };
     on(ActionId::go_measure, [this, beside] { beside(drawers().measure()); });
+    on(ActionId::go_pieces, [this, beside] { beside(drawers().pieces()); });
     on(ActionId::go_count, [this, beside] { beside(drawers().count()); });
     on(ActionId::count_write, [this, beside] {
         beside(drawers().count());

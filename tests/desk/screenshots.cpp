@@ -224,6 +224,8 @@ void takeAll(const Album& album, const DeskChoices& choices = {}) {
     trigger(test, ActionId::go_count);
     album.take(test, QStringLiteral("11-count"));
     takeCountSheets(album, test);
+    trigger(test, ActionId::go_pieces);
+    album.take(test, QStringLiteral("11-pieces"));
     trigger(test, ActionId::go_history);
     album.take(test, QStringLiteral("12-history"));
     takeBench(album, test);

@@ -47,6 +47,7 @@ const Screen screens[] = {
     {"build", ActionId::go_build, [](MainWindow& window) { return &window.workshop(); }},
     {"drawers", ActionId::go_drawers, [](MainWindow& window) { return &window.drawers(); }},
     {"measure", ActionId::go_measure, [](MainWindow& window) { return &window.drawers(); }},
+    {"pieces", ActionId::go_pieces, [](MainWindow& window) { return &window.drawers(); }},
     {"count", ActionId::go_count, [](MainWindow& window) { return &window.drawers(); }},
     {"history", ActionId::go_history, [](MainWindow& window) { return &window.drawers(); }},
     {"reorder", ActionId::go_reorder, [](MainWindow& window) { return &window.reorder(); }},

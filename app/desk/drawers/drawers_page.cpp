@@ -5,6 +5,7 @@
 #include "app/desk/drawers/count_sheet_panel.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
@@ -78,9 +79,13 @@ void DrawersPage::takeUpDrafts() {
     m_count_sheet->forget();
     m_count->readDrafts();
     m_measure->readDraft();
+    m_pieces->readDraft();
     if (const auto unbooked = m_count->unbooked()) {
         pickLine(unbooked->second, unbooked->first);
         m_sides->setCurrentWidget(m_counting);
+    } else if (const auto pieces = m_pieces->unbooked()) {
+        pickLine(pieces->second, pieces->first);
+        m_sides->setCurrentWidget(m_pieces);
     }
 }
 
@@ -100,10 +105,12 @@ void DrawersPage::linePicked() {
     const QModelIndex current = m_filter->mapToSource(m_table->currentIndex());
     if (!current.isValid()) {
         m_count->show(std::nullopt);
+        m_pieces->show(std::nullopt);
         return;
     }
     const StockLine& line = m_model->line(current.row());
     m_count->show(line);
+    m_pieces->show(line);
     if (!line.out()) {
         const int row = m_table->currentIndex().row();
         m_count->showPlace(row + 1, m_filter->rowCount(),

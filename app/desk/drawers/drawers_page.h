@@ -28,6 +28,7 @@ class CountSheetPanel;
 class DeskActions;
 class HistoryPanel;
 class MeasurePanel;
+class PiecesPanel;
 class MessageStrip;
 class ShopSession;
 class StockFilterModel;
@@ -66,6 +67,7 @@ public:
     [[nodiscard]] QComboBox* cabinetBox() const { return m_cabinet; }
     [[nodiscard]] CabinetView& cabinet() const { return *m_boxes; }
     [[nodiscard]] MeasurePanel& measure() const { return *m_measure; }
+    [[nodiscard]] PiecesPanel& pieces() const { return *m_pieces; }
     [[nodiscard]] CountPanel& count() const { return *m_count; }
     [[nodiscard]] CountSheetPanel& countSheet() const { return *m_count_sheet; }
     [[nodiscard]] bool busy() const; ///< reading the drawers, or at work on a count sheet
@@ -117,6 +119,7 @@ private:
     QScrollArea* m_boxes_area;
     CabinetView* m_boxes;
     MeasurePanel* m_measure;
+    PiecesPanel* m_pieces;
     CountPanel* m_count;
     CountSheetPanel* m_count_sheet;
     QWidget* m_counting; ///< both of them

@@ -5,6 +5,7 @@
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
+#include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/message_strip.h"
@@ -29,7 +30,7 @@ DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserP
       m_filter(new StockFilterModel(this)), m_find(new QLineEdit), m_shown(new QComboBox),
       m_cabinet(new QComboBox), m_found(new QLabel), m_table(new QTableView), m_sides(new QTabWidget),
       m_boxes_area(new QScrollArea), m_boxes(new CabinetView), m_measure(new MeasurePanel(session, settings)),
-      m_count(new CountPanel(session, settings)),
+      m_pieces(new PiecesPanel(session, settings)), m_count(new CountPanel(session, settings)),
       m_count_sheet(new CountSheetPanel(session, actions, prompts, settings)), m_counting(new QWidget),
       m_history(new HistoryPanel(session)), m_strip(new MessageStrip) {
     m_filter->setSourceModel(m_model);
@@ -77,6 +78,7 @@ void DrawersPage::layOut() {
     m_boxes_area->setFocusProxy(m_boxes);
     m_sides->addTab(m_boxes_area, tr("Cabinet"));
     m_sides->addTab(m_measure, tr("Measured"));
+    m_sides->addTab(m_pieces, tr("Pieces"));
     auto* counting = new QVBoxLayout(m_counting);
     counting->addWidget(m_count);
     counting->addWidget(m_count_sheet, 1);
@@ -124,6 +126,7 @@ void DrawersPage::connectPanels() {
         m_strip->showMessage(MessageStrip::Kind::done, sentence);
     };
     connect(m_measure, &MeasurePanel::done, this, done);
+    connect(m_pieces, &PiecesPanel::done, this, done);
     connect(m_history, &HistoryPanel::done, this, done);
     connect(&m_read, &BackgroundRun::failed, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });

@@ -1,0 +1,70 @@
+#pragma once
+
+#include "app/desk/kept_fields.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/drawers/stock_lines.h"
+#endif
+
+#include <QString>
+#include <QWidget>
+
+#include <optional>
+#include <utility>
+
+class QComboBox;
+class QLabel;
+class QLineEdit;
+class QPushButton;
+class QSpinBox;
+
+namespace shimledger::desk {
+
+class AppSettings;
+class ShopSession;
+
+/// Pieces that move without a plan: bought over the counter, bent, lent to a job, moved to another drawer.
+/// Part and drawer follow the line that is picked and may be typed or scanned; what was typed and not booked
+/// is kept.
+class PiecesPanel : public QWidget {
+    Q_OBJECT
+
+public:
+    enum What { came_in, taken_out, put_back, thrown_away, moved };
+
+    PiecesPanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
+
+    void readDraft(); ///< of the shop that was opened
+    /// The drawer and part of what was typed and not booked; nothing where there is none.
+    [[nodiscard]] std::optional<std::pair<QString, QString>> unbooked() const;
+    void show(const std::optional<StockLine>& line);
+    void book();
+
+    [[nodiscard]] Fields fields() const; ///< by name, for drafts and tests
+    [[nodiscard]] QPushButton* bookButton() const { return m_book; }
+    [[nodiscard]] QString remark() const;
+
+signals:
+    void done(const QString& sentence);
+
+private:
+    void showWhat(); ///< the fields that mean something for it
+    void keepDraft();
+    [[nodiscard]] bool typed() const;
+
+    ShopSession& m_session;
+    AppSettings& m_settings;
+    QVariantMap m_blank;
+    QComboBox* m_what;
+    QLineEdit* m_part;
+    QLineEdit* m_bin;
+    QComboBox* m_condition;
+    QSpinBox* m_quantity;
+    QLineEdit* m_to_bin;
+    QLineEdit* m_job;
+    QLineEdit* m_reason;
+    QPushButton* m_book;
+    QLabel* m_there; ///< how much of it lies there
+    QLabel* m_remark;
+};
+
+} // namespace shimledger::desk
