@@ -45,6 +45,7 @@ enum class ActionId {
     export_reorder,
     plan_reorder,
     mark_ordered,
+    all_came,
     receive_delivery,
     strip_next_leg,
     strip_write,

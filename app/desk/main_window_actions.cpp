@@ -63,12 +63,12 @@ constexpr ActionId of_pages[] = {ActionId::insert_row,       ActionId::delete_ro
                                  ActionId::plan_all_jobs,    ActionId::reserve_all_jobs,
                                  ActionId::export_pick_list, ActionId::export_reorder,
                                  ActionId::plan_reorder,     ActionId::mark_ordered,
-                                 ActionId::receive_delivery, ActionId::strip_next_leg,
-                                 ActionId::strip_write,      ActionId::strip_put_away,
-                                 ActionId::inspect_write,    ActionId::inspect_kit,
-                                 ActionId::pull_short,       ActionId::pull_wrong,
-                                 ActionId::pull_undo,        ActionId::build_record,
-                                 ActionId::count_post};
+                                 ActionId::all_came,         ActionId::receive_delivery,
+                                 ActionId::strip_next_leg,   ActionId::strip_write,
+                                 ActionId::strip_put_away,   ActionId::inspect_write,
+                                 ActionId::inspect_kit,      ActionId::pull_short,
+                                 ActionId::pull_wrong,       ActionId::pull_undo,
+                                 ActionId::build_record,     ActionId::count_post};
 
 } // namespace
 

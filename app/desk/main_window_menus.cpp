@@ -40,7 +40,7 @@ void MainWindow::makeMenus() {
          {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
           ActionId::release_reservation, ActionId::plan_all_jobs, ActionId::reserve_all_jobs,
           ActionId::export_pick_list, ActionId::export_reorder, ActionId::plan_reorder,
-          ActionId::mark_ordered, ActionId::receive_delivery}) {
+          ActionId::mark_ordered, ActionId::all_came, ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));

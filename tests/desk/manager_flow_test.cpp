@@ -96,6 +96,24 @@ TEST_CASE("A manager goes from the plan to what came in by keys alone") {
     CHECK(page.strip()->kind() == MessageStrip::Kind::done);
     REQUIRE(settle([&] { return !page.busy(); }));
     CHECK(shown(line, ExpectedTableModel::expected).toLongLong() == ordered - 3);
+    // The rest comes whole, but for one piece.
+    const int lines = expected->rowCount();
+    press(Qt::Key_A, Qt::ControlModifier | Qt::ShiftModifier);
+    CHECK(shown(line, ExpectedTableModel::came).toLongLong() == ordered - 3);
+    page.expectedTable()->setCurrentIndex(expected->index(line, ExpectedTableModel::came));
+    typeOver(QString::number(ordered - 4));
+    CHECK(shown(line, ExpectedTableModel::came).toLongLong() == ordered - 4);
+    for (int at = 0; at < lines; ++at) {
+        if (shown(at, ExpectedTableModel::bin).isEmpty()) {
+            expected->setData(expected->index(at, ExpectedTableModel::bin), QStringLiteral("E01"),
+                              Qt::EditRole);
+        }
+    }
+    press(Qt::Key_R, Qt::ControlModifier | Qt::ShiftModifier);
+    REQUIRE(settle([&] { return !page.busy(); }));
+    INFO(page.strip()->sentence().toStdString());
+    REQUIRE(expected->rowCount() == 1);
+    CHECK(shown(0, ExpectedTableModel::expected) == QStringLiteral("1"));
     CHECK(inventory::verifyStock(office.file()).good());
 }
 

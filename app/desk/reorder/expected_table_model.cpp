@@ -47,6 +47,15 @@ std::vector<services::ReceivedLine> ExpectedTableModel::received(const std::stri
     return lines;
 }
 
+void ExpectedTableModel::allCame(const std::string& order_code) {
+    for (int row = 0; row < rowCount(); ++row) {
+        const Row& here = m_rows[static_cast<std::size_t>(row)];
+        if (here.came == 0 && here.line.order == order_code) {
+            setData(index(row, came), static_cast<qlonglong>(here.line.expected()), Qt::EditRole);
+        }
+    }
+}
+
 bool ExpectedTableModel::edited() const {
     return std::any_of(m_rows.begin(), m_rows.end(), [](const Row& row) { return row.came > 0; });
 }

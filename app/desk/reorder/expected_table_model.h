@@ -27,6 +27,8 @@ public:
     [[nodiscard]] const services::ExpectedLine& line(int row) const {
         return m_rows.at(static_cast<std::size_t>(row)).line;
     }
+    /// As though all that is still expected of that order were typed, where nothing has been.
+    void allCame(const std::string& order_code);
     /// What was typed for that order has been booked.
     void forget(const std::string& order_code);
     [[nodiscard]] bool edited() const;

@@ -59,6 +59,7 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     connect(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
     connect(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
     connect(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
+    connect(actions[ActionId::all_came], &QAction::triggered, this, &ReorderPage::allCame);
     const auto failed = [this](const QString& sentence) {
         m_strip->showMessage(MessageStrip::Kind::problem, sentence);
     };
@@ -177,7 +178,9 @@ void ReorderPage::enableActions() {
     m_mark->setText(picked.isValid()
                         ? tr("Mark %1 as ordered...").arg(textOf(m_plan->orderOf(picked.row()).supplier.name))
                         : m_actions[ActionId::mark_ordered]->text());
-    m_actions[ActionId::receive_delivery]->setEnabled(m_expected->rowCount() > 0);
+    for (const ActionId id : {ActionId::receive_delivery, ActionId::all_came}) {
+        m_actions[id]->setEnabled(m_expected->rowCount() > 0);
+    }
 }
 
 void ReorderPage::attempt(const std::function<void()>& step) {
@@ -241,13 +244,28 @@ void ReorderPage::markOrdered() {
     });
 }
 
-void ReorderPage::receive() {
+/// Of the picked line of what is expected, or of the first.
+std::optional<std::string> ReorderPage::expectedOrder() const {
     const int row = std::max(0, m_expected_table->currentIndex().row());
-    if (row >= m_expected->rowCount()) {
+    return row < m_expected->rowCount() ? std::optional(m_expected->line(row).order) : std::nullopt;
+}
+
+void ReorderPage::allCame() {
+    if (const auto order = expectedOrder()) {
+        m_expected->allCame(*order);
+        m_strip->showMessage(MessageStrip::Kind::note,
+                             tr("Put right what did not come of %1, then receive it; nothing is booked yet.")
+                                 .arg(textOf(*order)));
+    }
+}
+
+void ReorderPage::receive() {
+    const auto picked = expectedOrder();
+    if (!picked) {
         return;
     }
     attempt([&] {
-        const std::string order = m_expected->line(row).order;
+        const std::string& order = *picked;
         const auto lines = m_expected->received(order);
         if (lines.empty()) {
             throw InputError("type in what came of " + order + " before it is received");

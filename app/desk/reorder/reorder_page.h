@@ -7,6 +7,9 @@
 
 #include <QWidget>
 
+#include <optional>
+#include <string>
+
 class QLabel;
 class QLineEdit;
 class QPushButton;
@@ -37,8 +40,10 @@ public:
     void reload();
     void planAnew();    ///< drops what was typed over
     void markOrdered(); ///< the order of the picked line's supplier, after a question
-    void receive();     ///< what was typed in for the picked line's order
-    void addPart();     ///< of the line edit, to the picked line's supplier
+    [[nodiscard]] std::optional<std::string> expectedOrder() const;
+    void allCame();
+    void receive(); ///< what was typed in for the picked line's order
+    void addPart(); ///< of the line edit, to the picked line's supplier
 
     [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over
 

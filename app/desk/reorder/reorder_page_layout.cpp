@@ -63,6 +63,7 @@ void ReorderPage::layOut(DeskActions& actions) {
     orders_layout->addWidget(m_on_order);
     orders_layout->addWidget(m_expected_table, 1);
     auto* receive_row = new QHBoxLayout;
+    receive_row->addWidget(actions.button(ActionId::all_came));
     receive_row->addWidget(actions.button(ActionId::receive_delivery));
     receive_row->addStretch(1);
     orders_layout->addLayout(receive_row);
