@@ -48,7 +48,7 @@ void takeParticulars(const JobVerb& verb, inventory::Job& job) {
     } else if (!verb.due.empty()) {
         job.due = inventory::CalendarDate::parse(verb.due);
     }
-    if (verb.priority != -1) job.priority = verb.priority;
+    if (verb.priority) job.priority = *verb.priority;
 }
 
 /// The earlier job's sizes; customer, days and notes are its own.
@@ -68,21 +68,25 @@ void takeModel(inventory::ShopFile& shop, const JobVerb& verb, services::JobInta
     if (job.model.empty()) {
         throw InputError("a job needs --model, or --like and an earlier job");
     }
+    if (!verb.description.empty() && verb.kind.empty()) {
+        throw InputError("--description is of a new model: give its --kind, fork or shock, as well");
+    }
     if (!verb.kind.empty()) {
         inventory::ComponentModel model;
         model.code = job.model;
         model.kind = inventory::parseComponentKind(verb.kind);
         model.description = verb.description;
-        model.legs = verb.legs != -1 ? verb.legs : model.kind == inventory::ComponentKind::shock ? 1 : 2;
+        model.legs = verb.legs.value_or(model.kind == inventory::ComponentKind::shock ? 1 : 2);
         intake.new_model = model;
     } else if (!inventory::ComponentModels(shop).find(job.model)) {
         throw InputError(fmt::format("there is no model '{}' in the shop file; --kind fork or --kind shock "
                                      "makes it known",
                                      job.model));
     }
-    if (verb.legs != -1) {
-        job.legs = verb.legs;
-    } else if (verb.like.empty()) {
+    const bool like_model = !verb.like.empty() && inventory::JobBook(shop).get(verb.like).model == job.model;
+    if (verb.legs) {
+        job.legs = *verb.legs;
+    } else if (!like_model) {
         job.legs = intake.new_model ? intake.new_model->legs
                                     : inventory::ComponentModels(shop).find(job.model)->legs;
     }
@@ -115,9 +119,14 @@ int runJobOpen(const JobVerb& verb, Streams& streams) {
 
 int runJobChange(const JobVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
-    inventory::Job job = inventory::JobBook(shop).get(verb.job);
-    takeParticulars(verb, job);
-    services::changeJob(shop, job);
+    const inventory::Job before = inventory::JobBook(shop).get(verb.job);
+    inventory::Job wanted = before;
+    takeParticulars(verb, wanted);
+    if (wanted == before) {
+        throw InputError(
+            fmt::format("nothing is given that differs from what job '{}' says already", verb.job));
+    }
+    services::changeJob(shop, before, wanted);
     streams.out << verb.job << " is changed.\n";
     return exit_done;
 }

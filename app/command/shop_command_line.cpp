@@ -49,11 +49,11 @@ void addParticulars(CLI::App* sub, JobVerb& verb) {
     sub->add_option("--shim-id", verb.shim_id, "Bore of the shims, mm");
     sub->add_option("--seat", verb.seat, "Diameter of the seat, mm, or none");
     sub->add_option("--preload", verb.preload, "Height of the seat above the clamp, mm, or none");
-    sub->add_option("--customer", verb.customer, "Customer: stays in the shop file");
-    sub->add_option("--component", verb.component, "Mark of the component: serial number, tag");
+    sub->add_option("--customer", verb.customer, "Customer, or none: stays in the shop file");
+    sub->add_option("--component", verb.component, "Mark of the component (serial number, tag), or none");
     sub->add_option("--due", verb.due, "Day it is due, YYYY-MM-DD, or none");
     sub->add_option("--priority", verb.priority, "0 to 9, greater is more urgent");
-    sub->add_option("--note", verb.note, "Note");
+    sub->add_option("--note", verb.note, "Note, or none");
 }
 
 void addJob(CLI::App& job, ShopCommandLine& verbs, const Adder& adder) {

@@ -4,16 +4,17 @@
 #include "app/services/stock_flow.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
 namespace shimledger::command {
 
-/// job open and job change: what is said of a job; empty or -1 where nothing is.
+/// job open and job change: what is said of a job; empty where nothing is.
 struct JobVerb {
     std::string shop_file, job, like, model, kind, description, valve, customer, component, note, due, target;
     std::string clamp_od, port_inner, port_outer, shim_id, seat, preload; ///< mm
-    int legs = -1, priority = -1;
+    std::optional<int> legs, priority;
 };
 
 struct FindVerb {

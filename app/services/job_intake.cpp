@@ -89,18 +89,30 @@ std::string openJob(inventory::ShopFile& shop, const JobIntake& intake) {
     return job.code;
 }
 
-void changeJob(inventory::ShopFile& shop, const inventory::Job& job) {
+void changeJob(inventory::ShopFile& shop, const inventory::Job& before, const inventory::Job& wanted) {
     shop.atomically([&] {
         inventory::JobBook jobs(shop);
-        const inventory::Job before = jobs.get(job.code);
-        jobs.update(job);
-        if (before.valve == job.valve) return;
-        const std::vector<inventory::StackRow> target = targetOf(shop, job.code);
-        if (!target.empty()) static_cast<void>(plannerStack(job, target));
-        if (!inventory::StockLedger(shop).reservationsOf(job.code).empty()) {
+        inventory::Job now = jobs.get(wanted.code);
+        const inventory::JobStatus status = now.status;
+        now.status = before.status; // it follows from the ledger and is nobody's entry
+        if (now != before) {
+            throw InputError(fmt::format(
+                "job '{}' has been changed by somebody else meanwhile: look at it again", wanted.code));
+        }
+        jobs.update(wanted);
+        if (before.valve == wanted.valve) return;
+        const std::vector<inventory::StackRow> target = targetOf(shop, wanted.code);
+        if (!target.empty()) static_cast<void>(plannerStack(wanted, target));
+        if (status == inventory::JobStatus::pulled) {
+            throw InputError(
+                fmt::format("the discs of job '{}' are pulled for the valve as it was: put them back, "
+                            "or cancel the job and open another",
+                            wanted.code));
+        }
+        if (!inventory::StockLedger(shop).reservationsOf(wanted.code).empty()) {
             throw InputError(fmt::format("job '{}' has discs reserved for the valve as it was: release them, "
                                          "change the valve, and search again",
-                                         job.code));
+                                         wanted.code));
         }
     });
 }

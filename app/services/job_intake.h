@@ -31,9 +31,10 @@ struct JobIntake {
 /// Throws InputError: as JobBook::add, and where the target is no stack that can exist on the valve.
 std::string openJob(inventory::ShopFile& shop, const JobIntake& intake);
 
-/// Changes customer, component, valve, due day, priority and note. Throws InputError: as JobBook::update,
-/// where the job's target cannot exist on the valve, and for another valve while discs are reserved.
-void changeJob(inventory::ShopFile& shop, const inventory::Job& job);
+/// Changes customer, component, valve, due day, priority and note from what was looked at to what is wanted.
+/// Throws InputError: as JobBook::update, where somebody has changed the job meanwhile, where its target
+/// cannot exist on the valve, and for another valve while discs are reserved or pulled for the one it had.
+void changeJob(inventory::ShopFile& shop, const inventory::Job& before, const inventory::Job& wanted);
 
 /// Rows for a job's book from the trade's notation ("4 x 24.0 x 0.10", one a line or parted by semicolons).
 /// Throws InputError on what is no stack, and on rings, which the book does not keep.

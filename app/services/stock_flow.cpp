@@ -9,6 +9,8 @@
 #include "inventory/stock_history.h"
 #include "planner/units/input_error.h"
 
+#include <map>
+
 namespace shimledger::services {
 
 namespace {
@@ -152,10 +154,33 @@ EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservati
     return ended;
 }
 
+namespace {
+
+/// Sentences on what was pulled for the job and has not come back to a drawer.
+std::vector<std::string> pulledAndNotReturned(inventory::ShopFile& shop, std::string_view job) {
+    std::map<std::string, std::int64_t> pieces;
+    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
+        if (entry.reversed_by) continue;
+        if (entry.kind == MovementKind::issue) pieces[entry.part] += entry.quantity;
+        if (entry.kind == MovementKind::returned) pieces[entry.part] -= entry.quantity;
+    }
+    std::vector<std::string> notes;
+    for (const auto& [part, quantity] : pieces) {
+        if (quantity > 0) {
+            notes.push_back(std::to_string(quantity) + " of " + part +
+                            " were pulled for it and have not been put back");
+        }
+    }
+    return notes;
+}
+
+} // namespace
+
 EndedJob cancelJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
     EndedJob ended;
     shop.atomically([&] {
         ended.released = inventory::JobBook(shop).cancel(job, reason.empty() ? "job cancelled" : reason);
+        ended.notes = pulledAndNotReturned(shop, job);
     });
     return ended;
 }

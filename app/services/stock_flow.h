@@ -57,7 +57,7 @@ enum class OpenReservations { release, issue };
 struct EndedJob {
     std::int64_t released = 0;
     std::int64_t issued = 0;
-    std::vector<std::string> notes; ///< sentences: reclaimed discs not put away yet
+    std::vector<std::string> notes; ///< sentences: discs that are neither built in nor in a drawer
 };
 /// Ends the job; touches exactly what is reserved for it. Throws InputError when it has ended already.
 EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservations rest);

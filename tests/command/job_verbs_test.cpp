@@ -61,6 +61,9 @@ TEST_CASE("A job on a new model says what kind it is, and a bad one leaves no tr
     const CommandRun opened = runShimledger(words);
     CHECK(opened.code == exit_done);
     CHECK(opened.out.find("SK-NEW, base valve, 1 leg") != std::string::npos); // a shock has one
+    const CommandRun like_a_fork = runShimledger(
+        {"job", "open", "--db", shop, "--like", "JOB-1003", "--model", "SK-OTHER", "--kind", "shock"});
+    CHECK(like_a_fork.out.find("SK-OTHER, base valve, 1 leg") != std::string::npos);
 }
 
 TEST_CASE("A job is changed by what is said of it, and keeps the rest") {
@@ -74,6 +77,8 @@ TEST_CASE("A job is changed by what is said of it, and keeps the rest") {
     CHECK(change("--due", "none").code == exit_done);
     CHECK(jobList(shop).find("JOB-1003") == 0); // the most urgent comes first
     CHECK(change("--priority", "10").code == exit_bad_input);
+    CHECK(change("--priority", "-1").code == exit_bad_input);
+    CHECK(change("--priority", "9").code == exit_bad_input); // as it is
     CHECK(change("--due", "tomorrow").code == exit_bad_input);
     CHECK(change("--clamp-od", "60").code == exit_bad_input); // the target does not reach so far
     const CommandRun history = runShimledger({"job", "show", "--db", shop, "--job", "JOB-1003"});

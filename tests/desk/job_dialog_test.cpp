@@ -11,8 +11,11 @@
 #include "app/desk/shop_session.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
 
 #include <QComboBox>
+#include <QDir>
+#include <QFile>
 #include <QLineEdit>
 #include <QListView>
 #include <QTest>
@@ -159,12 +162,20 @@ TEST_CASE("A new job that was left half typed is there again after the window wa
         set(dialog, "kind", "shock");
         set(dialog, "valve", "base");
         set(dialog, "clamp_od_mm", "0.5 in");
+        set(dialog, "customer", "N. Body (invented)");
         QTest::keyClick(&dialog, Qt::Key_Escape);
         CHECK_FALSE(dialog.isVisible());
     });
     CHECK(desk.jobs() == before);
+    // The customer is kept in memory, and in no file but the shop's.
+    for (const QFileInfo& file : QDir(desk.test.folder.path()).entryInfoList(QDir::Files)) {
+        QFile kept(file.filePath());
+        REQUIRE(kept.open(QIODevice::ReadOnly));
+        CHECK_FALSE(kept.readAll().contains("N. Body"));
+    }
     desk.ask(Qt::Key_J, Qt::ControlModifier, [](JobDialog& dialog) {
         CHECK(said(dialog, "model") == "SK-NEVER-SEEN");
+        CHECK(said(dialog, "customer") == "N. Body (invented)");
         CHECK(said(dialog, "kind") == "shock");
         CHECK(said(dialog, "clamp_od_mm") == "0.5 in");
         set(dialog, "port_inner_diameter_mm", "14");
@@ -179,6 +190,74 @@ TEST_CASE("A new job that was left half typed is there again after the window wa
         CHECK(said(dialog, "model").empty()); // booked: nothing is left of it
         CHECK(said(dialog, "code") == "JOB-1012");
     });
+}
+
+TEST_CASE("What was left half typed can be forgotten, and a change that was cancelled is") {
+    Desk desk;
+    desk.ask(Qt::Key_J, Qt::ControlModifier, [](JobDialog& dialog) {
+        set(dialog, "model", "FK-CEDAR-41");
+        set(dialog, "valve", "base");
+        set(dialog, "seat_diameter_mm", ""); // the earlier job had one
+        set(dialog, "target", "as in JOB-1003, 8 rows");
+    });
+    desk.ask(Qt::Key_J, Qt::ControlModifier, [](JobDialog& dialog) {
+        CHECK(said(dialog, "seat_diameter_mm").empty());
+        CHECK(said(dialog, "target") == "as in JOB-1003, 8 rows");
+        dialog.startAfresh();
+        CHECK(said(dialog, "model").empty());
+        CHECK(said(dialog, "clamp_od_mm").empty());
+    });
+    desk.ask(Qt::Key_J, Qt::ControlModifier, [](JobDialog& dialog) { CHECK(said(dialog, "model").empty()); });
+    desk.test.window.jobs().pickJob("JOB-1003");
+    desk.ask(Qt::Key_E, Qt::ControlModifier, [](JobDialog& dialog) { set(dialog, "note", "never mind"); });
+    desk.ask(Qt::Key_E, Qt::ControlModifier,
+             [](JobDialog& dialog) { CHECK(said(dialog, "note") != "never mind"); });
+}
+
+TEST_CASE("A model that is typed on past a known one has the legs of its own kind, which must be said") {
+    Desk desk;
+    desk.ask(Qt::Key_J, Qt::ControlModifier, [](JobDialog& dialog) {
+        set(dialog, "model", "SK-BASALT-12");
+        CHECK(said(dialog, "legs") == "1");
+        set(dialog, "model", "SK-BASALT-12B");
+        CHECK(said(dialog, "legs") == "2");
+        set(dialog, "valve", "base");
+        dialog.book();
+        CHECK_THAT(dialog.problem().toStdString(), Contains("fork or a shock"));
+        set(dialog, "kind", "shock");
+        CHECK(said(dialog, "legs") == "1");
+        setValues(dialog.fields(), {{QStringLiteral("legs"), 3}});
+        set(dialog, "kind", "fork");
+        CHECK(said(dialog, "legs") == "3"); // a person's word
+    });
+}
+
+TEST_CASE(
+    "A code that another desk has taken meanwhile is passed over, a change made meanwhile is not put back") {
+    Desk desk;
+    auto other = inventory::ShopFile::open(desk.shop.path().toStdString());
+    services::JobIntake theirs;
+    theirs.job = inventory::JobBook(other).get("JOB-1003");
+    theirs.job.code.clear();
+    desk.ask(Qt::Key_J, Qt::ControlModifier, [&](JobDialog& dialog) {
+        set(dialog, "model", "FK-CEDAR-41");
+        set(dialog, "valve", "base");
+        CHECK(services::openJob(other, theirs) == "JOB-1011");
+        dialog.book();
+        CHECK(dialog.problem().toStdString().empty());
+    });
+    CHECK(desk.job("JOB-1012").model == "FK-CEDAR-41");
+    desk.test.window.jobs().pickJob("JOB-1003");
+    desk.ask(Qt::Key_E, Qt::ControlModifier, [&](JobDialog& dialog) {
+        const inventory::Job before = inventory::JobBook(other).get("JOB-1003");
+        inventory::Job wanted = before;
+        wanted.priority = 8;
+        services::changeJob(other, before, wanted);
+        set(dialog, "note", "ours");
+        dialog.book();
+        CHECK_THAT(dialog.problem().toStdString(), Contains("meanwhile"));
+    });
+    CHECK(desk.job("JOB-1003").priority == 8);
 }
 
 TEST_CASE("A job is changed in place, and keeps code, model and legs") {
@@ -209,19 +288,33 @@ TEST_CASE("A job is changed in place, and keeps code, model and legs") {
 TEST_CASE("A job is given up only when that is confirmed, and what it held is free again") {
     Desk desk;
     JobsPage& jobs = desk.test.window.jobs();
+    inventory::ShopFile& file = desk.test.window.session().shop();
+    const std::vector<std::string> part{"SH-24.0-6-0.10"};
+    const auto reserved = [&] {
+        std::int64_t sum = 0;
+        for (const inventory::StockLot& lot : inventory::stockSnapshotOf(file, part).lots)
+            sum += lot.reserved;
+        return sum;
+    };
+    const std::int64_t before = reserved();
+    inventory::StockLedger(file).reserve("JOB-1005", {{part[0], "A01", inventory::Condition::fresh, 2}});
+    desk.test.window.actions()[ActionId::refresh]->trigger();
+    desk.settleDown();
     jobs.pickJob("JOB-1005");
+    CHECK(reserved() == before + 2);
     const auto action = desk.test.window.actions()[ActionId::give_up_job];
     REQUIRE(action->isEnabled());
     desk.test.prompts.accept = false;
     action->trigger();
     desk.settleDown();
-    CHECK(desk.job("JOB-1005").status == inventory::JobStatus::open);
+    CHECK(desk.job("JOB-1005").status == inventory::JobStatus::reserved);
     desk.test.prompts.accept = true;
     action->trigger();
     desk.settleDown();
     CHECK(desk.job("JOB-1005").status == inventory::JobStatus::cancelled);
     CHECK_THAT(desk.test.prompts.asked.last().toStdString(), Contains("JOB-1005"));
-    CHECK_THAT(desk.told(), Contains("JOB-1005 is cancelled"));
+    CHECK_THAT(desk.told(), Contains("JOB-1005 is cancelled; 2 reserved pieces are free again"));
+    CHECK(reserved() == before);
     CHECK_FALSE(action->isEnabled());
     CHECK_FALSE(desk.test.window.actions()[ActionId::change_job]->isEnabled());
 }
@@ -234,6 +327,7 @@ TEST_CASE("An empty shop takes its first job, with a model of its own") {
     test.prompts.at_job = [](JobDialog& dialog) {
         CHECK(said(dialog, "code") == "JOB-0001");
         set(dialog, "model", "FK-FIRST");
+        set(dialog, "kind", "fork");
         set(dialog, "valve", "rebound");
         for (const auto& [field, size] : {std::pair("clamp_od_mm", "8"),
                                           {"port_inner_diameter_mm", "10"},

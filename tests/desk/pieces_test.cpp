@@ -7,6 +7,7 @@
 #include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/shop_session.h"
+#include "app/services/stock_flow.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 
@@ -74,7 +75,9 @@ TEST_CASE("Part, drawer and condition follow the line that is picked, and can be
     CHECK(pieces.said("part").toStdString() == part);
     CHECK(pieces.said("bin") == QStringLiteral("A01"));
     CHECK(pieces.said("condition") == QStringLiteral("new"));
+    CHECK_FALSE(pieces.panel().bookButton()->isEnabled()); // how many?
     pieces.set("part", "SH-NOWHERE");
+    pieces.set("quantity", 1);
     pieces.book();
     CHECK_THAT(pieces.panel().remark().toStdString(), Contains("SH-NOWHERE"));
 }
@@ -90,7 +93,8 @@ TEST_CASE("Each kind of movement changes what lies in the drawers as it says, an
         pieces.book();
         INFO(what);
         CHECK(pieces.panel().remark().toStdString().empty());
-        CHECK(pieces.said("quantity") == QStringLiteral("1")); // the next entry begins anew
+        CHECK(pieces.said("quantity") == QStringLiteral("0")); // a second click books nothing
+        CHECK_FALSE(pieces.panel().bookButton()->isEnabled());
     };
     book("came in without an order", 12);
     CHECK(pieces.onHand("A01") == before + 12);
@@ -162,4 +166,30 @@ TEST_CASE("An entry that was not booked stands there again after the window was 
     CHECK(again.value(QStringLiteral("bin")) == QStringLiteral("A02"));
     CHECK(again.value(QStringLiteral("quantity")) == 3);
     CHECK(again.value(QStringLiteral("reason")) == QStringLiteral("bent"));
+}
+
+TEST_CASE("An entry under way stays when another program books something, and follows the next line picked") {
+    const DemoShopCopy shop;
+    Pieces pieces(shop.path());
+    pieces.find("A01");
+    pieces.set("condition", "used");
+    pieces.set("quantity", 3);
+    {
+        auto other = inventory::ShopFile::open(shop.path().toStdString());
+        services::PieceMove came;
+        came.part = part;
+        came.bin = "A01";
+        came.quantity = 5;
+        services::receivePieces(other, came);
+    }
+    pieces.test.window.actions()[ActionId::refresh]->trigger();
+    pieces.settleDown();
+    CHECK(pieces.said("condition") == QStringLiteral("used"));
+    CHECK(pieces.said("quantity") == QStringLiteral("3"));
+    pieces.test.window.drawers().find()->setText(QStringLiteral("A02"));
+    CHECK(pieces.said("bin") == QStringLiteral("A01")); // looking for something picks nothing
+    pieces.test.window.drawers().table()->selectRow(0);
+    CHECK(pieces.said("bin") == QStringLiteral("A02"));
+    CHECK(pieces.said("condition") == QStringLiteral("new"));
+    CHECK(pieces.said("quantity") == QStringLiteral("3"));
 }

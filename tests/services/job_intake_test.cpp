@@ -104,26 +104,56 @@ TEST_CASE("Rings are refused for a job's book instead of becoming whole discs") 
                Contains("row 2 is a ring with a bore of 19.0 mm"));
 }
 
-TEST_CASE("A job is changed while it lives, but its valve not under the target or under what is reserved") {
+TEST_CASE(
+    "A job is changed while it lives, but its valve not under the target or under what is taken for it") {
     SmallShop small;
     inventory::JobBook jobs(small.shop);
-    inventory::Job job = jobs.get("J1");
-    job.priority = 7;
-    job.due = inventory::CalendarDate::parse("2026-04-01");
-    changeJob(small.shop, job);
-    CHECK(jobs.get("J1") == job);
+    const auto change = [&](const std::function<void(inventory::Job&)>& edit) {
+        const inventory::Job before = jobs.get("J1");
+        inventory::Job wanted = before;
+        edit(wanted);
+        changeJob(small.shop, before, wanted);
+    };
+    const auto bore = [](inventory::Job& job) { job.valve.shim_id = mm("6.2"); };
+    change([](inventory::Job& job) {
+        job.priority = 7;
+        job.due = inventory::CalendarDate::parse("2026-04-01");
+    });
+    CHECK(jobs.get("J1").priority == 7);
+    CHECK(jobs.get("J1").due == inventory::CalendarDate::parse("2026-04-01"));
 
-    job.valve.clamp_od = mm("30"); // wider than any disc of the target
-    job.valve.port_outer_diameter = mm("40");
-    job.valve.port_inner_diameter = mm("35");
-    CHECK_THROWS_AS(changeJob(small.shop, job), InputError);
+    CHECK_THROWS_AS(change([](inventory::Job& job) {
+                        job.valve.clamp_od = mm("30"); // wider than any disc of the target
+                        job.valve.port_inner_diameter = mm("35");
+                        job.valve.port_outer_diameter = mm("40");
+                    }),
+                    InputError);
     CHECK(jobs.get("J1").valve.clamp_od != mm("30"));
 
-    job = jobs.get("J1");
     small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
-    job.priority = 8;
-    changeJob(small.shop, job); // what does not touch the valve may change
-    job.valve.shim_id = mm("6.2");
-    CHECK_THAT(refusalOf([&] { changeJob(small.shop, job); }), Contains("release them"));
+    change([](inventory::Job& job) { job.priority = 8; }); // what does not touch the valve may change
+    CHECK_THAT(refusalOf([&] { change(bore); }), Contains("release them"));
+    small.ledger.pullAll("J1");
+    REQUIRE(jobs.get("J1").status == inventory::JobStatus::pulled);
+    CHECK_THAT(refusalOf([&] { change(bore); }), Contains("pulled for the valve as it was"));
     CHECK(jobs.get("J1").valve.shim_id != mm("6.2"));
+}
+
+TEST_CASE("What somebody else has changed meanwhile is not put back") {
+    SmallShop small;
+    inventory::JobBook jobs(small.shop);
+    const inventory::Job seen = jobs.get("J1");
+    inventory::Job theirs = seen;
+    theirs.priority = 9;
+    changeJob(small.shop, seen, theirs);
+    inventory::Job ours = seen;
+    ours.note = "ours";
+    CHECK_THAT(refusalOf([&] { changeJob(small.shop, seen, ours); }), Contains("meanwhile"));
+    CHECK(jobs.get("J1") == theirs);
+    // Discs that were reserved meanwhile are no such change.
+    small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
+    ours = theirs;
+    ours.note = "ours";
+    changeJob(small.shop, theirs, ours);
+    CHECK(jobs.get("J1").note == "ours");
 }

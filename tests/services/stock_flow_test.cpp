@@ -12,6 +12,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <algorithm>
+
 using namespace shimledger;
 using namespace shimledger::services;
 using Catch::Matchers::Contains;
@@ -102,6 +104,18 @@ TEST_CASE("closing a job issues or releases exactly its own") {
         CHECK(cancelJob(small.shop, "J2", "customer changed his mind").released == 3);
         CHECK(reservedOf(small.shop, disc) == 4);
         CHECK_THAT(jobHistory(small.shop, "J2").back().sentence, Contains("customer changed his mind"));
+    }
+    {
+        SmallShop small;
+        reserveBoth(small);
+        pullAll(small.shop, "J1");
+        returnPieces(small.shop, {disc, "A1", 1, inventory::Condition::fresh, "J1"});
+        const EndedJob ended = cancelJob(small.shop, "J1", "");
+        CHECK(ended.released == 0);
+        INFO(ended.notes.size());
+        CHECK(std::any_of(ended.notes.begin(), ended.notes.end(), [&disc](const std::string& note) {
+            return note.rfind("3 of " + disc + " were pulled", 0) == 0;
+        }));
     }
 }
 

@@ -16,6 +16,7 @@
 #include <QKeyEvent>
 #include <QLabel>
 #include <QLineEdit>
+#include <QScopedValueRollback>
 #include <QScrollArea>
 #include <QTabWidget>
 #include <QTableView>
@@ -79,17 +80,17 @@ void DrawersPage::takeUpDrafts() {
     m_count_sheet->forget();
     m_count->readDrafts();
     m_measure->readDraft();
-    m_pieces->readDraft();
+    const bool pieces = m_pieces->readDraft();
     if (const auto unbooked = m_count->unbooked()) {
         pickLine(unbooked->second, unbooked->first);
         m_sides->setCurrentWidget(m_counting);
-    } else if (const auto pieces = m_pieces->unbooked()) {
-        pickLine(pieces->second, pieces->first);
+    } else if (pieces) {
         m_sides->setCurrentWidget(m_pieces);
     }
 }
 
 void DrawersPage::narrow() {
+    const QScopedValueRollback by_page(m_picking, true);
     m_filter->setWords(m_find->text());
     m_found->setText(m_model->rowCount() == 0
                          ? tr("nothing in stock yet")
@@ -105,12 +106,11 @@ void DrawersPage::linePicked() {
     const QModelIndex current = m_filter->mapToSource(m_table->currentIndex());
     if (!current.isValid()) {
         m_count->show(std::nullopt);
-        m_pieces->show(std::nullopt);
         return;
     }
     const StockLine& line = m_model->line(current.row());
     m_count->show(line);
-    m_pieces->show(line);
+    m_pieces->show(line, m_picking ? PiecesPanel::Pick::by_table : PiecesPanel::Pick::by_person);
     if (!line.out()) {
         const int row = m_table->currentIndex().row();
         m_count->showPlace(row + 1, m_filter->rowCount(),
@@ -163,6 +163,7 @@ void DrawersPage::focusTable() {
 /// The focus alone makes a line the current one without picking it.
 void DrawersPage::pickFirst() {
     if (!m_table->selectionModel()->hasSelection() && m_filter->rowCount() > 0) {
+        const QScopedValueRollback by_page(m_picking, true);
         m_table->selectRow(std::max(0, m_table->currentIndex().row()));
     }
 }

@@ -108,6 +108,7 @@ private:
     std::vector<DrawerPlace> m_places;
     std::vector<int> m_place_of_row; ///< by row of the model; -1: in no drawer
     bool m_columns_fitted = false;
+    bool m_picking = false; ///< the page picks a line, not a person
     StockTableModel* m_model;
     StockFilterModel* m_filter;
     QLineEdit* m_find;

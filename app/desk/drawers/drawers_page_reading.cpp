@@ -11,6 +11,7 @@
 #include <QComboBox>
 #include <QHash>
 #include <QLabel>
+#include <QScopedValueRollback>
 #include <QScrollBar>
 #include <QTableView>
 
@@ -100,6 +101,7 @@ void DrawersPage::readLevels() {
 }
 
 void DrawersPage::showReading(StockReading reading) {
+    const QScopedValueRollback by_page(m_picking, true);
     const int place = m_table->verticalScrollBar()->value();
     const int current = m_table->currentIndex().row();
     if (m_shown_shop != m_session.path()) {

@@ -7,12 +7,14 @@
 #include "app/desk/shop_session.h"
 #include "app/services/stock_flow.h"
 #include "inventory/part_kinds.h"
+#include "inventory/stock_snapshot.h"
 
 #include <QComboBox>
 #include <QFormLayout>
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
+#include <QSignalBlocker>
 #include <QSpinBox>
 
 namespace shimledger::desk {
@@ -20,6 +22,8 @@ namespace shimledger::desk {
 namespace {
 
 const QString topic = QStringLiteral("pieces");
+
+enum Condition { fresh, used }; // as the box has them
 
 using Booking = services::FlowStep (*)(inventory::ShopFile&, const services::PieceMove&);
 
@@ -48,7 +52,8 @@ PiecesPanel::PiecesPanel(ShopSession& session, AppSettings& settings, QWidget* p
     m_what->addItems({tr("came in without an order"), tr("taken out"), tr("put back"), tr("thrown away"),
                       tr("moved to another drawer")});
     m_condition->addItems({tr("new"), tr("used")});
-    m_quantity->setRange(1, 1'000'000);
+    m_quantity->setRange(0, 1'000'000);
+    m_book->setToolTip(tr("Once the quantity is given."));
     m_job->setPlaceholderText(tr("none"));
     m_book->setMinimumHeight(40);
     auto* form = new QFormLayout(this);
@@ -70,6 +75,11 @@ PiecesPanel::PiecesPanel(ShopSession& session, AppSettings& settings, QWidget* p
     form->addRow(m_remark);
     setFocusProxy(m_what);
     m_blank = valuesOf(fields());
+    m_filled = m_blank;
+    m_book->setEnabled(false);
+    for (QLineEdit* field : {m_part, m_bin})
+        connect(field, &QLineEdit::textEdited, this, &PiecesPanel::tellThere);
+    connect(m_condition, &QComboBox::currentIndexChanged, this, &PiecesPanel::tellThere);
     for (QLineEdit* field : {m_part, m_bin, m_to_bin, m_job, m_reason}) {
         connect(field, &QLineEdit::textEdited, this, &PiecesPanel::keepDraft);
         connect(field, &QLineEdit::returnPressed, this, [this] { focusNextChild(); }); // scanners send it
@@ -102,42 +112,64 @@ void PiecesPanel::showWhat() {
                                                      : tr("may be left empty"));
 }
 
-void PiecesPanel::show(const std::optional<StockLine>& line) {
-    if (!line) {
-        m_there->clear();
+void PiecesPanel::show(const StockLine& line, Pick pick) {
+    if (pick == Pick::by_table && typed()) {
+        tellThere(); // the table has been read again under an entry that is under way
         return;
     }
-    if (m_part->text() != textOf(line->lot.part)) m_remark->clear();
-    m_part->setText(textOf(line->lot.part));
-    m_bin->setText(textOf(line->lot.bin));
-    m_condition->setCurrentIndex(line->lot.condition == inventory::Condition::used ? 1 : 0);
-    m_there->setText(tr("%1 %2: %3 on hand, %4 reserved")
-                         .arg(textOf(inventory::partKindRule(line->lot.kind).noun), line->whatText())
-                         .arg(line->lot.on_hand)
-                         .arg(line->lot.reserved));
+    if (m_part->text() != textOf(line.lot.part)) m_remark->clear();
+    const QVariantMap filled{
+        {QStringLiteral("part"), textOf(line.lot.part)},
+        {QStringLiteral("bin"), textOf(line.lot.bin)},
+        {QStringLiteral("condition"),
+         m_condition->itemText(line.lot.condition == inventory::Condition::used ? used : fresh)}};
+    const QSignalBlocker quiet(m_condition);
+    setValues(fields(), filled);
+    m_filled.insert(filled);
+    tellThere();
+    keepDraft();
 }
 
-/// What a picked line fills in is no entry of a person's.
+/// Of the part, drawer and condition that the form says, whoever has said so.
+void PiecesPanel::tellThere() {
+    m_there->clear();
+    const std::string part = m_part->text().trimmed().toStdString();
+    if (!m_session.isOpen() || part.empty()) {
+        return;
+    }
+    const auto problem = problemOf([&] {
+        const auto condition =
+            m_condition->currentIndex() == used ? inventory::Condition::used : inventory::Condition::fresh;
+        for (const inventory::StockLot& lot : inventory::stockSnapshotOf(m_session.shop(), {part}).lots) {
+            if (lot.condition != condition || textOf(lot.bin) != m_bin->text().trimmed()) continue;
+            m_there->setText(tr("%1 there: %2 on hand, %3 reserved")
+                                 .arg(textOf(inventory::partKindRule(lot.kind).noun))
+                                 .arg(lot.on_hand)
+                                 .arg(lot.reserved));
+        }
+    });
+    if (problem) m_there->setText(*problem);
+}
+
 bool PiecesPanel::typed() const {
-    return !m_reason->text().isEmpty() || !m_to_bin->text().isEmpty() || !m_job->text().isEmpty() ||
-           m_quantity->value() != 1;
-}
-
-std::optional<std::pair<QString, QString>> PiecesPanel::unbooked() const {
-    return typed() ? std::optional(std::pair(m_bin->text(), m_part->text())) : std::nullopt;
+    return valuesOf(fields()) != m_filled;
 }
 
 void PiecesPanel::keepDraft() {
-    m_settings.drafts().keep(topic, typed() ? changesText(m_blank, valuesOf(fields())) : QString());
+    m_book->setEnabled(m_quantity->value() > 0);
+    m_settings.drafts().keep(topic, typed() ? changesText({}, valuesOf(fields())) : QString());
 }
 
-void PiecesPanel::readDraft() {
+bool PiecesPanel::readDraft() {
     const QVariantMap draft = readChanges(m_settings.drafts().text(topic));
+    m_filled = m_blank;
     setValues(fields(), m_blank);
     setValues(fields(), draft);
     keepDraft();
+    tellThere();
     m_remark->setText(draft.isEmpty() ? QString()
                                       : tr("As it was left the last time; nothing is booked yet."));
+    return !draft.isEmpty();
 }
 
 void PiecesPanel::book() {
@@ -146,7 +178,7 @@ void PiecesPanel::book() {
     move.bin = m_bin->text().toStdString();
     move.quantity = m_quantity->value();
     move.condition =
-        m_condition->currentIndex() == 1 ? inventory::Condition::used : inventory::Condition::fresh;
+        m_condition->currentIndex() == used ? inventory::Condition::used : inventory::Condition::fresh;
     const int what = m_what->currentIndex();
     if (what == moved) move.to_bin = m_to_bin->text().toStdString();
     if (what != came_in && what != moved) move.job = m_job->text().trimmed().toStdString();
@@ -157,8 +189,9 @@ void PiecesPanel::book() {
         return;
     }
     m_remark->clear();
-    m_quantity->setValue(1);
+    m_quantity->setValue(0); // a second click books nothing
     for (QLineEdit* field : {m_to_bin, m_job, m_reason}) field->clear();
+    m_filled = valuesOf(fields()); // the next entry begins from here
     keepDraft();
     m_session.announceChange();
     QStringList sentences;

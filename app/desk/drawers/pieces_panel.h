@@ -8,9 +8,6 @@
 #include <QString>
 #include <QWidget>
 
-#include <optional>
-#include <utility>
-
 class QComboBox;
 class QLabel;
 class QLineEdit;
@@ -33,10 +30,10 @@ public:
 
     PiecesPanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
 
-    void readDraft(); ///< of the shop that was opened
-    /// The drawer and part of what was typed and not booked; nothing where there is none.
-    [[nodiscard]] std::optional<std::pair<QString, QString>> unbooked() const;
-    void show(const std::optional<StockLine>& line);
+    bool readDraft(); ///< of the shop that was opened; whether there was one
+    /// A person has picked the line, or the table has, as it was read again: an entry under way then stays.
+    enum class Pick { by_person, by_table };
+    void show(const StockLine& line, Pick pick);
     void book();
 
     [[nodiscard]] Fields fields() const; ///< by name, for drafts and tests
@@ -48,12 +45,14 @@ signals:
 
 private:
     void showWhat(); ///< the fields that mean something for it
+    void tellThere();
     void keepDraft();
     [[nodiscard]] bool typed() const;
 
     ShopSession& m_session;
     AppSettings& m_settings;
     QVariantMap m_blank;
+    QVariantMap m_filled; ///< what the fields say that is nobody's entry
     QComboBox* m_what;
     QLineEdit* m_part;
     QLineEdit* m_bin;

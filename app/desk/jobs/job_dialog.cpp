@@ -54,7 +54,8 @@ Fields JobDialog::fields() const {
             {QStringLiteral("port_outer_diameter_mm"), m_sizes[port_outer]->field()},
             {QStringLiteral("shim_id_mm"), m_sizes[shim_id]->field()},
             {QStringLiteral("seat_diameter_mm"), m_sizes[seat]->field()},
-            {QStringLiteral("preload_mm"), m_sizes[preload]->field()}};
+            {QStringLiteral("preload_mm"), m_sizes[preload]->field()},
+            {QStringLiteral("target"), m_target}};
 }
 
 QString JobDialog::problem() const {
@@ -81,7 +82,15 @@ bool JobDialog::knownModel() const {
 }
 
 int JobDialog::newKindLegs() const {
-    return m_kind->currentData().toInt() == static_cast<int>(inventory::ComponentKind::shock) ? 1 : 2;
+    return m_kind->currentIndex() >= 0 &&
+                   m_kind->currentData().toInt() == static_cast<int>(inventory::ComponentKind::shock)
+               ? 1
+               : 2;
+}
+
+void JobDialog::lendLegs(int legs) {
+    if (!m_question.before && m_legs->value() == m_lent_legs) m_legs->setValue(legs);
+    m_lent_legs = legs;
 }
 
 void JobDialog::lookAtModel() {
@@ -94,8 +103,9 @@ void JobDialog::lookAtModel() {
     m_job_form->setRowVisible(m_description, new_model);
     if (known != m_question.models.end()) {
         m_model_words->setText(textOf(known->description));
-        if (!m_question.before) m_legs->setValue(known->legs);
+        lendLegs(known->legs);
     } else {
+        lendLegs(newKindLegs());
         m_model_words->setText(new_model ? tr("New to this shop: it is written down with the job.")
                                          : QString());
     }
@@ -106,7 +116,12 @@ void JobDialog::lookAtEarlier() {
     if (m_question.before) {
         return;
     }
-    m_earlier = knownModel() ? m_question.earlier(textIn(*m_model), textIn(*m_valve)) : std::nullopt;
+    m_earlier.reset();
+    if (knownModel()) {
+        const auto problem =
+            problemOf([this] { m_earlier = m_question.earlier(textIn(*m_model), textIn(*m_valve)); });
+        if (problem) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
+    }
     lend(m_earlier ? std::optional(m_earlier->job.valve) : std::nullopt);
     m_lent_text = m_earlier ? tr("Sizes as in %1 of %2: measure them again.")
                                   .arg(textOf(m_earlier->job.code), textOf(m_earlier->job.opened.text()))
@@ -157,6 +172,9 @@ services::JobIntake JobDialog::read() {
     inventory::Job& job = intake.job;
     if (m_question.before) job = *m_question.before;
     job.code = textIn(*m_code);
+    if (!m_question.before && job.code == m_question.next_code) {
+        job.code.clear(); // another desk may have taken it meanwhile: the next one then
+    }
     job.customer = textIn(*m_customer);
     job.component = textIn(*m_component);
     job.model = textIn(*m_model);
@@ -173,6 +191,10 @@ services::JobIntake JobDialog::read() {
         throw InputError(tr("The valve is missing: compression, rebound, base or mid?").toStdString());
     }
     if (!knownModel()) {
+        if (m_kind->currentIndex() < 0) {
+            m_kind->setFocus(Qt::OtherFocusReason);
+            throw InputError(tr("The model is new: say whether it is a fork or a shock.").toStdString());
+        }
         intake.new_model =
             inventory::ComponentModel{job.model,
                                       static_cast<inventory::ComponentKind>(m_kind->currentData().toInt()),
@@ -209,12 +231,29 @@ void JobDialog::book() {
         m_strip->showMessage(MessageStrip::Kind::problem, *problem);
         return;
     }
-    m_question.keep({});
+    if (m_question.keep) m_question.keep({});
     accept();
 }
 
+void JobDialog::startAfresh() {
+    m_question.keep({});
+    m_kind->setCurrentIndex(-1);
+    setValues(fields(), m_blank);
+    setValues(fields(), m_blank); // again, since model and valve bring what an earlier job had
+    m_strip->clear();
+    m_afresh->hide();
+    m_model->setFocus(Qt::OtherFocusReason);
+}
+
 void JobDialog::reject() {
-    m_question.keep(changesText(m_blank, valuesOf(fields())));
+    if (m_question.keep) {
+        QVariantMap left = valuesOf(fields());
+        if (left == m_blank) left.clear();
+        if (left.value(QStringLiteral("code")) == m_blank.value(QStringLiteral("code"))) {
+            left.remove(QStringLiteral("code")); // the next time another one is next
+        }
+        m_question.keep(left);
+    }
     QDialog::reject();
 }
 

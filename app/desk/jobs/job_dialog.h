@@ -40,8 +40,9 @@ struct JobQuestion {
     QStringList valves; ///< names that are usual
     std::function<std::optional<EarlierJob>(const std::string& model, const std::string& valve)> earlier;
     std::function<std::optional<QString>(const services::JobIntake&)> book; ///< what speaks against it
-    QString draft;                            ///< what was typed and not booked the last time
-    std::function<void(const QString&)> keep; ///< a draft; empty: forget it
+    QVariantMap draft; ///< what a new job's fields said when it was left the last time
+    std::function<void(const QVariantMap&)>
+        keep; ///< of a new job, to be there the next time; empty: forget it
 };
 
 /// A job as it comes in, or as it is to be changed. It is booked by the dialog itself, which stays open with
@@ -57,6 +58,7 @@ public:
     [[nodiscard]] QString problem() const;
     [[nodiscard]] QString sizesFrom() const { return m_lent_text; } ///< what is said of where sizes come from
     void book();                                                    ///< closes where it went well
+    void startAfresh();                                             ///< forgets what was left the last time
     void reject() override;
 
 protected:
@@ -72,6 +74,7 @@ private:
     void lookAtEarlier();
     void lend(const std::optional<inventory::JobValve>& valve);
     [[nodiscard]] bool knownModel() const;
+    void lendLegs(int legs);
     [[nodiscard]] int newKindLegs() const;
     /// Throws InputError on what is missing or no such thing, after the focus has gone there.
     [[nodiscard]] services::JobIntake read();
@@ -80,6 +83,7 @@ private:
 
     JobQuestion m_question;
     QVariantMap m_blank; ///< what the fields say before anybody types
+    int m_lent_legs = 2; ///< what the model brought, and is not a person's word
     std::optional<EarlierJob> m_earlier;
     std::array<QString, sizes> m_lent; ///< what each size field was given, and is not a person's word
     QString m_lent_text;
@@ -102,6 +106,7 @@ private:
     MessageStrip* m_strip;
     QFormLayout* m_job_form;
     QPushButton* m_book;
+    QPushButton* m_afresh;
 };
 
 } // namespace shimledger::desk

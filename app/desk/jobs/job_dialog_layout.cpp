@@ -35,7 +35,7 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
       m_component(new QLineEdit), m_model(new QComboBox), m_model_words(new QLabel), m_kind(new QComboBox),
       m_description(new QLineEdit), m_valve(new QComboBox), m_legs(new QSpinBox), m_due(new QLineEdit),
       m_priority(new QSpinBox), m_note(new QLineEdit), m_lent_words(new QLabel), m_target(new QComboBox),
-      m_strip(new MessageStrip), m_job_form(nullptr), m_book(nullptr) {
+      m_strip(new MessageStrip), m_job_form(nullptr), m_book(nullptr), m_afresh(nullptr) {
     const bool changes = m_question.before.has_value();
     setWindowTitle(changes ? tr("Change %1").arg(textOf(m_question.before->code)) : tr("New job"));
     auto* page = new QWidget;
@@ -50,6 +50,8 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     m_book = buttons->addButton(changes ? tr("Change the &job") : tr("Open the &job"),
                                 QDialogButtonBox::AcceptRole);
     m_book->setToolTip(tr("(Ctrl+Return)"));
+    m_afresh = buttons->addButton(tr("Start a&fresh"), QDialogButtonBox::ResetRole);
+    m_afresh->setToolTip(tr("Forgets what was typed the last time."));
     const QPushButton* cancel = buttons->addButton(QDialogButtonBox::Cancel);
     for (QPushButton* button : buttons->findChildren<QPushButton*>()) {
         button->setAutoDefault(false); // Return is for the next field
@@ -59,9 +61,10 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     layout->addWidget(m_strip);
     layout->addWidget(buttons);
     connect(m_book, &QPushButton::clicked, this, &JobDialog::book);
+    connect(m_afresh, &QPushButton::clicked, this, &JobDialog::startAfresh);
     connect(cancel, &QPushButton::clicked, this, &JobDialog::reject);
     connect(m_model, &QComboBox::currentTextChanged, this, &JobDialog::lookAtModel);
-    connect(m_kind, &QComboBox::currentIndexChanged, this, [this] { m_legs->setValue(newKindLegs()); });
+    connect(m_kind, &QComboBox::currentIndexChanged, this, [this] { lendLegs(newKindLegs()); });
     connect(m_valve, &QComboBox::currentTextChanged, this, &JobDialog::lookAtEarlier);
     if (changes) {
         fill(*m_question.before);
@@ -75,10 +78,10 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     }
     lookAtModel();
     m_blank = valuesOf(fields());
+    m_afresh->setVisible(!m_question.draft.isEmpty());
     if (!m_question.draft.isEmpty()) {
-        const QVariantMap draft = readChanges(m_question.draft);
-        setValues(fields(), draft);
-        setValues(fields(), draft); // again, since model and valve bring what an earlier job had
+        setValues(fields(), m_question.draft);
+        setValues(fields(), m_question.draft); // again, since model and valve bring what an earlier job had
         m_strip->showMessage(MessageStrip::Kind::note,
                              tr("As it was left the last time; nothing is booked yet."));
     }
@@ -98,6 +101,8 @@ QFormLayout* JobDialog::makeJobForm() {
     m_model_words->setWordWrap(true);
     m_kind->addItem(tr("fork"), static_cast<int>(inventory::ComponentKind::fork));
     m_kind->addItem(tr("shock"), static_cast<int>(inventory::ComponentKind::shock));
+    m_kind->setPlaceholderText(tr("fork or shock?"));
+    m_kind->setCurrentIndex(-1);
     m_valve->setEditable(true);
     m_valve->setInsertPolicy(QComboBox::NoInsert);
     m_valve->addItems(m_question.valves);

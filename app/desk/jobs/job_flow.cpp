@@ -118,6 +118,10 @@ void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
     if (!m_prompts.confirm(window, tr("Accept and reserve"), question, tr("&Reserve"))) {
         return;
     }
+    if (static_cast<std::size_t>(proposal) >= result().proposals.size()) { // the shop has changed meanwhile
+        emit failed(tr("The proposals have gone, since the job was changed meanwhile: search again."));
+        return;
+    }
     book([&] {
         const services::ReservedPlan reserved =
             services::reservePlan(m_session.shop(), *m_plan, static_cast<std::size_t>(proposal));

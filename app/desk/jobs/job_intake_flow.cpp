@@ -15,10 +15,14 @@ namespace {
 
 const QString new_job_topic = QStringLiteral("new-job");
 
+/// What is said of a person or of his property stays in the shop file: of a draft it is kept in memory alone.
+const QStringList private_fields{QStringLiteral("customer"), QStringLiteral("component")};
+
 /// The usual ones, and what the shop calls others.
 QStringList valveNames(const std::vector<inventory::Job>& jobs) {
-    QStringList names{JobIntakeFlow::tr("compression"), JobIntakeFlow::tr("rebound"),
-                      JobIntakeFlow::tr("base"), JobIntakeFlow::tr("mid")};
+    // Data of the shop file, which the command writes too: not translated.
+    QStringList names{QStringLiteral("compression"), QStringLiteral("rebound"), QStringLiteral("base"),
+                      QStringLiteral("mid")};
     for (const inventory::Job& job : jobs) {
         const QString name = textOf(job.valve.name);
         if (!names.contains(name)) names << name;
@@ -40,6 +44,28 @@ JobIntakeFlow::JobIntakeFlow(ShopSession& session, UserPrompts& prompts, AppSett
                              QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts), m_settings(settings) {}
 
+/// A dialog waits in an event loop of its own, in which another shop may come to be opened.
+std::optional<QString> JobIntakeFlow::otherShop(const std::filesystem::path& asked_for) const {
+    return m_session.path() == asked_for
+               ? std::nullopt
+               : std::optional(tr("Another shop has been opened meanwhile; cancel, and begin again there."));
+}
+
+QVariantMap JobIntakeFlow::draft() const {
+    QVariantMap draft = readChanges(m_settings.drafts().text(new_job_topic));
+    if (!draft.isEmpty() && m_private_shop == m_session.path()) draft.insert(m_private);
+    return draft;
+}
+
+void JobIntakeFlow::keep(QVariantMap draft) {
+    m_private.clear();
+    m_private_shop = m_session.path();
+    for (const QString& name : private_fields) {
+        if (draft.contains(name)) m_private.insert(name, draft.take(name));
+    }
+    m_settings.drafts().keep(new_job_topic, changesText({}, draft));
+}
+
 void JobIntakeFlow::openNew(QWidget* window) {
     std::string code;
     if (const auto problem = problemOf([&] {
@@ -48,14 +74,17 @@ void JobIntakeFlow::openNew(QWidget* window) {
             question.next_code = services::nextJobCode(shop);
             question.models = inventory::ComponentModels(shop).list();
             question.valves = valveNames(inventory::JobBook(shop).list());
-            question.earlier = [&shop](const std::string& model, const std::string& valve) {
-                return earlierJob(shop, model, valve);
+            question.earlier = [this](const std::string& model, const std::string& valve) {
+                return earlierJob(m_session.shop(), model, valve);
             };
-            question.book = [&](const services::JobIntake& intake) {
-                return problemOf([&] { code = services::openJob(shop, intake); });
+            question.book = [this, &code, path = m_session.path()](const services::JobIntake& intake) {
+                if (auto other = otherShop(path)) return other;
+                return problemOf([&] { code = services::openJob(m_session.shop(), intake); });
             };
-            question.draft = m_settings.drafts().text(new_job_topic);
-            question.keep = [this](const QString& draft) { m_settings.drafts().keep(new_job_topic, draft); };
+            question.draft = draft();
+            question.keep = [this, path = m_session.path()](const QVariantMap& left) {
+                if (!otherShop(path)) keep(left);
+            };
             m_prompts.askJob(window, question);
         })) {
         emit failed(*problem);
@@ -77,14 +106,14 @@ void JobIntakeFlow::change(const std::string& job, QWidget* window) {
             question.before = inventory::JobBook(shop).get(job);
             question.models = inventory::ComponentModels(shop).list();
             question.valves = valveNames(inventory::JobBook(shop).list());
-            question.book = [&](const services::JobIntake& intake) {
-                const auto refused = problemOf([&] { services::changeJob(shop, intake.job); });
+            question.book = [this, &changed, before = *question.before,
+                             path = m_session.path()](const services::JobIntake& intake) {
+                if (auto other = otherShop(path)) return other;
+                const auto refused =
+                    problemOf([&] { services::changeJob(m_session.shop(), before, intake.job); });
                 changed = !refused;
                 return refused;
             };
-            const QString topic = QStringLiteral("job/") + textOf(job);
-            question.draft = m_settings.drafts().text(topic);
-            question.keep = [this, topic](const QString& draft) { m_settings.drafts().keep(topic, draft); };
             m_prompts.askJob(window, question);
         })) {
         emit failed(*problem);
@@ -103,7 +132,12 @@ void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QW
         question += QLatin1Char(' ') +
                     tr("What is reserved for it (%1 lines) is free for other jobs.").arg(reservations);
     }
+    const std::filesystem::path path = m_session.path();
     if (!m_prompts.confirm(window, tr("Give the job up"), question, tr("&Give it up"))) {
+        return;
+    }
+    if (const auto other = otherShop(path)) {
+        emit failed(*other);
         return;
     }
     services::EndedJob ended;
@@ -117,7 +151,8 @@ void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QW
         ended.released > 0
             ? tr("%1 is cancelled; %2 reserved pieces are free again.").arg(textOf(job)).arg(ended.released)
             : tr("%1 is cancelled; nothing was reserved for it.").arg(textOf(job));
-    for (const std::string& note : ended.notes) sentence += QLatin1Char(' ') + textOf(note);
+    for (const std::string& note : ended.notes)
+        sentence += QLatin1Char(' ') + textOf(note) + QLatin1Char('.');
     emit done(sentence);
 }
 

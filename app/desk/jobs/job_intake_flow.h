@@ -2,8 +2,11 @@
 
 #include <QObject>
 #include <QString>
+#include <QVariantMap>
 
 #include <cstdint>
+#include <filesystem>
+#include <optional>
 #include <string>
 
 class QWidget;
@@ -33,9 +36,15 @@ signals:
     void failed(const QString& sentence);
 
 private:
+    [[nodiscard]] std::optional<QString> otherShop(const std::filesystem::path& asked_for) const;
+    [[nodiscard]] QVariantMap draft() const; ///< of the new job that was left half typed
+    void keep(QVariantMap draft);
+
     ShopSession& m_session;
     UserPrompts& m_prompts;
     AppSettings& m_settings;
+    QVariantMap m_private; ///< of the draft, what is not written anywhere
+    std::filesystem::path m_private_shop;
 };
 
 } // namespace shimledger::desk

@@ -45,13 +45,13 @@ void JobsPage::connectActions(const DeskActions& actions) {
         allJobs().start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits());
     });
     on(ActionId::reserve_proposal, [this] {
-        if (m_view && pickedProposal() >= 0) {
-            m_flow->reserve(m_view->line.job.code, pickedProposal(), window());
+        if (const auto job = pickedJob(); job && pickedProposal() >= 0) {
+            m_flow->reserve(*job, pickedProposal(), window());
         }
     });
     on(ActionId::release_reservation, [this] {
-        if (m_view) {
-            m_flow->release(m_view->line.job.code, m_view->reservations, window());
+        if (const auto job = pickedJob(); job && m_view) {
+            m_flow->release(*job, m_view->reservations, window());
         }
     });
     connect(m_flow.get(), &JobFlow::searchStarted, this, [this] {
@@ -77,10 +77,11 @@ void JobsPage::connectActions(const DeskActions& actions) {
 void JobsPage::connectIntake(const DeskActions& actions) {
     connect(actions[ActionId::new_job], &QAction::triggered, this, [this] { m_intake->openNew(window()); });
     connect(actions[ActionId::change_job], &QAction::triggered, this, [this] {
-        if (m_view) m_intake->change(m_view->line.job.code, window());
+        if (const auto job = pickedJob()) m_intake->change(*job, window()); // m_view may go meanwhile
     });
     connect(actions[ActionId::give_up_job], &QAction::triggered, this, [this] {
-        if (m_view) m_intake->giveUp(m_view->line.job.code, m_view->reservations, window());
+        if (const auto job = pickedJob(); job && m_view)
+            m_intake->giveUp(*job, m_view->reservations, window());
     });
     connect(m_intake.get(), &JobIntakeFlow::opened, this, [this](const std::string& code) {
         pickJob(code);
@@ -116,6 +117,7 @@ RulesPanel* JobsPage::makeRules() {
         tellRulesKept(panel->text());
         if (m_session.isOpen()) m_settings.drafts().keep(RulesPanel::draftTopic(), panel->text());
     });
+    tellRulesKept(panel->text()); // what was kept and cannot be read is no change
     return panel;
 }
 
