@@ -109,8 +109,7 @@ void JobIntakeFlow::change(const std::string& job, QWidget* window) {
             question.book = [this, &changed, before = *question.before,
                              path = m_session.path()](const services::JobIntake& intake) {
                 if (auto other = otherShop(path)) return other;
-                const auto refused =
-                    problemOf([&] { services::changeJob(m_session.shop(), before, intake.job); });
+                auto refused = problemOf([&] { services::changeJob(m_session.shop(), before, intake.job); });
                 changed = !refused;
                 return refused;
             };
