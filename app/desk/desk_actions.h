@@ -31,6 +31,7 @@ enum class ActionId {
     redo_edit,
     discard_target,
     save_target,
+    target_as_found,
     new_job,
     change_job,
     give_up_job,

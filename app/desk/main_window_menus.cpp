@@ -24,9 +24,9 @@ void MainWindow::makeMenus() {
     file->addSeparator();
     file->addAction(actions[ActionId::quit]);
     QMenu* edit = menuBar()->addMenu(tr("&Edit"));
-    for (const ActionId id :
-         {ActionId::undo_edit, ActionId::redo_edit, ActionId::insert_row, ActionId::delete_row,
-          ActionId::row_up, ActionId::row_down, ActionId::discard_target, ActionId::save_target}) {
+    for (const ActionId id : {ActionId::undo_edit, ActionId::redo_edit, ActionId::insert_row,
+                              ActionId::delete_row, ActionId::row_up, ActionId::row_down,
+                              ActionId::discard_target, ActionId::save_target, ActionId::target_as_found}) {
         edit->addAction(actions[id]);
     }
     edit->addSeparator();

@@ -11,6 +11,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/stack_view/curve_panel.h"
+#include "app/services/found_stack.h"
 #include "inventory/job_book.h"
 #include "planner/units/input_error.h"
 
@@ -202,4 +203,40 @@ TEST_CASE("A target saved in one window is in the other within a second, and an 
     CHECK(QTest::qWaitFor([&] { return other.window.jobs().target().draft().saved().size() == rows - 1; },
                           1000));
     CHECK(other.window.jobs().target().draft().rows() == edited);
+}
+
+TEST_CASE(
+    "A target begins from what the strip found, as one step that can be undone, and is saved on purpose") {
+    OpenJob open;
+    const std::vector<inventory::StackRow> before = open.saved();
+    press(Qt::Key_F, Qt::ControlModifier | Qt::ShiftModifier);
+    const services::FoundStack found = services::foundStack(open.test.window.session().shop(), job);
+    REQUIRE(open.editor().draft().rows().size() == found.rows.size());
+    for (std::size_t i = 0; i < found.rows.size(); ++i) {
+        CHECK(open.editor().draft().rows()[i].od == found.rows[i].od);
+        CHECK(open.editor().draft().rows()[i].thickness == found.rows[i].thickness);
+        CHECK(open.editor().draft().rows()[i].count == found.rows[i].count);
+    }
+    CHECK(open.editor().draft().edited());
+    CHECK(open.test.window.jobs().strip()->sentence().contains(QStringLiteral("the legs differ")));
+    CHECK(open.saved() == before);
+    QCoreApplication::processEvents(); // undo is offered once the step has been made
+    press(Qt::Key_Z, Qt::ControlModifier);
+    CHECK_FALSE(open.editor().draft().edited());
+    press(Qt::Key_F, Qt::ControlModifier | Qt::ShiftModifier);
+    press(Qt::Key_S, Qt::ControlModifier);
+    CHECK(open.saved() == found.rows);
+}
+
+TEST_CASE("Where nothing was stripped there is nothing to begin from, and a ring is not pasted as a disc") {
+    OpenJob open;
+    inventory::JobBook jobs(open.test.window.session().shop());
+    for (const int leg : {1, 2}) jobs.setStack(job, {inventory::StackRole::asFound, leg, {}});
+    press(Qt::Key_F, Qt::ControlModifier | Qt::ShiftModifier);
+    CHECK(open.editor().problem().contains(QStringLiteral("has been stripped")));
+    CHECK_FALSE(open.editor().draft().edited());
+    QGuiApplication::clipboard()->setText(QStringLiteral("2 x 24.0 x 0.10\n1 x 24.0 x 0.20 ring 19.0"));
+    press(Qt::Key_V, Qt::ControlModifier);
+    CHECK(open.editor().problem().contains(QStringLiteral("ring with a bore of 19.0 mm")));
+    CHECK_FALSE(open.editor().draft().edited());
 }

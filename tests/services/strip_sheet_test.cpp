@@ -1,5 +1,6 @@
 #include "small_shop.h"
 
+#include "app/services/found_stack.h"
 #include "app/services/stock_flow.h"
 #include "app/services/strip_sheet.h"
 #include "inventory/stock_snapshot.h"
@@ -67,6 +68,25 @@ TEST_CASE("each disc of a strip is identified and given its drawer, where used o
     const auto written = stripSheets(small.shop, "J1");
     REQUIRE(written.size() == 1);
     CHECK(written[0].lines[0].row == view.lines[0].row);
+}
+
+TEST_CASE("a target begins from what was found, in the sizes that lie in the drawers") {
+    SmallShop small;
+    CHECK_THROWS_WITH(foundStack(small.shop, "J1"), Contains("no leg of job 'J1' has been stripped"));
+    recordStrip(small.shop, "J1", 2, rows({"2 x 23.95 x 0.118", "1 x 15 x 0.2"}));
+    FoundStack found = foundStack(small.shop, "J1");
+    CHECK(found.leg == 2);
+    CHECK_FALSE(found.legs_differ);
+    REQUIRE(found.rows.size() == 2);
+    CHECK(found.rows[0] == inventory::StackRow{2, mm("24"), mm("0.12"), {}});
+    CHECK(found.rows[1] == inventory::StackRow{1, mm("15"), mm("0.2"), {}}); // no such shim: as measured
+    // The same discs with other readings are the same; other discs are told.
+    recordStrip(small.shop, "J1", 1, rows({"2 x 24.00 x 0.121", "1 x 15 x 0.2"}));
+    found = foundStack(small.shop, "J1");
+    CHECK(found.leg == 1);
+    CHECK_FALSE(found.legs_differ);
+    recordStrip(small.shop, "J1", 1, rows({"3 x 24.00 x 0.121", "1 x 15 x 0.2"}));
+    CHECK(foundStack(small.shop, "J1").legs_differ);
 }
 
 TEST_CASE("two legs are compared by their discs and by how they open") {

@@ -101,6 +101,8 @@ void JobsPage::connectTables() {
     connect(m_target, &TargetEditor::draftChanged, this, &JobsPage::showDraft);
     connect(m_target, &TargetEditor::saved, this,
             [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
+    connect(m_target, &TargetEditor::noted, this,
+            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::note, sentence); });
     connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });

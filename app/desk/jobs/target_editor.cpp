@@ -8,6 +8,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
+#include "app/services/found_stack.h"
 #include "app/services/job_intake.h"
 #include "app/services/stock_to_request.h"
 #include "inventory/inventory_error.h"
@@ -181,6 +182,27 @@ void TargetEditor::pasteStack() {
     }
 }
 
+void TargetEditor::takeFound() {
+    if (!m_job) {
+        return;
+    }
+    services::FoundStack found;
+    if (const auto problem =
+            problemOf([&] { found = services::foundStack(m_session.shop(), m_job->code); })) {
+        tell(*problem);
+        return;
+    }
+    TargetDraft::Rows rows;
+    for (const inventory::StackRow& row : found.rows) {
+        rows.push_back({static_cast<int>(row.count), row.od, row.thickness, {}, {}});
+    }
+    m_draft->setRows(std::move(rows), tr("as found"));
+    const QString leg = tr("As leg %1 was found").arg(found.leg);
+    emit noted(found.legs_differ ? tr("%1; the legs differ, see its strip (Ctrl+6). Not saved yet.").arg(leg)
+                                 : tr("%1. Not saved yet (Ctrl+S).").arg(leg));
+    m_table->setFocus(Qt::OtherFocusReason);
+}
+
 void TargetEditor::save() {
     if (!m_job || !m_draft->edited()) {
         return;
@@ -212,6 +234,7 @@ void TargetEditor::enableActions() {
     const int rows = m_model->rowCount();
     const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on && m_editable); };
     enable(ActionId::insert_row, m_job.has_value());
+    enable(ActionId::target_as_found, m_job.has_value());
     enable(ActionId::delete_row, row >= 0);
     enable(ActionId::row_up, row > 0);
     enable(ActionId::row_down, row >= 0 && row + 1 < rows);

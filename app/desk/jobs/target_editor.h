@@ -43,6 +43,7 @@ signals:
     void draftChanged(); ///< the draft, or whether there is one
     void rowPicked(int row);
     void saved(const QString& sentence);
+    void noted(const QString& sentence); ///< about a step that was made
 
 protected:
     bool eventFilter(QObject* watched, QEvent* event) override;
@@ -57,6 +58,7 @@ private:
     void moveRow(int by);
     void save();
     void pasteStack();
+    void takeFound(); ///< what the strip found becomes a step of the draft
     void tell(const QString& sentence);
     void keepDraft();
     [[nodiscard]] std::optional<TargetDraft::Rows> keptDraft(); ///< what an earlier window left unsaved

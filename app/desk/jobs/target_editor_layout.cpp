@@ -78,7 +78,7 @@ QWidget* TargetEditor::makeButtons() {
     auto* layout = new WrappingLayout(4, row);
     const auto add = [&](ActionId id) {
         QPushButton* button = m_actions.button(id);
-        // Eight buttons share a narrow column, so they are as wide as their words.
+        // Nine buttons share a narrow column, so they are as wide as their words.
         button->setMinimumWidth(button->fontMetrics().horizontalAdvance(button->text()) + 8);
         layout->addWidget(button);
     };
@@ -86,6 +86,7 @@ QWidget* TargetEditor::makeButtons() {
                               ActionId::row_down, ActionId::undo_edit, ActionId::redo_edit}) {
         add(id);
     }
+    add(ActionId::target_as_found);
     add(ActionId::discard_target);
     add(ActionId::save_target);
     return row;
@@ -103,6 +104,7 @@ void TargetEditor::connectActions() {
     on(ActionId::redo_edit, [this] { m_draft->history().redo(); });
     on(ActionId::discard_target, [this] { m_draft->setRows(m_draft->saved(), tr("put back")); });
     on(ActionId::save_target, [this] { save(); });
+    on(ActionId::target_as_found, [this] { takeFound(); });
     // Insert and Delete mean rows only while the table has the focus.
     for (const ActionId id :
          {ActionId::insert_row, ActionId::delete_row, ActionId::row_up, ActionId::row_down}) {
