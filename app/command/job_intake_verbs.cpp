@@ -7,7 +7,6 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
 #include <ostream>
 
 namespace shimledger::command {
@@ -51,63 +50,54 @@ void takeParticulars(const JobVerb& verb, inventory::Job& job) {
     if (verb.priority) job.priority = *verb.priority;
 }
 
-/// The earlier job's sizes; customer, days and notes are its own.
-inventory::Job newJobLike(inventory::ShopFile& shop, const JobVerb& verb) {
-    inventory::Job job;
-    if (verb.like.empty()) return job;
-    const inventory::Job like = inventory::JobBook(shop).get(verb.like);
-    job.model = like.model;
-    job.legs = like.legs;
-    job.valve = like.valve;
-    return job;
-}
-
-void takeModel(inventory::ShopFile& shop, const JobVerb& verb, services::JobIntake& intake) {
-    inventory::Job& job = intake.job;
-    if (!verb.model.empty()) job.model = verb.model;
-    if (job.model.empty()) {
-        throw InputError("a job needs --model, or --like and an earlier job");
-    }
-    if (!verb.description.empty() && verb.kind.empty()) {
-        throw InputError("--description is of a new model: give its --kind, fork or shock, as well");
-    }
-    if (!verb.kind.empty()) {
-        inventory::ComponentModel model;
-        model.code = job.model;
-        model.kind = inventory::parseComponentKind(verb.kind);
-        model.description = verb.description;
-        model.legs = verb.legs.value_or(model.kind == inventory::ComponentKind::shock ? 1 : 2);
-        intake.new_model = model;
-    } else if (!inventory::ComponentModels(shop).find(job.model)) {
+/// The model that is named, as the shop has it or as it is to be made known.
+inventory::ComponentModel modelOf(inventory::ShopFile& shop, const JobVerb& verb, const std::string& code) {
+    if (verb.kind.empty()) {
+        if (!verb.description.empty()) {
+            throw InputError("--description is of a new model: give its --kind, fork or shock, as well");
+        }
+        if (auto known = inventory::ComponentModels(shop).find(code)) return *known;
         throw InputError(fmt::format("there is no model '{}' in the shop file; --kind fork or --kind shock "
                                      "makes it known",
-                                     job.model));
+                                     code));
     }
-    const bool like_model = !verb.like.empty() && inventory::JobBook(shop).get(verb.like).model == job.model;
-    if (verb.legs) {
-        job.legs = *verb.legs;
-    } else if (!like_model) {
-        job.legs = intake.new_model ? intake.new_model->legs
-                                    : inventory::ComponentModels(shop).find(job.model)->legs;
+    inventory::ComponentModel model;
+    model.code = code;
+    model.kind = inventory::parseComponentKind(verb.kind);
+    model.description = verb.description;
+    model.legs = verb.legs.value_or(services::usualLegs(model.kind));
+    return model;
+}
+
+/// Model, legs, valve and target of the earlier job where nothing else is said; customer, days and notes are
+/// its own.
+services::JobIntake intakeOf(inventory::ShopFile& shop, const JobVerb& verb) {
+    services::JobIntake intake;
+    inventory::Job& job = intake.job;
+    job.code = verb.job;
+    std::optional<inventory::Job> like;
+    if (!verb.like.empty()) {
+        like = inventory::JobBook(shop).get(verb.like);
+        job.model = like->model;
+        job.valve = like->valve;
+        intake.target = services::targetRows(shop, verb.like);
     }
+    if (!verb.model.empty()) job.model = verb.model;
+    if (job.model.empty()) throw InputError("a job needs --model, or --like and an earlier job");
+    const inventory::ComponentModel model = modelOf(shop, verb, job.model);
+    if (!verb.kind.empty()) intake.new_model = model;
+    const bool like_model = like && like->model == job.model;
+    job.legs = verb.legs.value_or(like_model ? like->legs : model.legs);
+    if (!verb.target.empty()) intake.target = services::bookRows(verb.target);
+    takeParticulars(verb, job);
+    return intake;
 }
 
 } // namespace
 
 int runJobOpen(const JobVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
-    services::JobIntake intake;
-    intake.job = newJobLike(shop, verb);
-    intake.job.code = verb.job;
-    takeModel(shop, verb, intake);
-    takeParticulars(verb, intake.job);
-    if (!verb.target.empty()) {
-        intake.target = services::bookRows(verb.target);
-    } else if (!verb.like.empty()) {
-        if (const auto target = inventory::JobBook(shop).stack(verb.like, inventory::StackRole::target)) {
-            intake.target = target->rows;
-        }
-    }
+    const services::JobIntake intake = intakeOf(shop, verb);
     const std::string code = services::openJob(shop, intake);
     streams.out << fmt::format("{} is open: {}, {} valve, {} leg{}, {}.\n", code, intake.job.model,
                                intake.job.valve.name, intake.job.legs, intake.job.legs == 1 ? "" : "s",

@@ -23,4 +23,9 @@ template <typename Step>
     }
 }
 
+/// A sentence beneath the field that it is about: the mark tells it from others without its colour.
+[[nodiscard]] inline QString withProblemMark(const QString& sentence) {
+    return QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence;
+}
+
 } // namespace shimledger::desk

@@ -26,6 +26,7 @@ bool windowComing() {
 } // namespace
 
 BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {
+    m_when_idle.setSingleShot(true);
     connect(&m_when_idle, &QTimer::timeout, this, &BackgroundRun::idleTurn);
     connect(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
     connect(
@@ -78,7 +79,6 @@ void BackgroundRun::idleTurn() {
         m_when_idle.start(0);
         return;
     }
-    m_when_idle.stop();
     RunWork work = std::exchange(m_waiting, {});
     if (m_running && m_waiting_tag == m_newest) {
         launch(m_waiting_tag, std::move(work));

@@ -1,5 +1,6 @@
 #include "app/desk/length_edit.h"
 
+#include "app/desk/attempt.h"
 #include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "planner/units/input_error.h"
@@ -51,7 +52,7 @@ void LengthEdit::understand() {
         m_remark->setText(m_value && isInches(typed) ? QStringLiteral("= ") + millimetreText(*m_value, 3)
                                                      : tr("mm"));
     } catch (const InputError& problem) {
-        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+        m_remark->setText(withProblemMark(QString::fromUtf8(problem.what())));
     }
     emit changed();
 }

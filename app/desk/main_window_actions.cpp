@@ -195,13 +195,10 @@ void MainWindow::connectToolActions() {
         QGuiApplication::clipboard()->setImage(jobs().bench().picture());
         statusBar()->showMessage(tr("Stacks and curves are on the clipboard as a picture."), 5000);
     });
-    const auto tell = [this](MessageStrip::Kind kind) {
-        return [this, kind](const QString& sentence) { m_strip->showMessage(kind, sentence); };
-    };
-    connect(m_print, &PrintFlow::done, this, tell(MessageStrip::Kind::done));
-    connect(m_print, &PrintFlow::failed, this, tell(MessageStrip::Kind::problem));
-    connect(m_import, &ImportFlow::done, this, tell(MessageStrip::Kind::done));
-    connect(m_import, &ImportFlow::failed, this, tell(MessageStrip::Kind::problem));
+    connect(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
+    connect(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
+    connect(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
+    connect(m_import, &ImportFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 PrintJob MainWindow::sheetOfPage() {

@@ -18,6 +18,11 @@ public:
     explicit MessageStrip(QWidget* parent = nullptr);
 
     void showMessage(Kind kind, const QString& sentence);
+    void showDone(const QString& sentence) {
+        showMessage(Kind::done, sentence);
+    } ///< these to be connected to
+    void showNote(const QString& sentence) { showMessage(Kind::note, sentence); }
+    void showProblem(const QString& sentence) { showMessage(Kind::problem, sentence); }
     void clear();
     [[nodiscard]] QString sentence() const { return m_sentence; }
     [[nodiscard]] Kind kind() const { return m_kind; }

@@ -37,9 +37,8 @@ struct NumberedCode {
     }
 };
 
-std::vector<inventory::StackRow> targetOf(inventory::ShopFile& shop, std::string_view job) {
-    const auto target = inventory::JobBook(shop).stack(job, inventory::StackRole::target);
-    return target ? target->rows : std::vector<inventory::StackRow>();
+bool isLater(const inventory::Job& job, const inventory::Job& other) {
+    return std::tie(job.opened, job.code) > std::tie(other.opened, other.code);
 }
 
 } // namespace
@@ -49,9 +48,7 @@ std::string nextJobCode(inventory::ShopFile& shop) {
     const inventory::Job* latest = nullptr;
     for (const inventory::Job& job : jobs) {
         if (NumberedCode(job.code).digits.empty()) continue;
-        if (latest == nullptr || std::tie(latest->opened, latest->code) < std::tie(job.opened, job.code)) {
-            latest = &job;
-        }
+        if (latest == nullptr || isLater(job, *latest)) latest = &job;
     }
     if (latest == nullptr) return "JOB-0001";
     const NumberedCode pattern(latest->code);
@@ -68,9 +65,18 @@ std::optional<inventory::Job> latestJobLike(inventory::ShopFile& shop, std::stri
     std::optional<inventory::Job> latest;
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
         if (job.model != model || job.valve.name != valve) continue;
-        if (!latest || std::tie(latest->opened, latest->code) < std::tie(job.opened, job.code)) latest = job;
+        if (!latest || isLater(job, *latest)) latest = job;
     }
     return latest;
+}
+
+std::vector<inventory::StackRow> targetRows(inventory::ShopFile& shop, std::string_view job) {
+    const auto target = inventory::JobBook(shop).stack(job, inventory::StackRole::target);
+    return target ? target->rows : std::vector<inventory::StackRow>();
+}
+
+int usualLegs(inventory::ComponentKind kind) {
+    return kind == inventory::ComponentKind::shock ? 1 : 2;
 }
 
 std::string openJob(inventory::ShopFile& shop, const JobIntake& intake) {
@@ -101,7 +107,7 @@ void changeJob(inventory::ShopFile& shop, const inventory::Job& before, const in
         }
         jobs.update(wanted);
         if (before.valve == wanted.valve) return;
-        const std::vector<inventory::StackRow> target = targetOf(shop, wanted.code);
+        const std::vector<inventory::StackRow> target = targetRows(shop, wanted.code);
         if (!target.empty()) static_cast<void>(plannerStack(wanted, target));
         if (status == inventory::JobStatus::pulled) {
             throw InputError(

@@ -27,6 +27,12 @@ struct JobIntake {
 [[nodiscard]] std::optional<inventory::Job> latestJobLike(inventory::ShopFile& shop, std::string_view model,
                                                           std::string_view valve);
 
+/// None: the job has no target.
+[[nodiscard]] std::vector<inventory::StackRow> targetRows(inventory::ShopFile& shop, std::string_view job);
+
+/// A fork has two, a shock one.
+[[nodiscard]] int usualLegs(inventory::ComponentKind kind);
+
 /// Opens the job, with its target and its new model where they are given, or does nothing. Returns its code.
 /// Throws InputError: as JobBook::add, and where the target is no stack that can exist on the valve.
 std::string openJob(inventory::ShopFile& shop, const JobIntake& intake);

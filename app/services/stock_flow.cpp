@@ -51,6 +51,24 @@ std::string inMarks(std::string_view text) {
     return "'" + std::string(text.substr(0, 60)) + "'";
 }
 
+/// Sentences on what was pulled for the job and has not come back to a drawer.
+std::vector<std::string> pulledAndNotReturned(inventory::ShopFile& shop, std::string_view job) {
+    std::map<std::string, std::int64_t> pieces;
+    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
+        if (entry.reversed_by) continue;
+        if (entry.kind == MovementKind::issue) pieces[entry.part] += entry.quantity;
+        if (entry.kind == MovementKind::returned) pieces[entry.part] -= entry.quantity;
+    }
+    std::vector<std::string> notes;
+    for (const auto& [part, quantity] : pieces) {
+        if (quantity > 0) {
+            notes.push_back(std::to_string(quantity) + " of " + part +
+                            " were pulled for it and have not been put back");
+        }
+    }
+    return notes;
+}
+
 } // namespace
 
 std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job) {
@@ -153,28 +171,6 @@ EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservati
     });
     return ended;
 }
-
-namespace {
-
-/// Sentences on what was pulled for the job and has not come back to a drawer.
-std::vector<std::string> pulledAndNotReturned(inventory::ShopFile& shop, std::string_view job) {
-    std::map<std::string, std::int64_t> pieces;
-    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
-        if (entry.reversed_by) continue;
-        if (entry.kind == MovementKind::issue) pieces[entry.part] += entry.quantity;
-        if (entry.kind == MovementKind::returned) pieces[entry.part] -= entry.quantity;
-    }
-    std::vector<std::string> notes;
-    for (const auto& [part, quantity] : pieces) {
-        if (quantity > 0) {
-            notes.push_back(std::to_string(quantity) + " of " + part +
-                            " were pulled for it and have not been put back");
-        }
-    }
-    return notes;
-}
-
-} // namespace
 
 EndedJob cancelJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
     EndedJob ended;

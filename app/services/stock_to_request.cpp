@@ -34,24 +34,24 @@ std::int64_t ownPieces(const inventory::StockLot& lot, const std::vector<invento
 
 } // namespace
 
+std::vector<planner::DiscRow> plannerRows(const std::vector<inventory::StackRow>& rows) {
+    std::vector<planner::DiscRow> discs;
+    for (const inventory::StackRow& row : rows) {
+        if (row.count > std::numeric_limits<int>::max()) {
+            throw InputError("a row of " + std::to_string(row.count) + " discs is too many");
+        }
+        discs.push_back({static_cast<int>(row.count), row.od, row.thickness, {}, {}});
+    }
+    return discs;
+}
+
 planner::StackSpec plannerStack(const inventory::Job& job, const std::vector<inventory::StackRow>& rows) {
     const inventory::JobValve& valve = job.valve;
     const planner::ValveGeometry geometry{
         valve.clamp_od, valve.port_inner_diameter, valve.port_outer_diameter,
         valve.shim_id,  valve.seat_diameter,       valve.preload.value_or(Length())};
-    std::vector<planner::DiscRow> discs;
-    for (const inventory::StackRow& row : rows) {
-        if (row.count > std::numeric_limits<int>::max()) {
-            throw InputError(job.code + ": a row of " + std::to_string(row.count) + " discs is too many");
-        }
-        planner::DiscRow disc;
-        disc.count = static_cast<int>(row.count);
-        disc.od = row.od;
-        disc.thickness = row.thickness;
-        discs.push_back(disc);
-    }
     try {
-        return planner::StackSpec(geometry, std::move(discs));
+        return planner::StackSpec(geometry, plannerRows(rows));
     } catch (const InputError& error) {
         throw InputError(job.code + ": " + error.what());
     }

@@ -18,6 +18,9 @@ struct SearchSettings {
     std::function<bool(const planner::SubstituteProgress&)> progress; ///< false ends the search
 };
 
+/// The rows of a job's book as the planner has them. Throws InputError on a count beyond an int.
+[[nodiscard]] std::vector<planner::DiscRow> plannerRows(const std::vector<inventory::StackRow>& rows);
+
 /// A job's stack as the planner sees it. Throws InputError naming the job, the row and the rule where the
 /// rows are no stack that can exist on the job's valve.
 [[nodiscard]] planner::StackSpec plannerStack(const inventory::Job& job,

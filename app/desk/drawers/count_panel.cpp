@@ -1,6 +1,7 @@
 #include "app/desk/drawers/count_panel.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
@@ -149,8 +150,8 @@ void CountPanel::take() {
     bool good = false;
     const qlonglong number = m_counted->text().trimmed().toLongLong(&good);
     if (!m_line || !good || number < 0) {
-        tell(QString(QChar(0x25B2)) +
-             tr(" \"%1\" is no count: give a whole number, 0 or more.").arg(m_counted->text()));
+        tell(withProblemMark(
+            tr("\"%1\" is no count: give a whole number, 0 or more.").arg(m_counted->text())));
         return;
     }
     services::CountLine line;
@@ -173,7 +174,7 @@ void CountPanel::take() {
         }
         emit next();
     } catch (const InputError& problem) {
-        tell(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+        tell(withProblemMark(QString::fromUtf8(problem.what())));
     } catch (const inventory::ShopFileFault& fault) {
         tell(QString::fromUtf8(fault.what()));
     }

@@ -1,6 +1,7 @@
 #include "app/desk/drawers/count_sheet_panel.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/path_text.h"
@@ -162,7 +163,7 @@ void CountSheetPanel::showReview(const services::CountReview& review) {
 }
 
 void CountSheetPanel::addFault(const QString& sentence) {
-    m_lines->addItem(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
+    m_lines->addItem(withProblemMark(sentence));
 }
 
 QString CountSheetPanel::refusal(int faults) {

@@ -117,22 +117,16 @@ void DrawersPage::connectPanels() {
             readLevels();
         }
     });
-    connect(&m_read_levels, &BackgroundRun::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(&m_read_levels, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
     connect(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
     connect(m_measure, &MeasurePanel::partPicked, this,
             [this](const QString& part, const QString& bin) { pickLine(part, bin); });
-    const auto done = [this](const QString& sentence) {
-        m_strip->showMessage(MessageStrip::Kind::done, sentence);
-    };
-    connect(m_measure, &MeasurePanel::done, this, done);
-    connect(m_pieces, &PiecesPanel::done, this, done);
-    connect(m_history, &HistoryPanel::done, this, done);
-    connect(&m_read, &BackgroundRun::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
-    connect(m_count_sheet, &CountSheetPanel::done, this, done);
-    connect(m_history, &HistoryPanel::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(m_measure, &MeasurePanel::done, m_strip, &MessageStrip::showDone);
+    connect(m_pieces, &PiecesPanel::done, m_strip, &MessageStrip::showDone);
+    connect(m_history, &HistoryPanel::done, m_strip, &MessageStrip::showDone);
+    connect(&m_read, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    connect(m_count_sheet, &CountSheetPanel::done, m_strip, &MessageStrip::showDone);
+    connect(m_history, &HistoryPanel::failed, m_strip, &MessageStrip::showProblem);
     connect(m_count, &CountPanel::next, this, [this] {
         const int row = m_table->currentIndex().row() + 1;
         if (row < m_filter->rowCount()) {

@@ -1,6 +1,7 @@
 #include "app/desk/drawers/measure_panel.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -156,7 +157,7 @@ void MeasurePanel::search() {
     try {
         m_found = services::findParts(m_session.shop(), stripInMillimetres(m_field->text()).toStdString());
     } catch (const InputError& problem) {
-        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+        m_remark->setText(withProblemMark(QString::fromUtf8(problem.what())));
         return;
     } catch (const inventory::ShopFileFault& fault) {
         m_remark->setText(QString::fromUtf8(fault.what()));
@@ -251,7 +252,7 @@ void MeasurePanel::putAway() {
         m_field->selectAll();
         m_field->setFocus(Qt::OtherFocusReason); // the next disc
     } catch (const InputError& problem) {
-        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + QString::fromUtf8(problem.what()));
+        m_remark->setText(withProblemMark(QString::fromUtf8(problem.what())));
     } catch (const inventory::ShopFileFault& fault) {
         m_remark->setText(QString::fromUtf8(fault.what()));
     }

@@ -126,8 +126,20 @@ void PiecesPanel::show(const StockLine& line, Pick pick) {
     const QSignalBlocker quiet(m_condition);
     setValues(fields(), filled);
     m_filled.insert(filled);
-    tellThere();
+    tellLot(line.lot);
     keepDraft();
+}
+
+inventory::Condition PiecesPanel::condition() const {
+    return m_condition->currentIndex() == used ? inventory::Condition::used : inventory::Condition::fresh;
+}
+
+void PiecesPanel::tellLot(const inventory::StockLot& lot) {
+    m_there->setText(lot.on_hand == 0 ? QString()
+                                      : tr("%1 there: %2 on hand, %3 reserved")
+                                            .arg(textOf(inventory::partKindRule(lot.kind).noun))
+                                            .arg(lot.on_hand)
+                                            .arg(lot.reserved));
 }
 
 /// Of the part, drawer and condition that the form says, whoever has said so.
@@ -138,14 +150,9 @@ void PiecesPanel::tellThere() {
         return;
     }
     const auto problem = problemOf([&] {
-        const auto condition =
-            m_condition->currentIndex() == used ? inventory::Condition::used : inventory::Condition::fresh;
         for (const inventory::StockLot& lot : inventory::stockSnapshotOf(m_session.shop(), {part}).lots) {
-            if (lot.condition != condition || textOf(lot.bin) != m_bin->text().trimmed()) continue;
-            m_there->setText(tr("%1 there: %2 on hand, %3 reserved")
-                                 .arg(textOf(inventory::partKindRule(lot.kind).noun))
-                                 .arg(lot.on_hand)
-                                 .arg(lot.reserved));
+            if (lot.condition != condition() || textOf(lot.bin) != m_bin->text().trimmed()) continue;
+            tellLot(lot);
         }
     });
     if (problem) m_there->setText(*problem);
@@ -177,15 +184,14 @@ void PiecesPanel::book() {
     move.part = m_part->text().trimmed().toStdString();
     move.bin = m_bin->text().toStdString();
     move.quantity = m_quantity->value();
-    move.condition =
-        m_condition->currentIndex() == used ? inventory::Condition::used : inventory::Condition::fresh;
+    move.condition = condition();
     const int what = m_what->currentIndex();
     if (what == moved) move.to_bin = m_to_bin->text().toStdString();
     if (what != came_in && what != moved) move.job = m_job->text().trimmed().toStdString();
     move.reason = m_reason->text().trimmed().toStdString();
     services::FlowStep step;
     if (const auto problem = problemOf([&] { step = bookingOf(what)(m_session.shop(), move); })) {
-        m_remark->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + *problem);
+        m_remark->setText(withProblemMark(*problem));
         return;
     }
     m_remark->clear();

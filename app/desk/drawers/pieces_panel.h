@@ -46,6 +46,8 @@ signals:
 private:
     void showWhat(); ///< the fields that mean something for it
     void tellThere();
+    void tellLot(const inventory::StockLot& lot);
+    [[nodiscard]] inventory::Condition condition() const;
     void keepDraft();
     [[nodiscard]] bool typed() const;
 

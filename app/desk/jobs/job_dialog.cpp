@@ -23,6 +23,12 @@ namespace {
 
 enum TargetChoice { comes_later, as_earlier };
 
+/// The field takes the focus, since it is there that something is to be put right.
+[[noreturn]] void refuse(QWidget& field, const QString& sentence) {
+    field.setFocus(Qt::OtherFocusReason);
+    throw InputError(sentence.toStdString());
+}
+
 std::string textIn(const QLineEdit& field) {
     return field.text().trimmed().toStdString();
 }
@@ -58,6 +64,10 @@ Fields JobDialog::fields() const {
             {QStringLiteral("target"), m_target}};
 }
 
+QString JobDialog::sizesFrom() const {
+    return m_lent_words->text();
+}
+
 QString JobDialog::problem() const {
     return m_strip->kind() == MessageStrip::Kind::problem ? m_strip->sentence() : QString();
 }
@@ -82,10 +92,7 @@ bool JobDialog::knownModel() const {
 }
 
 int JobDialog::newKindLegs() const {
-    return m_kind->currentIndex() >= 0 &&
-                   m_kind->currentData().toInt() == static_cast<int>(inventory::ComponentKind::shock)
-               ? 1
-               : 2;
+    return services::usualLegs(static_cast<inventory::ComponentKind>(m_kind->currentData().toInt()));
 }
 
 void JobDialog::lendLegs(int legs) {
@@ -123,10 +130,10 @@ void JobDialog::lookAtEarlier() {
         if (problem) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
     }
     lend(m_earlier ? std::optional(m_earlier->job.valve) : std::nullopt);
-    m_lent_text = m_earlier ? tr("Sizes as in %1 of %2: measure them again.")
-                                  .arg(textOf(m_earlier->job.code), textOf(m_earlier->job.opened.text()))
-                            : tr("As measured, in mm; inches as 0.787 in.");
-    m_lent_words->setText(m_lent_text);
+    m_lent_words->setText(m_earlier
+                              ? tr("Sizes as in %1 of %2: measure them again.")
+                                    .arg(textOf(m_earlier->job.code), textOf(m_earlier->job.opened.text()))
+                              : tr("As measured, in mm; inches as 0.787 in."));
     while (m_target->count() > as_earlier) {
         m_target->removeItem(as_earlier);
     }
@@ -156,10 +163,9 @@ void JobDialog::lend(const std::optional<inventory::JobValve>& valve) {
 
 Length JobDialog::size(Size which) {
     if (const auto length = m_sizes[which]->value()) return *length;
-    m_sizes[which]->field()->setFocus(Qt::OtherFocusReason);
-    throw InputError(tr("%1 is missing, or is no length: measure it, in mm.")
-                         .arg(m_sizes[which]->field()->accessibleName().remove(tr(", if any")))
-                         .toStdString());
+    QLineEdit& field = *m_sizes[which]->field();
+    refuse(field, tr("%1 is missing, or is no length: measure it, in mm.")
+                      .arg(field.accessibleName().remove(tr(", if any"))));
 }
 
 std::optional<Length> JobDialog::optionalSize(Size which) {
@@ -182,18 +188,13 @@ services::JobIntake JobDialog::read() {
     job.legs = m_legs->value();
     job.priority = m_priority->value();
     job.note = textIn(*m_note);
-    if (job.model.empty()) {
-        m_model->setFocus(Qt::OtherFocusReason);
-        throw InputError(tr("The model is missing: which fork or shock is it?").toStdString());
-    }
+    if (job.model.empty()) refuse(*m_model, tr("The model is missing: which fork or shock is it?"));
     if (job.valve.name.empty()) {
-        m_valve->setFocus(Qt::OtherFocusReason);
-        throw InputError(tr("The valve is missing: compression, rebound, base or mid?").toStdString());
+        refuse(*m_valve, tr("The valve is missing: compression, rebound, base or mid?"));
     }
     if (!knownModel()) {
         if (m_kind->currentIndex() < 0) {
-            m_kind->setFocus(Qt::OtherFocusReason);
-            throw InputError(tr("The model is new: say whether it is a fork or a shock.").toStdString());
+            refuse(*m_kind, tr("The model is new: say whether it is a fork or a shock."));
         }
         intake.new_model =
             inventory::ComponentModel{job.model,
@@ -212,12 +213,8 @@ services::JobIntake JobDialog::read() {
     const std::string due = textIn(*m_due);
     job.due.reset();
     if (!due.empty()) {
-        try {
-            job.due = inventory::CalendarDate::parse(due);
-        } catch (const InputError&) {
-            m_due->setFocus(Qt::OtherFocusReason);
-            throw;
-        }
+        const auto problem = problemOf([&] { job.due = inventory::CalendarDate::parse(due); });
+        if (problem) refuse(*m_due, *problem);
     }
     if (m_target->currentIndex() == as_earlier && m_earlier) intake.target = m_earlier->target;
     return intake;
@@ -235,11 +232,15 @@ void JobDialog::book() {
     accept();
 }
 
+void JobDialog::restore(const QVariantMap& values) {
+    setValues(fields(), values);
+    setValues(fields(), values); // again, since model and valve bring what an earlier job had
+}
+
 void JobDialog::startAfresh() {
     m_question.keep({});
     m_kind->setCurrentIndex(-1);
-    setValues(fields(), m_blank);
-    setValues(fields(), m_blank); // again, since model and valve bring what an earlier job had
+    restore(m_blank);
     m_strip->clear();
     m_afresh->hide();
     m_model->setFocus(Qt::OtherFocusReason);

@@ -56,9 +56,9 @@ public:
 
     [[nodiscard]] Fields fields() const; ///< by name, for drafts and tests
     [[nodiscard]] QString problem() const;
-    [[nodiscard]] QString sizesFrom() const { return m_lent_text; } ///< what is said of where sizes come from
-    void book();                                                    ///< closes where it went well
-    void startAfresh();                                             ///< forgets what was left the last time
+    [[nodiscard]] QString sizesFrom() const; ///< what is said of where sizes come from
+    void book();                             ///< closes where it went well
+    void startAfresh();                      ///< forgets what was left the last time
     void reject() override;
 
 protected:
@@ -75,6 +75,7 @@ private:
     void lend(const std::optional<inventory::JobValve>& valve);
     [[nodiscard]] bool knownModel() const;
     void lendLegs(int legs);
+    void restore(const QVariantMap& values);
     [[nodiscard]] int newKindLegs() const;
     /// Throws InputError on what is missing or no such thing, after the focus has gone there.
     [[nodiscard]] services::JobIntake read();
@@ -86,7 +87,6 @@ private:
     int m_lent_legs = 2; ///< what the model brought, and is not a person's word
     std::optional<EarlierJob> m_earlier;
     std::array<QString, sizes> m_lent; ///< what each size field was given, and is not a person's word
-    QString m_lent_text;
 
     QLineEdit* m_code;
     QLineEdit* m_customer;
@@ -105,7 +105,6 @@ private:
     QComboBox* m_target;
     MessageStrip* m_strip;
     QFormLayout* m_job_form;
-    QPushButton* m_book;
     QPushButton* m_afresh;
 };
 

@@ -35,7 +35,7 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
       m_component(new QLineEdit), m_model(new QComboBox), m_model_words(new QLabel), m_kind(new QComboBox),
       m_description(new QLineEdit), m_valve(new QComboBox), m_legs(new QSpinBox), m_due(new QLineEdit),
       m_priority(new QSpinBox), m_note(new QLineEdit), m_lent_words(new QLabel), m_target(new QComboBox),
-      m_strip(new MessageStrip), m_job_form(nullptr), m_book(nullptr), m_afresh(nullptr) {
+      m_strip(new MessageStrip), m_job_form(nullptr), m_afresh(nullptr) {
     const bool changes = m_question.before.has_value();
     setWindowTitle(changes ? tr("Change %1").arg(textOf(m_question.before->code)) : tr("New job"));
     auto* page = new QWidget;
@@ -47,9 +47,9 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     heap->addLayout(columns);
     heap->addStretch();
     auto* buttons = new QDialogButtonBox;
-    m_book = buttons->addButton(changes ? tr("Change the &job") : tr("Open the &job"),
-                                QDialogButtonBox::AcceptRole);
-    m_book->setToolTip(tr("(Ctrl+Return)"));
+    QPushButton* book = buttons->addButton(changes ? tr("Change the &job") : tr("Open the &job"),
+                                           QDialogButtonBox::AcceptRole);
+    book->setToolTip(tr("(Ctrl+Return)"));
     m_afresh = buttons->addButton(tr("Start a&fresh"), QDialogButtonBox::ResetRole);
     m_afresh->setToolTip(tr("Forgets what was typed the last time."));
     const QPushButton* cancel = buttons->addButton(QDialogButtonBox::Cancel);
@@ -60,7 +60,7 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     layout->addWidget(scrollingArea(page), 1);
     layout->addWidget(m_strip);
     layout->addWidget(buttons);
-    connect(m_book, &QPushButton::clicked, this, &JobDialog::book);
+    connect(book, &QPushButton::clicked, this, &JobDialog::book);
     connect(m_afresh, &QPushButton::clicked, this, &JobDialog::startAfresh);
     connect(cancel, &QPushButton::clicked, this, &JobDialog::reject);
     connect(m_model, &QComboBox::currentTextChanged, this, &JobDialog::lookAtModel);
@@ -80,8 +80,7 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     m_blank = valuesOf(fields());
     m_afresh->setVisible(!m_question.draft.isEmpty());
     if (!m_question.draft.isEmpty()) {
-        setValues(fields(), m_question.draft);
-        setValues(fields(), m_question.draft); // again, since model and valve bring what an earlier job had
+        restore(m_question.draft);
         m_strip->showMessage(MessageStrip::Kind::note,
                              tr("As it was left the last time; nothing is booked yet."));
     }

@@ -30,12 +30,18 @@ QStringList valveNames(const std::vector<inventory::Job>& jobs) {
     return names;
 }
 
+JobQuestion whatIsKnown(inventory::ShopFile& shop) {
+    JobQuestion question;
+    question.models = inventory::ComponentModels(shop).list();
+    question.valves = valveNames(inventory::JobBook(shop).list());
+    return question;
+}
+
 std::optional<EarlierJob> earlierJob(inventory::ShopFile& shop, const std::string& model,
                                      const std::string& valve) {
     const auto job = services::latestJobLike(shop, model, valve);
     if (!job) return std::nullopt;
-    const auto target = inventory::JobBook(shop).stack(job->code, inventory::StackRole::target);
-    return EarlierJob{*job, target ? target->rows : std::vector<inventory::StackRow>()};
+    return EarlierJob{*job, services::targetRows(shop, job->code)};
 }
 
 } // namespace
@@ -69,11 +75,8 @@ void JobIntakeFlow::keep(QVariantMap draft) {
 void JobIntakeFlow::openNew(QWidget* window) {
     std::string code;
     if (const auto problem = problemOf([&] {
-            inventory::ShopFile& shop = m_session.shop();
-            JobQuestion question;
-            question.next_code = services::nextJobCode(shop);
-            question.models = inventory::ComponentModels(shop).list();
-            question.valves = valveNames(inventory::JobBook(shop).list());
+            JobQuestion question = whatIsKnown(m_session.shop());
+            question.next_code = services::nextJobCode(m_session.shop());
             question.earlier = [this](const std::string& model, const std::string& valve) {
                 return earlierJob(m_session.shop(), model, valve);
             };
@@ -101,11 +104,8 @@ void JobIntakeFlow::openNew(QWidget* window) {
 void JobIntakeFlow::change(const std::string& job, QWidget* window) {
     bool changed = false;
     if (const auto problem = problemOf([&] {
-            inventory::ShopFile& shop = m_session.shop();
-            JobQuestion question;
-            question.before = inventory::JobBook(shop).get(job);
-            question.models = inventory::ComponentModels(shop).list();
-            question.valves = valveNames(inventory::JobBook(shop).list());
+            JobQuestion question = whatIsKnown(m_session.shop());
+            question.before = inventory::JobBook(m_session.shop()).get(job);
             question.book = [this, &changed, before = *question.before,
                              path = m_session.path()](const services::JobIntake& intake) {
                 if (auto other = otherShop(path)) return other;

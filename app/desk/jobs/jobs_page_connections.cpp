@@ -68,10 +68,8 @@ void JobsPage::connectActions(const DeskActions& actions) {
             m_proposal_table->setFocus(Qt::OtherFocusReason);
         }
     });
-    connect(m_flow.get(), &JobFlow::done, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
-    connect(m_flow.get(), &JobFlow::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(m_flow.get(), &JobFlow::done, m_strip, &MessageStrip::showDone);
+    connect(m_flow.get(), &JobFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 void JobsPage::connectIntake(const DeskActions& actions) {
@@ -87,10 +85,8 @@ void JobsPage::connectIntake(const DeskActions& actions) {
         pickJob(code);
         m_job_list->setFocus(Qt::OtherFocusReason);
     });
-    connect(m_intake.get(), &JobIntakeFlow::done, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
-    connect(m_intake.get(), &JobIntakeFlow::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(m_intake.get(), &JobIntakeFlow::done, m_strip, &MessageStrip::showDone);
+    connect(m_intake.get(), &JobIntakeFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 void JobsPage::connectTables() {
@@ -99,10 +95,8 @@ void JobsPage::connectTables() {
             &JobsPage::proposalPicked);
     connect(m_target, &TargetEditor::rowPicked, m_bench, &BenchPanel::setHighlightedRow);
     connect(m_target, &TargetEditor::draftChanged, this, &JobsPage::showDraft);
-    connect(m_target, &TargetEditor::saved, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
-    connect(m_target, &TargetEditor::noted, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::note, sentence); });
+    connect(m_target, &TargetEditor::saved, m_strip, &MessageStrip::showDone);
+    connect(m_target, &TargetEditor::noted, m_strip, &MessageStrip::showNote);
     connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });
@@ -145,10 +139,8 @@ AllJobsPanel* JobsPage::makeAllJobs(UserPrompts& prompts) {
         panel->table()->setFocus(Qt::OtherFocusReason);
     });
     connect(panel, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
-    connect(panel, &AllJobsPanel::done, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::done, sentence); });
-    connect(panel, &AllJobsPanel::failed, this,
-            [this](const QString& sentence) { m_strip->showMessage(MessageStrip::Kind::problem, sentence); });
+    connect(panel, &AllJobsPanel::done, m_strip, &MessageStrip::showDone);
+    connect(panel, &AllJobsPanel::failed, m_strip, &MessageStrip::showProblem);
     return panel;
 }
 

@@ -25,6 +25,15 @@
 
 namespace shimledger::desk {
 
+namespace {
+
+/// Throws InputError on what is no stack, and on what a job's book would not keep.
+TargetDraft::Rows keepableRows(const QString& stack_text) {
+    return services::plannerRows(services::bookRows(stack_text.toStdString()));
+}
+
+} // namespace
+
 QString TargetEditor::topic() const {
     return m_job ? QStringLiteral("target/") + textOf(m_job->code) : QString();
 }
@@ -57,9 +66,7 @@ std::optional<TargetDraft::Rows> TargetEditor::keptDraft() {
         return std::nullopt;
     }
     try {
-        std::vector<planner::DiscRow> rows = planner::parseStackText(kept.toStdString());
-        (void)services::bookRows(rows);
-        return rows;
+        return keepableRows(kept);
     } catch (const InputError&) { // somebody has been at the file: what cannot be read is no draft
         m_settings.drafts().keep(topic(), {});
         return std::nullopt;
@@ -173,10 +180,7 @@ void TargetEditor::moveRow(int by) {
 
 void TargetEditor::pasteStack() {
     try {
-        std::vector<planner::DiscRow> rows =
-            planner::parseStackText(QGuiApplication::clipboard()->text().toStdString());
-        (void)services::bookRows(rows); // what the book would not keep is not taken over
-        m_draft->setRows(std::move(rows), tr("paste a stack"));
+        m_draft->setRows(keepableRows(QGuiApplication::clipboard()->text()), tr("paste a stack"));
     } catch (const InputError& problem) {
         tell(QString::fromUtf8(problem.what()));
     }
@@ -192,11 +196,7 @@ void TargetEditor::takeFound() {
         tell(*problem);
         return;
     }
-    TargetDraft::Rows rows;
-    for (const inventory::StackRow& row : found.rows) {
-        rows.push_back({static_cast<int>(row.count), row.od, row.thickness, {}, {}});
-    }
-    m_draft->setRows(std::move(rows), tr("as found"));
+    m_draft->setRows(services::plannerRows(found.rows), tr("as found"));
     const QString leg = tr("As leg %1 was found").arg(found.leg);
     emit noted(found.legs_differ ? tr("%1; the legs differ, see its strip (Ctrl+6). Not saved yet.").arg(leg)
                                  : tr("%1. Not saved yet (Ctrl+S).").arg(leg));
@@ -208,10 +208,10 @@ void TargetEditor::save() {
         return;
     }
     if (const auto problem = problemOf([&] {
-            (void)services::plannerStack(*m_job, services::bookRows(m_draft->rows()));
+            const std::vector<inventory::StackRow> rows = services::bookRows(m_draft->rows());
+            (void)services::plannerStack(*m_job, rows);
             inventory::JobBook(m_session.shop())
-                .setStack(m_job->code,
-                          {inventory::StackRole::target, 0, services::bookRows(m_draft->rows())});
+                .setStack(m_job->code, {inventory::StackRole::target, 0, rows});
         })) {
         tell(*problem);
         return;
@@ -225,7 +225,7 @@ void TargetEditor::tell(const QString& sentence) {
     QPalette ink = palette();
     ink.setColor(QPalette::WindowText, DeskColours::of(palette()).bad);
     m_problem->setPalette(ink);
-    m_problem->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
+    m_problem->setText(withProblemMark(sentence));
     m_problem->show();
 }
 

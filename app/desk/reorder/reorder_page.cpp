@@ -60,11 +60,8 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     connect(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
     connect(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
     connect(actions[ActionId::all_came], &QAction::triggered, this, &ReorderPage::allCame);
-    const auto failed = [this](const QString& sentence) {
-        m_strip->showMessage(MessageStrip::Kind::problem, sentence);
-    };
-    connect(&m_run, &BackgroundRun::failed, this, failed);
-    connect(&m_course_run, &BackgroundRun::failed, this, failed);
+    connect(&m_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    connect(&m_course_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
     enableActions();
 }
 

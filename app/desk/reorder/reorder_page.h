@@ -40,10 +40,9 @@ public:
     void reload();
     void planAnew();    ///< drops what was typed over
     void markOrdered(); ///< the order of the picked line's supplier, after a question
-    [[nodiscard]] std::optional<std::string> expectedOrder() const;
-    void allCame();
-    void receive(); ///< what was typed in for the picked line's order
-    void addPart(); ///< of the line edit, to the picked line's supplier
+    void allCame();     ///< fills in that all of the picked line's order came; books nothing
+    void receive();     ///< what was typed in for the picked line's order
+    void addPart();     ///< of the line edit, to the picked line's supplier
 
     [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over
 
@@ -61,6 +60,7 @@ protected:
     void showEvent(QShowEvent* event) override;
 
 private:
+    [[nodiscard]] std::optional<std::string> expectedOrder() const;
     void layOut(DeskActions& actions);
     void startPlan();
     void forgetShop(); ///< another one was opened; what was typed for the last one is kept for it

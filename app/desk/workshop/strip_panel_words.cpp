@@ -1,5 +1,6 @@
 // What the strip sheet says: its rows, how far it is, and what stands beside it.
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
@@ -63,7 +64,7 @@ void StripPanel::tell(const QString& sentence) {
     QPalette ink = palette();
     ink.setColor(QPalette::WindowText, DeskColours::of(palette()).bad);
     m_problem->setPalette(ink);
-    m_problem->setText(QString(QChar(0x25B2)) + QLatin1Char(' ') + sentence);
+    m_problem->setText(withProblemMark(sentence));
 }
 
 } // namespace shimledger::desk
