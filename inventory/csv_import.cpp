@@ -2,12 +2,12 @@
 
 #include "inventory/csv_reader.h"
 #include "inventory/import/import_session.h"
+#include "inventory/input_file.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
 
 #include <algorithm>
-#include <fstream>
 #include <map>
 #include <set>
 
@@ -102,9 +102,8 @@ ImportHeader readHeader(const ImportTable& table, CsvReader& reader, ImportRepor
 }
 
 void readFile(const FileToRead& file, ImportSession& session) {
-    std::ifstream in(file.path, std::ios::binary);
-    if (!in) throw ShopFileFault("the file " + file.path.string() + " may not be read by this user");
-    CsvReader reader(in);
+    InputFile in(file.path);
+    CsvReader reader(in.stream());
     ImportReport& report = session.report;
     report.files.push_back({std::string(file.table->file), std::string(file.table->what), 0});
     const ImportHeader header = readHeader(*file.table, reader, report);
@@ -135,7 +134,6 @@ void readFile(const FileToRead& file, ImportSession& session) {
         if (file.table->has_codes && place && *place < record.cells.size())
             session.bad_codes.add(code, record.cells[*place]);
     }
-    if (in.bad()) throw ShopFileFault("the file " + file.path.string() + " could not be read to its end");
 }
 
 std::map<std::string, std::int64_t> onHand(const ShopFile& shop) {

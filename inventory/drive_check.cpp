@@ -1,6 +1,8 @@
 #include "inventory/drive_check.h"
 
+#include <fcntl.h>
 #include <sys/vfs.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <array>
@@ -34,6 +36,12 @@ std::string_view networkFileSystem(std::int64_t magic) {
     const auto* const found = std::find_if(network_file_systems.begin(), network_file_systems.end(),
                                            [&](const FileSystem& system) { return system.magic == number; });
     return found == network_file_systems.end() ? std::string_view() : found->name;
+}
+
+bool mayBeWritten(const std::filesystem::path& shop_file) {
+    const std::filesystem::path folder = shop_file.has_parent_path() ? shop_file.parent_path() : ".";
+    return ::faccessat(AT_FDCWD, shop_file.c_str(), W_OK, AT_EACCESS) == 0 &&
+           ::faccessat(AT_FDCWD, folder.c_str(), W_OK, AT_EACCESS) == 0;
 }
 
 std::optional<std::string> driveWarning(const std::filesystem::path& shop_file) {

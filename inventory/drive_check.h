@@ -13,6 +13,9 @@ namespace shimledger::inventory {
 /// that they lack.
 [[nodiscard]] std::string_view networkFileSystem(std::int64_t magic);
 
+/// True if this user may write the shop file and beside it, where SQLite keeps its log.
+[[nodiscard]] bool mayBeWritten(const std::filesystem::path& shop_file);
+
 /// One sentence of warning where the file (or, when it is not there yet, its folder) lies on such a drive;
 /// none where it lies on a local disk or where the system does not say.
 [[nodiscard]] std::optional<std::string> driveWarning(const std::filesystem::path& shop_file);

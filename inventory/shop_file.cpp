@@ -1,5 +1,6 @@
 #include "inventory/shop_file.h"
 
+#include "inventory/drive_check.h"
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/storage/open_shop_file.h"
 #include "inventory/storage/transaction.h"
@@ -25,8 +26,10 @@ ShopFile ShopFile::openReadOnly(const std::filesystem::path& path, WallClock clo
     return ShopFile(openShopFile(path, Access::readOnly, std::move(clock), shopMigrations()));
 }
 
-ShopFile ShopFile::openForRescue(const std::filesystem::path& path) {
-    return ShopFile(openDamaged(path, systemClock(), shopMigrations()));
+ShopFile ShopFile::openAsAllowed(const std::filesystem::path& path, WallClock clock) {
+    std::error_code error;
+    const bool locked = std::filesystem::exists(path, error) && !mayBeWritten(path);
+    return locked ? openReadOnly(path, std::move(clock)) : open(path, std::move(clock));
 }
 
 const std::filesystem::path& ShopFile::path() const {

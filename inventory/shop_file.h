@@ -28,8 +28,10 @@ public:
     [[nodiscard]] static ShopFile openReadOnly(const std::filesystem::path& path,
                                                WallClock clock = systemClock());
 
-    /// For rescueShopFile alone: for reading, without looking for damage, whatever older schema it has.
-    [[nodiscard]] static ShopFile openForRescue(const std::filesystem::path& path);
+    /// For writing where this user may write the file and beside it, else for reading (readOnly() tells): a
+    /// shop on a medium that cannot be written can still be looked at.
+    [[nodiscard]] static ShopFile openAsAllowed(const std::filesystem::path& path,
+                                                WallClock clock = systemClock());
 
     ShopFile(ShopFile&&) noexcept;
     ShopFile& operator=(ShopFile&&) noexcept;

@@ -1,19 +1,23 @@
 #include "app/command/verb_support.h"
 
 #include "inventory/drive_check.h"
+#include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "inventory/shop_backup.h"
 #include "planner/stack/stack_json.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
-#include <fstream>
 #include <ostream>
 
 namespace shimledger::command {
 
 inventory::ShopFile openShop(const std::string& path, Streams& streams) {
-    auto shop = inventory::ShopFile::open(path);
+    auto shop = inventory::ShopFile::openAsAllowed(path);
+    if (shop.readOnly()) {
+        streams.error << "Note: " << path << " may not be written here: it is open for reading only.\n";
+        return shop;
+    }
     if (const auto warning = inventory::driveWarning(shop.path()))
         streams.error << "Note: " << *warning << '\n';
     try {
@@ -26,15 +30,13 @@ inventory::ShopFile openShop(const std::string& path, Streams& streams) {
 
 std::string readFile(const std::string& path) {
     constexpr std::size_t most = std::size_t{64} << 20;
-    std::ifstream file(path, std::ios::binary);
-    if (!file) throw InputError("'" + path + "' cannot be read: is there such a file?");
+    inventory::InputFile file(path);
     std::string text;
     char block[1 << 16];
-    while (file.read(block, sizeof block), file.gcount() > 0) {
-        text.append(block, static_cast<std::size_t>(file.gcount()));
+    while (file.stream().read(block, sizeof block), file.stream().gcount() > 0) {
+        text.append(block, static_cast<std::size_t>(file.stream().gcount()));
         if (text.size() > most) throw InputError("'" + path + "' is larger than 64 MB");
     }
-    if (file.bad()) throw InputError("'" + path + "' cannot be read: it is not an ordinary file");
     return text;
 }
 

@@ -12,7 +12,7 @@
 namespace shimledger::command {
 
 /// Opens a shop for work: makes the day's backup, and says on the error stream what an owner should know (a
-/// network drive, a backup that could not be made). Throws as ShopFile::open.
+/// network drive, a backup that could not be made, a file that may only be read). Throws as ShopFile::open.
 [[nodiscard]] inventory::ShopFile openShop(const std::string& path, Streams& streams);
 /// The whole file; throws InputError where it cannot be read or is larger than 64 MB.
 [[nodiscard]] std::string readFile(const std::string& path);

@@ -27,14 +27,18 @@ ShopSession::ShopSession(QObject* parent) : QObject(parent) {
 }
 
 void ShopSession::open(const std::filesystem::path& path) {
-    take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::open(path)));
+    take(std::make_unique<inventory::ShopFile>(inventory::ShopFile::openAsAllowed(path)));
     tellDangers();
-    makeDaysBackup();
+    if (!m_shop->readOnly()) makeDaysBackup();
 }
 
 void ShopSession::tellDangers() {
     if (const auto warning = inventory::driveWarning(m_shop->path())) {
         emit failed(QString::fromStdString(*warning));
+    }
+    if (m_shop->readOnly()) {
+        emit failed(
+            tr("%1 may not be written here: it is open for reading only.").arg(pathText(m_shop->path())));
     }
 }
 

@@ -1,11 +1,11 @@
 #include "inventory/storage/file_header.h"
 
+#include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/database_reader.h"
 
-#include <array>
 #include <cstdint>
-#include <fstream>
 #include <string>
 #include <string_view>
 #include <system_error>
@@ -16,10 +16,11 @@ namespace {
 
 // Places in the header of a SQLite 3 file, after https://www.sqlite.org/fileformat2.html
 constexpr std::size_t header_size = 100;
+constexpr std::size_t read_version_at = 19; // 2: WAL
 constexpr std::size_t user_version_at = 60;
 constexpr std::size_t application_id_at = 68;
 
-std::int64_t bigEndian32(const std::array<char, header_size>& header, std::size_t at) {
+std::int64_t bigEndian32(const std::string& header, std::size_t at) {
     std::uint32_t value = 0;
     for (std::size_t i = 0; i < 4; ++i) value = (value << 8U) | static_cast<unsigned char>(header.at(at + i));
     return static_cast<std::int32_t>(value);
@@ -27,7 +28,12 @@ std::int64_t bigEndian32(const std::array<char, header_size>& header, std::size_
 
 } // namespace
 
-void checkFileHeader(const std::filesystem::path& path, int newest_schema) {
+bool isInWalMode(const std::filesystem::path& path) {
+    const std::string header = firstBytes(path, header_size);
+    return header.size() == header_size && header[read_version_at] == 2;
+}
+
+std::int64_t checkFileHeader(const std::filesystem::path& path, int newest_schema) {
     const std::string name = path.string();
     std::error_code error;
     const auto status = std::filesystem::status(path, error);
@@ -37,13 +43,10 @@ void checkFileHeader(const std::filesystem::path& path, int newest_schema) {
     if (!std::filesystem::is_regular_file(status))
         throw InputError(name + " is no file: give the path of a shop file");
 
-    std::ifstream file(path, std::ios::binary);
-    if (!file) throw ShopFileFault("the file " + name + " may not be read by this user");
-    std::array<char, header_size> header{};
-    file.read(header.data(), header_size);
+    std::string header(header_size, '\0');
+    header.resize(DatabaseReader(path).read(0, header.data(), header_size));
     constexpr std::string_view magic("SQLite format 3\0", 16);
-    if (file.gcount() < static_cast<std::streamsize>(header_size) ||
-        std::string_view(header.data(), magic.size()) != magic) {
+    if (header.size() < header_size || header.compare(0, magic.size(), magic) != 0) {
         throw InputError(name + " is no shop file; it was left as it is");
     }
     if (bigEndian32(header, application_id_at) != shop_application_id) {
@@ -55,6 +58,7 @@ void checkFileHeader(const std::filesystem::path& path, int newest_schema) {
                          std::to_string(schema) + ", this one knows up to " + std::to_string(newest_schema) +
                          "); it was left as it is: use the newer version");
     }
+    return schema;
 }
 
 } // namespace shimledger::inventory

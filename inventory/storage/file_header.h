@@ -4,9 +4,12 @@
 
 namespace shimledger::inventory {
 
+/// True if the header says that the file keeps a write-ahead log; false also where it cannot be read.
+[[nodiscard]] bool isInWalMode(const std::filesystem::path& path);
+
 /// Reads the first bytes of the file itself, so that a foreign file is turned down before SQLite can touch
 /// it. Throws InputError unless it is a shop file (SQLite's magic, our application number) of a schema not
-/// above `newest_schema`; ShopFileFault when it cannot be read.
-void checkFileHeader(const std::filesystem::path& path, int newest_schema);
+/// above `newest_schema`; ShopFileFault when it cannot be read. Returns the number of its schema.
+std::int64_t checkFileHeader(const std::filesystem::path& path, int newest_schema);
 
 } // namespace shimledger::inventory

@@ -64,6 +64,7 @@ void configure(ShopConnection& connection) {
         if (connection.access() == Access::readOnly) return;
         setAndCheck(connection, "journal_mode", "WAL", "wal");
         setAndCheck(connection, "synchronous", "FULL", "2");
+        connection.holdFile();
     } catch (const SQLite::Exception& error) {
         throwTranslated(error, connection.path());
     }
@@ -133,17 +134,11 @@ std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, 
     return connection;
 }
 
-std::unique_ptr<ShopConnection> openDamaged(const std::filesystem::path& path, WallClock clock,
-                                            std::span<const Migration> migrations) {
+std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
+                                           std::span<const Migration> migrations) {
     checkFileHeader(path, migrations.back().number);
     auto connection = std::make_unique<ShopConnection>(path, Access::readOnly, std::move(clock));
     configure(*connection);
-    return connection;
-}
-
-std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
-                                           std::span<const Migration> migrations) {
-    auto connection = openDamaged(path, std::move(clock), migrations);
     lookForDamage(*connection, migrations);
     return connection;
 }

@@ -20,10 +20,6 @@ namespace shimledger::inventory {
 [[nodiscard]] std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
                                                          std::span<const Migration> migrations);
 
-/// The same without looking for damage.
-[[nodiscard]] std::unique_ptr<ShopConnection> openDamaged(const std::filesystem::path& path, WallClock clock,
-                                                          std::span<const Migration> migrations);
-
 /// As above, after making a new file at a path where nothing is yet. Leaves nothing behind if it fails.
 [[nodiscard]] std::unique_ptr<ShopConnection>
 createShopFile(const std::filesystem::path& path, WallClock clock, std::span<const Migration> migrations);

@@ -1,11 +1,15 @@
 #include "inventory/storage/shop_connection.h"
 
+#include "inventory/drive_check.h"
 #include "inventory/inventory_error.h"
+#include "inventory/storage/file_header.h"
 
 #include <SQLiteCpp/Exception.h>
 #include <sqlite3.h>
 
+#include <cctype>
 #include <new>
+#include <system_error>
 
 namespace shimledger::inventory {
 
@@ -13,10 +17,41 @@ namespace {
 
 constexpr int longest_wait_ms = 15'000;
 
-SQLite::Database openDatabase(const std::filesystem::path& path, Access access) {
+// On a medium where nothing can be written SQLite cannot keep its index of the log beside the file; where
+// there is no log, the file is all there is and cannot change.
+bool cannotChange(const std::filesystem::path& path) {
+    if (mayBeWritten(path)) return false;
+    std::error_code error;
+    return !std::filesystem::exists(path.string() + "-wal", error);
+}
+
+} // namespace
+
+std::string readOnlyUri(const std::filesystem::path& path) {
+    std::string uri = "file:";
+    for (const char c : std::filesystem::absolute(path).string()) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (std::isalnum(byte) != 0 || c == '/' || c == '.' || c == '-' || c == '_') {
+            uri += c;
+        } else {
+            constexpr std::string_view digits = "0123456789ABCDEF";
+            uri += {'%', digits[byte >> 4U], digits[byte & 15U]};
+        }
+    }
+    return uri + (cannotChange(path) ? "?mode=ro&immutable=1" : "?mode=ro");
+}
+
+namespace {
+
+SQLite::Database openDatabase(const std::filesystem::path& path, Access access, SharedFileLock& lock) {
     const int flags = access == Access::readOnly ? SQLite::OPEN_READONLY : SQLite::OPEN_READWRITE;
+    // Before SQLite looks at it: between its first look and a later lock another thread could take its lock
+    // away.
+    if (isInWalMode(path)) lock.take(path);
     try {
-        return SQLite::Database(path.string(), flags, longest_wait_ms);
+        const std::string name = access == Access::readOnly ? readOnlyUri(path) : path.string();
+        return SQLite::Database(name, flags | (access == Access::readOnly ? SQLite::OPEN_URI : 0),
+                                longest_wait_ms);
     } catch (const SQLite::Exception& error) {
         throwTranslated(error, path);
     }
@@ -26,7 +61,11 @@ SQLite::Database openDatabase(const std::filesystem::path& path, Access access) 
 
 ShopConnection::ShopConnection(std::filesystem::path path, Access access, WallClock clock)
     : m_path(std::move(path)), m_access(access), m_clock(std::move(clock)),
-      m_database(openDatabase(m_path, access)) {}
+      m_database(openDatabase(m_path, access, m_lock)) {}
+
+ShopConnection::~ShopConnection() {
+    m_lock.release();
+}
 
 bool ShopConnection::inTransaction() const {
     return sqlite3_get_autocommit(m_database.getHandle()) == 0;

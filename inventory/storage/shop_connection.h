@@ -1,6 +1,7 @@
 #pragma once
 
 #include "inventory/calendar.h"
+#include "inventory/storage/shared_file_lock.h"
 
 #include <SQLiteCpp/Database.h>
 #include <SQLiteCpp/Statement.h>
@@ -26,6 +27,9 @@ enum class Access { readWrite, readOnly };
 class ShopConnection {
 public:
     ShopConnection(std::filesystem::path path, Access access, WallClock clock);
+    ~ShopConnection();
+    ShopConnection(const ShopConnection&) = delete;
+    ShopConnection& operator=(const ShopConnection&) = delete;
 
     [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
     [[nodiscard]] Access access() const { return m_access; }
@@ -35,6 +39,10 @@ public:
 
     int write_depth = 0;        ///< kept by WriteTransaction
     bool reading_state = false; ///< kept by ReadTransaction
+
+    /// Keeps the file's log from being deleted by other programs while this connection lives; from the moment
+    /// the file is in WAL mode.
+    void holdFile() { m_lock.take(m_path); }
 
     /// Lends a prepared statement; a second lending of the same text while the first is out makes another.
     [[nodiscard]] std::unique_ptr<SQLite::Statement> borrow(std::string_view sql);
@@ -51,10 +59,15 @@ private:
     std::filesystem::path m_path;
     Access m_access;
     WallClock m_clock;
+    SharedFileLock m_lock; // before the database, so that it outlives it
     SQLite::Database m_database;
     std::unordered_map<std::string, std::unique_ptr<SQLite::Statement>, TextHash, std::equal_to<>>
         m_statements;
 };
+
+/// The name by which SQLite opens a file for reading alone. Where nothing can be written beside it and there
+/// is no log, SQLite is told that the file cannot change, as it could not keep its index of a log there.
+[[nodiscard]] std::string readOnlyUri(const std::filesystem::path& path);
 
 /// Turns an error of SQLite into one of ours with a sentence for people: ShopFileFault for faults of file,
 /// disk or lock; std::logic_error for what our own rules should have caught before.

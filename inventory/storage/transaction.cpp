@@ -24,7 +24,8 @@ bool fileHasMoved(ShopConnection& connection) {
 
 WriteTransaction::WriteTransaction(ShopConnection& connection) : m_connection(connection) {
     if (connection.access() == Access::readOnly) {
-        throw InputError("the shop file " + connection.path().string() + " was opened for reading only");
+        throw InputError("the shop file " + connection.path().string() +
+                         " is open for reading only: nothing can be booked in it here");
     }
     if (connection.reading_state) {
         throw std::logic_error("a write was begun inside a read transaction");

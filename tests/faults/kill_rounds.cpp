@@ -1,9 +1,10 @@
 // usage: kill_rounds [ROUNDS] [SEED]
-// Kills a process that posts movements, by SIGKILL at a random moment, again and again on one shop file.
-// After each death every movement that the process had acknowledged on its pipe must be there, none may be
-// half there, verify must hold and the reservations must add up. Exit code 0 if so.
-// After so many deaths a new shop begins, as proving the whole ledger once a round would take ever longer;
-// the old one is proved a last time, with everything that was ever acknowledged on it.
+// Kills a process that posts movements, by SIGKILL at a random moment, again and again on one shop file,
+// while another process opens it, posts and closes it again. The one that dies lives by turns like the window
+// and like a verb. After each death every movement that the process had acknowledged on its pipe must be
+// there, none may be half there, verify must hold and the reservations must add up. Exit code 0 if so. After
+// so many deaths a new shop begins, as proving the whole ledger once a round would take ever longer; the old
+// one is proved a last time, with everything that was ever acknowledged on it.
 #include "tests/faults/shop_work.h"
 
 #include <fcntl.h>
@@ -21,13 +22,12 @@ using namespace shimledger::inventory;
 
 namespace {
 
-[[noreturn]] void workUntilKilled(const std::filesystem::path& path, int pipe_end, std::uint64_t seed) {
-    ShopFile shop = ShopFile::open(path);
+template <class Life>
+[[noreturn]] void workUntilKilled(Life life, int pipe_end) {
     const Acknowledged ready;
     if (::write(pipe_end, &ready, sizeof ready) != sizeof ready) ::_exit(3);
-    ShopWork work(shop, seed);
     while (true) {
-        const auto done = work.step();
+        const auto done = life.step();
         // Far below PIPE_BUF: a record is written whole or not at all.
         if (done && ::write(pipe_end, &*done, sizeof *done) != sizeof *done) ::_exit(3);
     }
@@ -53,7 +53,19 @@ std::optional<std::vector<Acknowledged>> killOne(const std::filesystem::path& pa
     const pid_t child = ::fork();
     if (child == 0) {
         ::close(ends[0]);
-        workUntilKilled(path, ends[1], seed);
+        if (seed % 2 == 0) workUntilKilled(VerbLife(path, seed), ends[1]);
+        workUntilKilled(WindowLife(path, seed), ends[1]);
+    }
+    // The neighbour ends its own entries; it is the other one that dies.
+    const pid_t neighbour = ::fork();
+    if (neighbour == 0) {
+        ::close(ends[0]);
+        VerbLife life(path, seed + 7);
+        while (::getppid() != 1 && !std::filesystem::exists(path.string() + ".end")) {
+            const auto done = life.step();
+            if (done && ::write(ends[1], &*done, sizeof *done) != sizeof *done) ::_exit(3);
+        }
+        ::_exit(0);
     }
     ::close(ends[1]);
     Acknowledged ready;
@@ -63,7 +75,15 @@ std::optional<std::vector<Acknowledged>> killOne(const std::filesystem::path& pa
     ::kill(child, SIGKILL);
     int status = 0;
     ::waitpid(child, &status, 0);
+    std::ofstream(path.string() + ".end").put('.');
+    int neighbour_status = 0;
+    ::waitpid(neighbour, &neighbour_status, 0);
+    std::filesystem::remove(path.string() + ".end");
     auto records = readAll(ends[0]);
+    if (neighbour_status != 0) {
+        std::printf("the neighbour ended with status %d\n", neighbour_status);
+        return std::nullopt;
+    }
     ::close(ends[0]);
     if (WIFSIGNALED(status) && WTERMSIG(status) == SIGKILL) return records;
     std::printf("the process ended by itself (status %d)\n", status);

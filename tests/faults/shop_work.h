@@ -1,6 +1,7 @@
 #pragma once
 
 #include "inventory/inventory_error.h"
+#include "inventory/shop_backup.h"
 #include "inventory/stock_history.h"
 #include "inventory/stock_verify.h"
 #include "tests/inventory/support.h"
@@ -9,6 +10,7 @@
 #include <map>
 #include <random>
 #include <string>
+#include <thread>
 #include <tuple>
 #include <vector>
 
@@ -82,6 +84,64 @@ private:
     }
 
     ShopFile& m_shop;
+    std::mt19937_64 m_random;
+};
+
+/// A process that lives like the window: it keeps one connection and goes on booking with it, while it opens
+/// the same file again and again for a look, in the same and in another thread, makes copies, and has
+/// libraries that open and close any file to see what it is.
+class WindowLife {
+public:
+    WindowLife(const std::filesystem::path& path, std::uint64_t seed)
+        : m_path(path), m_shop(ShopFile::open(path)), m_work(m_shop, seed), m_random(seed + 1) {}
+
+    std::optional<Acknowledged> step() {
+        switch (m_random() % 12) {
+        case 0:
+            static_cast<void>(ShopFile::openReadOnly(m_path).schemaVersion());
+            break;
+        case 1: {
+            ShopFile second = ShopFile::open(m_path);
+            return ShopWork(second, m_random()).step();
+        }
+        case 2: {
+            const std::filesystem::path copy = m_path.string() + ".copy-" + std::to_string(::getpid());
+            std::filesystem::remove(copy);
+            backupShopFile(m_shop, copy);
+            std::filesystem::remove(copy);
+            break;
+        }
+        case 3: // nothing of ours: what a file dialog does to find an icon
+            std::ifstream(m_path, std::ios::binary).get();
+            break;
+        case 4:
+            std::thread([this] { static_cast<void>(stockSnapshot(ShopFile::openReadOnly(m_path))); }).join();
+            break;
+        default:
+            break;
+        }
+        return m_work.step();
+    }
+
+private:
+    std::filesystem::path m_path;
+    ShopFile m_shop;
+    ShopWork m_work;
+    std::mt19937_64 m_random;
+};
+
+/// A process that lives like a verb: every entry opens the file, and closes it again.
+class VerbLife {
+public:
+    VerbLife(std::filesystem::path path, std::uint64_t seed) : m_path(std::move(path)), m_random(seed) {}
+
+    std::optional<Acknowledged> step() {
+        ShopFile shop = ShopFile::open(m_path);
+        return ShopWork(shop, m_random()).step();
+    }
+
+private:
+    std::filesystem::path m_path;
     std::mt19937_64 m_random;
 };
 

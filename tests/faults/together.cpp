@@ -10,6 +10,9 @@
 #include <chrono>
 #include <cstdio>
 #include <cstdlib>
+#include <functional>
+#include <memory>
+#include <optional>
 
 using namespace shimledger::inventory;
 using Clock = std::chrono::steady_clock;
@@ -76,11 +79,21 @@ void makeShop(const std::filesystem::path& path) {
 }
 
 void workOn(const std::filesystem::path& path, double seconds, int worker, Tally& tally) {
-    ShopFile shop = ShopFile::open(path);
-    ShopWork work(shop, 1000U + static_cast<unsigned>(worker));
+    const std::uint64_t seed = 1000U + static_cast<unsigned>(worker);
+    // Every fourth lives like the window, every fourth like a verb; the others open the file once.
+    std::optional<ShopFile> shop;
+    std::function<std::optional<Acknowledged>()> step;
+    if (worker % 4 == 0) {
+        step = [life = std::make_shared<WindowLife>(path, seed)] { return life->step(); };
+    } else if (worker % 4 == 1) {
+        step = [life = std::make_shared<VerbLife>(path, seed)] { return life->step(); };
+    } else {
+        shop = ShopFile::open(path);
+        step = [work = std::make_shared<ShopWork>(*shop, seed)] { return work->step(); };
+    }
     const auto end = Clock::now() + std::chrono::duration<double>(seconds);
     for (auto now = Clock::now(); now < end;) {
-        const auto done = work.step();
+        const auto done = step();
         const auto after = Clock::now();
         tally.longest_wait_seconds =
             std::max(tally.longest_wait_seconds, std::chrono::duration<double>(after - now).count());

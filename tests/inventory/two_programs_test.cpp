@@ -1,3 +1,4 @@
+#include "own_process.h"
 #include "support.h"
 
 #include "inventory/inventory_error.h"
@@ -6,7 +7,6 @@
 #include "inventory/storage/transaction.h"
 
 #include <catch2/catch.hpp>
-#include <sys/wait.h>
 
 #include <algorithm>
 #include <csignal>
@@ -16,28 +16,6 @@ using namespace shimledger::inventory;
 using Catch::Matchers::Contains;
 
 namespace {
-
-// Runs the work in a process of its own; what it returns becomes the exit code.
-template <class Work>
-pid_t inOwnProcess(Work&& work) {
-    const pid_t child = ::fork();
-    if (child == 0) {
-        int code = 99;
-        try {
-            code = work();
-        } catch (...) {
-            code = 98;
-        }
-        ::_exit(code);
-    }
-    return child;
-}
-
-int exitCodeOf(pid_t child) {
-    int status = 0;
-    ::waitpid(child, &status, 0);
-    return WIFEXITED(status) ? WEXITSTATUS(status) : -1;
-}
 
 // A filled shop file that this process does not hold open: a connection must not cross a fork.
 std::filesystem::path closedShop(const TemporaryFolder& folder, std::int64_t discs) {
