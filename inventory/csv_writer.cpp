@@ -1,10 +1,6 @@
 #include "inventory/csv_writer.h"
 
 #include "inventory/csv_guard.h"
-#include "inventory/inventory_error.h"
-
-#include <fstream>
-#include <system_error>
 
 namespace shimledger::inventory {
 
@@ -45,18 +41,10 @@ std::string csvWhole(std::optional<std::int64_t> number) {
     return number ? std::to_string(*number) : std::string();
 }
 
-void writeCsvFile(const std::filesystem::path& path, const std::function<void(std::ostream&)>& write) {
-    if (std::filesystem::exists(path))
-        throw InputError(path.string() + " exists already: give a name that is free");
-    std::ofstream out(path, std::ios::binary);
-    if (out) write(out);
-    out.close();
-    if (!out) {
-        std::error_code ignored;
-        std::filesystem::remove(path, ignored);
-        throw ShopFileFault("the file " + path.string() +
-                            " cannot be written: is the disk full or the folder read-only?");
-    }
+void writeCsvFile(const OutputTarget& target, const std::function<void(std::ostream&)>& write) {
+    OutputFile file(target, "file");
+    file.write(write);
+    file.commit();
 }
 
 } // namespace shimledger::inventory

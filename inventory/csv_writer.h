@@ -1,9 +1,9 @@
 #pragma once
 
+#include "inventory/output_file.h"
 #include "planner/units/length.h"
 
 #include <cstdint>
-#include <filesystem>
 #include <functional>
 #include <optional>
 #include <ostream>
@@ -26,8 +26,7 @@ private:
 [[nodiscard]] std::string csvLength(std::optional<Length> length); ///< "" where there is none
 [[nodiscard]] std::string csvWhole(std::optional<std::int64_t> number);
 
-/// Writes a new file; throws InputError when it exists, ShopFileFault when the disk does not take it (the
-/// half-written file is removed).
-void writeCsvFile(const std::filesystem::path& path, const std::function<void(std::ostream&)>& write);
+/// Writes a file as output_file.h says: a new one, unless the target allows more.
+void writeCsvFile(const OutputTarget& target, const std::function<void(std::ostream&)>& write);
 
 } // namespace shimledger::inventory

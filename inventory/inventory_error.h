@@ -8,12 +8,19 @@
 
 namespace shimledger::inventory {
 
-/// A fault of the file or of the machine, not of what was asked: disk full, I/O error, damaged file, or
+/// A file that the disk does not take or give: full, not allowed, failing. One sentence fit to show; a file
+/// that was there before is unharmed. The command ends with exit code 1.
+class FileFault : public std::runtime_error {
+public:
+    explicit FileFault(const std::string& sentence) : std::runtime_error(sentence) {}
+};
+
+/// A fault of the shop file or of the machine, not of what was asked: disk full, I/O error, damaged file, or
 /// another program that holds the shop file for longer than the waiting time. The message is one sentence
 /// fit to show. The write that met it was rolled back as a whole. The command ends with exit code 1.
-class ShopFileFault : public std::runtime_error {
+class ShopFileFault : public FileFault {
 public:
-    explicit ShopFileFault(const std::string& sentence) : std::runtime_error(sentence) {}
+    using FileFault::FileFault;
 };
 
 /// A movement that the drawers or the job do not allow: more wanted than is available, on hand or reserved.

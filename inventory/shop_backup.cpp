@@ -3,10 +3,12 @@
 #include "inventory/inventory_error.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/open_shop_file.h"
+#include "inventory/storage/shared_file_lock.h"
 
 #include <algorithm>
 #include <string>
 #include <system_error>
+#include <utility>
 #include <vector>
 
 namespace shimledger::inventory {
@@ -38,13 +40,40 @@ void removeOldest(const fs::path& folder, const std::string& stem, const std::st
         fs::remove(folder / names[i], ignored);
 }
 
-fs::path freeName(const fs::path& path) {
+fs::path freeName(const fs::path& path, const std::string& ending) {
     std::error_code error;
-    fs::path name = path.string() + ".replaced";
+    fs::path name = path.string() + ending;
     for (int number = 2; fs::exists(fs::symlink_status(name, error)); ++number)
-        name = path.string() + ".replaced-" + std::to_string(number);
+        name = path.string() + ending + "-" + std::to_string(number);
     return name;
 }
+
+/// Files that change their names one after the other; all get their old ones back unless keep() is called.
+class Renames {
+public:
+    Renames() = default;
+    ~Renames() {
+        std::error_code ignored;
+        for (auto done = m_done.rbegin(); done != m_done.rend(); ++done)
+            fs::rename(done->second, done->first, ignored);
+    }
+    Renames(const Renames&) = delete;
+    Renames& operator=(const Renames&) = delete;
+
+    void rename(const fs::path& from, const fs::path& to) {
+        std::error_code error;
+        fs::rename(from, to, error);
+        if (error) {
+            throw ShopFileFault(from.string() + " cannot be given the name " + to.string() + ": " +
+                                error.message() + ", so everything stays as it was");
+        }
+        m_done.emplace_back(from, to);
+    }
+    void keep() { m_done.clear(); }
+
+private:
+    std::vector<std::pair<fs::path, fs::path>> m_done;
+};
 
 } // namespace
 
@@ -77,27 +106,35 @@ std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
 std::optional<fs::path> restoreShopFile(const fs::path& backup, const fs::path& path) {
     // Whatever schema it has: it is brought up to date when it is opened from its new place.
     const auto source = openBackup(backup, systemClock(), shopMigrations());
-    const fs::path fresh = path.string() + ".restoring";
     std::error_code error;
-    fs::remove(fresh, error);
+    const bool is_there = fs::exists(path, error);
+    if (is_there && isInUse(path)) {
+        throw InputError("a program has " + path.string() +
+                         " open: close it first, or what it is writing would be lost");
+    }
+    const fs::path fresh = freeName(path, ".restoring");
     copyShopFile(*source, fresh, shopMigrations());
+    if (is_there) takeOwnerAndMode(path, fresh);
     std::optional<fs::path> replaced;
-    // The log goes with its file: left behind, it would be written into the restored one.
-    if (fs::exists(path, error)) {
-        replaced = freeName(path);
-        fs::rename(path, *replaced, error);
-        if (error) {
-            fs::remove(fresh, error);
-            throw ShopFileFault("the shop file " + path.string() +
-                                " cannot be put aside: " + error.message());
+    try {
+        Renames renames;
+        // The file goes before its log: at no moment does the one stand there without the other. And the log
+        // goes with its file: left behind, it would be written into the restored one.
+        const fs::path aside = freeName(path, ".replaced");
+        if (is_there) {
+            renames.rename(path, aside);
+            replaced = aside;
         }
+        for (const char* suffix : {"-wal", "-shm"}) {
+            const fs::path beside = path.string() + suffix;
+            if (fs::exists(beside, error)) renames.rename(beside, aside.string() + suffix);
+        }
+        renames.rename(fresh, path);
+        renames.keep();
+    } catch (...) {
+        fs::remove(fresh, error);
+        throw;
     }
-    for (const char* suffix : {"-wal", "-shm"}) {
-        const std::string name = (replaced ? *replaced : freeName(path)).string() + suffix;
-        fs::rename(path.string() + suffix, name, error); // there may be none
-    }
-    fs::rename(fresh, path, error);
-    if (error) throw ShopFileFault("the restored file cannot be given its name: " + error.message());
     return replaced;
 }
 

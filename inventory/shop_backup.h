@@ -9,7 +9,8 @@ namespace shimledger::inventory {
 
 /// Copies the shop file by SQLite's online backup, while others may go on working. The copy is written under
 /// a temporary name beside `path`, checked, and then given its name, so that a file called `path` is always
-/// whole. Throws InputError when `path` exists already, ShopFileFault when the copy cannot be written.
+/// whole; it has the owner and the mode of the shop file. Throws InputError when `path` exists already,
+/// ShopFileFault when the copy cannot be written.
 void backupShopFile(const ShopFile& shop, const std::filesystem::path& path);
 
 /// How many daily backups are kept where nothing else is said.
@@ -25,8 +26,9 @@ std::optional<std::filesystem::path> backupDaily(const ShopFile& shop, int keep 
 /// Puts a backup in the place of a shop file that is lost or damaged; no program may have that file open. The
 /// backup is opened and looked through first. What was at `path`, with its write-ahead log, is kept beside it
 /// as "shop.db.replaced", "shop.db.replaced-2" and so on, which is returned; none where nothing was there.
-/// Throws InputError when the backup is no shop file, ShopFileFault when it is damaged or cannot be copied;
-/// the file at `path` is then as it was.
+/// The restored file has the owner and mode of the one that it replaces. Throws InputError when the backup is
+/// no shop file or a program has the file at `path` open, ShopFileFault when it is damaged or cannot be
+/// copied or renamed; the file at `path` is then as it was.
 std::optional<std::filesystem::path> restoreShopFile(const std::filesystem::path& backup,
                                                      const std::filesystem::path& path);
 

@@ -2,7 +2,6 @@
 #include "app/command/shop_command_line.h"
 #include "app/command/verbs.h"
 
-#include "app/services/file_fault.h"
 #include "inventory/inventory_error.h"
 #include "planner/units/input_error.h"
 
@@ -244,6 +243,7 @@ struct CommandLine {
         sub->add_option("--job", pick.job, "Job")->required();
         sub->add_option("--out", pick.out_file, "File to write")->required();
         sub->add_option("--paper", pick.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--force", pick.force, replace_help);
         runs(sub, pick, &command::runPick);
 
         sub = app.add_subcommand("reorder", "What to buy, from whom, in packs, and why (.xlsx)");
@@ -252,6 +252,7 @@ struct CommandLine {
         sub->add_option("--make-possible", reorder.job,
                         "Also buy what would make this impossible job possible");
         sub->add_option("--paper", reorder.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--force", reorder.force, replace_help);
         sub->add_flag("--json", reorder.json, "Write JSON as well");
         runs(sub, reorder, &command::runReorder);
 
@@ -289,9 +290,7 @@ int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
     } catch (const InputError& error) {
         streams.error << error.what() << '\n';
         return exit_bad_input;
-    } catch (const inventory::ShopFileFault& fault) {
-        streams.error << fault.what() << '\n';
-    } catch (const services::FileFault& fault) {
+    } catch (const inventory::FileFault& fault) {
         streams.error << fault.what() << '\n';
     } catch (const std::exception& fault) {
         streams.error << "internal error, please report it: " << fault.what() << '\n';

@@ -19,9 +19,9 @@ int runStockCount(const CountVerb& verb, Streams& streams) {
     if (!verb.out_file.empty()) {
         const services::CountSheet sheet = services::countSheet(shop, verb.cabinet);
         if (verb.out_file.ends_with(".xlsx")) {
-            services::writeCountSheet(sheet, verb.out_file, paper);
+            services::writeCountSheet(sheet, {verb.out_file, verb.force}, paper);
         } else {
-            inventory::writeCsvFile(verb.out_file,
+            inventory::writeCsvFile({verb.out_file, verb.force},
                                     [&](std::ostream& out) { services::writeCountCsv(sheet, out); });
         }
         streams.out << "Wrote " << verb.out_file << " with " << sheet.lines.size() << " lines to count.\n";

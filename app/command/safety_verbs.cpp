@@ -25,8 +25,8 @@ int runRescue(const SheetVerb& verb, Streams& streams) {
     bool whole = true;
     for (const inventory::RescuedTable& table : inventory::rescueShopFile(verb.shop_file, verb.out_file)) {
         streams.out << table.file << ": " << table.rows << " lines"
-                    << (table.whole() ? "\n" : ", then broken off: ");
-        if (!table.whole()) streams.out << table.fault << '\n';
+                    << (table.whole() ? "\n" : ", but not all of it:\n");
+        for (const std::string& sentence : table.lost) streams.out << "  " << sentence << '\n';
         whole = whole && table.whole();
     }
     streams.out << "Wrote " << verb.out_file

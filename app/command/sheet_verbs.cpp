@@ -20,7 +20,7 @@ int runPick(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
     const services::PickList list = services::pickList(shop, verb.job);
-    services::writePickListSheet(list, verb.out_file, paper);
+    services::writePickListSheet(list, {verb.out_file, verb.force}, paper);
     for (const services::PickLine& line : list.lines) {
         streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}\n", line.bin, line.quantity, line.unit,
                                    line.what, line.used ? " (used)" : "",
@@ -59,7 +59,8 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
     services::ReorderOptions options;
     if (!verb.job.empty()) options.extra = piecesFor(shop, verb.job);
     const services::ReorderPlan plan = services::reorderPlan(shop, options);
-    services::writeReorderSheet(plan, verb.out_file, paper, services::reorderReview(shop, plan));
+    services::writeReorderSheet(plan, {verb.out_file, verb.force}, paper,
+                                services::reorderReview(shop, plan));
     if (verb.json) {
         nlohmann::json root = {{"orders", nlohmann::json::array()},
                                {"unoffered", nlohmann::json::array()},

@@ -100,6 +100,7 @@ void addStrip(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
     needJob(sub, verbs.strip_form);
     sub->add_option("--out", verbs.strip_form.out_file, "File to write")->required();
     sub->add_option("--paper", verbs.strip_form.paper, "a4 or letter")->capture_default_str();
+    sub->add_flag("--force", verbs.strip_form.force, replace_help);
     sub = adder.add(*strip, "compare", "How two legs differ, by discs and by curve", verbs.strip_compare,
                     &runStripCompare);
     needJob(sub, verbs.strip_compare);
@@ -158,6 +159,7 @@ void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
     sub->add_option("--in", verbs.count.in_file, "Filled-in count sheet (CSV)");
     sub->add_flag("--preview", verbs.count.preview, "Only show the differences");
     sub->add_option("--paper", verbs.count.paper, "a4 or letter")->capture_default_str();
+    sub->add_flag("--force", verbs.count.force, replace_help);
 
     addPiece(adder.add(stock, "receive",
                        "Book pieces that no order brings (those of an order: order receive)", verbs.receive,
@@ -210,6 +212,7 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     sub->add_option("--bin", labels.bins, "Only this bin (repeat)");
     sub->add_option("--cabinet", labels.cabinet, "Only this cabinet");
     sub->add_option("--paper", labels.paper, "a4 or letter")->capture_default_str();
+    sub->add_flag("--force", labels.force, replace_help);
 
     addStock(*app.get_subcommand("stock"), *this, adder);
     CLI::App& job = *app.get_subcommand("job");

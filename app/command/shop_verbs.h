@@ -34,6 +34,7 @@ struct StripVerb {
     int leg = 1, other_leg = 2;
     std::vector<std::string> rows;
     double working_lift_mm = 0.30;
+    bool force = false;
 };
 
 struct WearVerb {
@@ -51,11 +52,12 @@ struct ORingVerb {
 struct LabelsVerb {
     std::string shop_file, out_file, cabinet, paper = "a4";
     std::vector<std::string> bins;
+    bool force = false;
 };
 
 struct CountVerb {
     std::string shop_file, out_file, in_file, cabinet, paper = "a4";
-    bool preview = false;
+    bool preview = false, force = false;
 };
 
 /// Movements of pieces: stock receive, issue, return, scrap, move, undo, reading.

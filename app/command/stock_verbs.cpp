@@ -102,6 +102,13 @@ int runStockVerify(const StockVerb& verb, Streams& streams) {
         for (const std::string& sentence : sentences) streams.out << sentence << '\n';
         streams.out << (report.good() ? "True: " : "NOT TRUE: ") << report.movements << " movements summed, "
                     << report.lots << " balances compared, " << sentences.size() << " differences.\n";
+        if (report.good()) {
+            streams.out
+                << "Every row can be read and the ledger is as it was posted. A name, size or price in the "
+                   "lists "
+                   "of parts, jobs and suppliers that became another possible one cannot be told from the "
+                   "file: a backup tells it.\n";
+        }
     }
     return report.good() ? exit_done : exit_fault;
 }

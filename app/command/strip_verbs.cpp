@@ -72,7 +72,7 @@ int runStripShow(const StripVerb& verb, Streams& streams) {
 int runStripForm(const StripVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
-    services::writeStripFormSheet(services::stripForm(shop, verb.job), verb.out_file, paper);
+    services::writeStripFormSheet(services::stripForm(shop, verb.job), {verb.out_file, verb.force}, paper);
     streams.out << "Wrote " << verb.out_file << '\n';
     return exit_done;
 }

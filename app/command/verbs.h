@@ -67,7 +67,7 @@ struct StockVerb {
 
 struct SheetVerb {
     std::string shop_file, job, out_file, paper = "a4";
-    bool json = false;
+    bool json = false, force = false;
 };
 
 struct OrderVerb {
@@ -82,6 +82,9 @@ struct ReorderClassVerb {
     std::optional<int> service_per_mille, review_days, holding_percent, cover_months, dead_months;
     std::optional<std::string> line_cost;
 };
+
+/// Help of --force, which all verbs that write a sheet share.
+inline constexpr const char* replace_help = "Replace whatever file has that name (a shop file never)";
 
 int runDemo(const DemoVerb& verb, Streams& streams);
 int runLift(const LiftVerb& verb, Streams& streams);

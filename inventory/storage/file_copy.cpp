@@ -1,15 +1,17 @@
 #include "inventory/storage/file_copy.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/output_file.h"
 #include "inventory/storage/open_shop_file.h"
 
 #include <SQLiteCpp/Backup.h>
 #include <SQLiteCpp/Exception.h>
-#include <fcntl.h>
 #include <sqlite3.h>
+#include <sys/stat.h>
 #include <unistd.h>
 
 #include <algorithm>
+#include <cerrno>
 #include <string>
 #include <system_error>
 
@@ -17,19 +19,17 @@ namespace shimledger::inventory {
 
 namespace {
 
-// Removes the half-made copy and what SQLite keeps beside it, unless it got its name.
-class TemporaryCopy {
+// What SQLite keeps beside a copy that it could not close in order.
+class NothingBeside {
 public:
-    explicit TemporaryCopy(std::filesystem::path path) : m_path(std::move(path)) {}
-    ~TemporaryCopy() {
+    explicit NothingBeside(std::filesystem::path path) : m_path(std::move(path)) {}
+    ~NothingBeside() {
         std::error_code ignored;
-        for (const char* suffix : {"", "-journal", "-wal", "-shm"}) {
+        for (const char* suffix : {"-journal", "-wal", "-shm"})
             std::filesystem::remove(m_path.string() + suffix, ignored);
-        }
     }
-    TemporaryCopy(const TemporaryCopy&) = delete;
-    TemporaryCopy& operator=(const TemporaryCopy&) = delete;
-    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+    NothingBeside(const NothingBeside&) = delete;
+    NothingBeside& operator=(const NothingBeside&) = delete;
 
 private:
     std::filesystem::path m_path;
@@ -49,26 +49,6 @@ void copyInto(ShopConnection& source, const std::filesystem::path& copy) {
     }
 }
 
-// The name is given without replacing anything: link() fails where the name is taken, rename() would not.
-void giveName(const std::filesystem::path& copy, const std::filesystem::path& path) {
-    std::error_code error;
-    std::filesystem::create_hard_link(copy, path, error);
-    if (!error) return;
-    if (std::filesystem::exists(path)) {
-        throw InputError(path.string() + " exists already: give the backup a name that is free");
-    }
-    std::filesystem::rename(copy, path, error); // file systems without links
-    if (error) throw ShopFileFault("the backup " + path.string() + " cannot be written: " + error.message());
-}
-
-void syncToDisk(const std::filesystem::path& path, int flags) {
-    const int file = ::open(path.c_str(), flags); // NOLINT(cppcoreguidelines-pro-type-vararg)
-    if (file < 0) return; // a folder that cannot be opened cannot be synced; the copy itself was
-    const int failed = ::fsync(file);
-    ::close(file);
-    if (failed != 0) throw ShopFileFault("the disk did not take the backup " + path.string());
-}
-
 // The steps up to the number that the source has: the copy of an older file is checked as what it is.
 std::span<const Migration> upTo(std::span<const Migration> migrations, int number) {
     const auto end = std::find_if(migrations.begin(), migrations.end(),
@@ -78,23 +58,24 @@ std::span<const Migration> upTo(std::span<const Migration> migrations, int numbe
 
 } // namespace
 
+void takeOwnerAndMode(const std::filesystem::path& from, const std::filesystem::path& to) {
+    struct stat source {};
+    if (::stat(from.c_str(), &source) != 0) return; // moved away meanwhile: the mode stays the strictest
+    if (::chown(to.c_str(), source.st_uid, source.st_gid) != 0) errno = 0; // only root may give files away
+    ::chmod(to.c_str(), source.st_mode & 07777);
+}
+
 void copyShopFile(ShopConnection& source, const std::filesystem::path& path,
                   std::span<const Migration> migrations) {
-    if (std::filesystem::exists(std::filesystem::symlink_status(path))) {
-        throw InputError(path.string() + " exists already: give the backup a name that is free");
-    }
-    const std::filesystem::path folder =
-        path.has_parent_path() ? path.parent_path() : std::filesystem::path(".");
-    if (!std::filesystem::is_directory(folder))
-        throw InputError("there is no folder " + folder.string() + " for the backup");
-    const TemporaryCopy copy(path.string() + ".part-" + std::to_string(::getpid()));
-    copyInto(source, copy.path());
+    OutputFile copy(path, "backup");
+    const NothingBeside nothing_beside(copy.temporary());
+    ::chmod(copy.temporary().c_str(), S_IRUSR | S_IWUSR); // before anything is in it
+    copyInto(source, copy.temporary());
     // Opened as a shop file is, for reading: header, pragmas and pages are looked at.
-    static_cast<void>(
-        openShopFile(copy.path(), Access::readOnly, source.clock(), upTo(migrations, schemaNumber(source))));
-    syncToDisk(copy.path(), O_RDWR);
-    giveName(copy.path(), path);
-    syncToDisk(folder, O_RDONLY | O_DIRECTORY);
+    static_cast<void>(openShopFile(copy.temporary(), Access::readOnly, source.clock(),
+                                   upTo(migrations, schemaNumber(source))));
+    takeOwnerAndMode(source.path(), copy.temporary());
+    copy.commit();
 }
 
 std::filesystem::path backupFolderOf(const std::filesystem::path& shop_file) {

@@ -15,6 +15,9 @@ namespace shimledger::inventory {
 void copyShopFile(ShopConnection& source, const std::filesystem::path& path,
                   std::span<const Migration> migrations);
 
+/// Gives `to` the owner (where this user may) and the mode of `from`: a copy holds the same customers' names.
+void takeOwnerAndMode(const std::filesystem::path& from, const std::filesystem::path& to);
+
 /// Where the automatic backups of a shop file lie: for "shop.db" the folder "shop-backups" beside it.
 [[nodiscard]] std::filesystem::path backupFolderOf(const std::filesystem::path& shop_file);
 

@@ -149,6 +149,6 @@ TEST_CASE("an export never writes over what is there") {
     CHECK_THAT(refusalOf([&] { exportShopFolder(small.shop, small.folder / ""); }),
                Contains("not an empty folder"));
     CHECK(readBytes(small.folder / "stock.csv") == "mine");
-    CHECK_THROWS_AS(exportStockCsv(small.shop, small.folder / "nowhere/stock.csv"), ShopFileFault);
+    CHECK_THROWS_AS(exportStockCsv(small.shop, small.folder / "nowhere/stock.csv"), InputError);
     CHECK_THROWS_AS(exportShopFolder(small.shop, small.folder / "nowhere/out"), ShopFileFault);
 }

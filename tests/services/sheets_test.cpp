@@ -105,7 +105,7 @@ TEST_CASE("A sheet that cannot be written is a fault in one sentence and leaves 
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
-    CHECK_THROWS_AS(writePickListSheet(list, folder / "no-such-folder/list.xlsx"), FileFault);
+    CHECK_THROWS_AS(writePickListSheet(list, folder / "no-such-folder/list.xlsx"), InputError);
     std::filesystem::create_directory(folder / "list.xlsx"); // a folder has that name
     CHECK_THROWS_AS(writePickListSheet(list, folder / "list.xlsx"), FileFault);
     CHECK(filesIn(folder) == 1);

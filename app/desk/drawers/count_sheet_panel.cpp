@@ -8,6 +8,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
 #include "inventory/csv_writer.h"
+#include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "planner/units/input_error.h"
 
@@ -18,33 +19,13 @@
 #include <QPushButton>
 #include <QVBoxLayout>
 
-#include <filesystem>
-#include <fstream>
-#include <system_error>
-
 namespace shimledger::desk {
 
 namespace {
 
 std::vector<services::CountLine> linesOf(const QString& path) {
-    std::ifstream in(pathOf(path), std::ios::binary);
-    if (!in) {
-        throw InputError(path.toStdString() + " cannot be read");
-    }
-    return services::readCountCsv(in, QFileInfo(path).fileName().toStdString());
-}
-
-/// The dialog has asked already whether a file of that name may go.
-void writeOver(const std::filesystem::path& path, const services::CountSheet& sheet) {
-    const std::filesystem::path fresh = path.string() + ".writing";
-    std::error_code nothing_there;
-    std::filesystem::remove(fresh, nothing_there);
-    inventory::writeCsvFile(fresh, [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
-    std::error_code error;
-    std::filesystem::rename(fresh, path, error);
-    if (error) {
-        throw inventory::ShopFileFault(path.string() + " cannot be written: " + error.message());
-    }
+    inventory::InputFile in(pathOf(path));
+    return services::readCountCsv(in.stream(), QFileInfo(path).fileName().toStdString());
 }
 
 } // namespace
@@ -100,7 +81,9 @@ void CountSheetPanel::write() {
     m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(shop_path);
         const services::CountSheet sheet = services::countSheet(shop);
-        writeOver(pathOf(path), sheet);
+        // The dialog has asked already whether a file of that name may go.
+        inventory::writeCsvFile({pathOf(path), true},
+                                [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
         return [this, path, lines = static_cast<int>(sheet.lines.size())] {
             emit done(counted(lines, tr("%2 is written with 1 line to count."),
                               tr("%2 is written with %1 lines to count."))

@@ -157,7 +157,7 @@ void JobFlow::exportPickList(const std::string& job, const QString& folder, QWid
     }
     write(path, [job, path](inventory::ShopFile& shop) {
         const services::PickList list = services::pickList(shop, job);
-        services::writePickListSheet(list, pathOf(path));
+        services::writePickListSheet(list, {pathOf(path), true});
         return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
     });
 }
@@ -170,7 +170,7 @@ void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
     }
     write(path, [path](inventory::ShopFile& shop) {
         const services::ReorderPlan plan = services::reorderPlan(shop);
-        services::writeReorderSheet(plan, pathOf(path), services::PaperSize::a4,
+        services::writeReorderSheet(plan, {pathOf(path), true}, services::PaperSize::a4,
                                     services::reorderReview(shop, plan));
         return tr("The reorder sheet for %1 is in %2.")
             .arg(counted(static_cast<qint64>(plan.orders.size()), tr("1 supplier"), tr("%1 suppliers")),

@@ -40,8 +40,8 @@ void writeLabel(SheetWriter& writer, const BinLabel& label, int row, int column)
 } // namespace
 
 void writeBinLabelSheet(const std::vector<BinLabel>& labels, inventory::UtcTime made,
-                        const std::filesystem::path& file, PaperSize paper) {
-    SheetWriter writer(file, "Bin labels", made, paper);
+                        const inventory::OutputTarget& target, PaperSize paper) {
+    SheetWriter writer(target, "label sheet", "Bin labels", made, paper);
     std::vector<double> widths;
     for (int i = 0; i < labels_across; ++i) widths.insert(widths.end(), {11, 19, 2});
     const int on_page = labels_across * (paper == PaperSize::a4 ? rows_on_a4 : rows_on_letter);

@@ -3,14 +3,13 @@
 #include "app/services/bin_labels.h"
 #include "app/services/sheets/paper_size.h"
 #include "inventory/calendar.h"
-
-#include <filesystem>
+#include "inventory/output_file.h"
 
 namespace shimledger::services {
 
-/// Writes the labels, three beside each other, ready to be printed and cut. A file of that name is replaced,
-/// once the new one is whole. Throws FileFault.
+/// Writes the labels, three beside each other, ready to be printed and cut. Errors and what may be replaced:
+/// sheet_writer.h.
 void writeBinLabelSheet(const std::vector<BinLabel>& labels, inventory::UtcTime made,
-                        const std::filesystem::path& file, PaperSize paper = PaperSize::a4);
+                        const inventory::OutputTarget& target, PaperSize paper = PaperSize::a4);
 
 } // namespace shimledger::services

@@ -14,9 +14,9 @@ constexpr int last_column = 7;
 
 } // namespace
 
-void writeCountSheet(const CountSheet& sheet, const std::filesystem::path& file, PaperSize paper) {
+void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& target, PaperSize paper) {
     const std::string title = sheet.cabinet.empty() ? "Count sheet" : "Count sheet, cabinet " + sheet.cabinet;
-    SheetWriter writer(file, title, sheet.made, paper);
+    SheetWriter writer(target, "count sheet", title, sheet.made, paper);
     writer.addSheet("Count", title, false, {8, 20, 34, 10, 7, 8, 10, 18});
     writer.putAcross(
         1, 0, last_column,

@@ -3,13 +3,13 @@
 #include "app/services/count_sheet.h"
 #include "app/services/sheets/paper_size.h"
 
-#include <filesystem>
+#include "inventory/output_file.h"
 
 namespace shimledger::services {
 
-/// Writes the sheet to be filled in by hand or on screen; saved as CSV it is read by readCountCsv. A file of
-/// that name is replaced, once the new one is whole. Throws FileFault.
-void writeCountSheet(const CountSheet& sheet, const std::filesystem::path& file,
+/// Writes the sheet to be filled in by hand or on screen; saved as CSV it is read by readCountCsv. Errors and
+/// what may be replaced: sheet_writer.h.
+void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& target,
                      PaperSize paper = PaperSize::a4);
 
 } // namespace shimledger::services

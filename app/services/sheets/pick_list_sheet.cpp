@@ -112,8 +112,8 @@ void writeBuildSheet(SheetWriter& writer, const PickList& list) {
 
 } // namespace
 
-void writePickListSheet(const PickList& list, const std::filesystem::path& file, PaperSize paper) {
-    SheetWriter writer(file, "Pick list " + list.job, list.made, paper);
+void writePickListSheet(const PickList& list, const inventory::OutputTarget& target, PaperSize paper) {
+    SheetWriter writer(target, "pick list", "Pick list " + list.job, list.made, paper);
     writeLines(writer, list);
     writeBuildSheet(writer, list);
     writer.finish();

@@ -3,13 +3,13 @@
 #include "app/services/pick_list.h"
 #include "app/services/sheets/paper_size.h"
 
-#include <filesystem>
+#include "inventory/output_file.h"
 
 namespace shimledger::services {
 
-/// Writes the pick list and the build sheet as .xlsx. A file of that name is replaced, once the new one is
-/// whole. Throws FileFault.
-void writePickListSheet(const PickList& list, const std::filesystem::path& file,
+/// Writes the pick list and the build sheet as .xlsx. Errors and what may be replaced:
+/// sheet_writer.h.
+void writePickListSheet(const PickList& list, const inventory::OutputTarget& target,
                         PaperSize paper = PaperSize::a4);
 
 } // namespace shimledger::services

@@ -178,9 +178,9 @@ ReorderReview reorderReview(inventory::ShopFile& shop, const ReorderPlan& plan) 
     return review;
 }
 
-void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file, PaperSize paper,
+void writeReorderSheet(const ReorderPlan& plan, const inventory::OutputTarget& target, PaperSize paper,
                        const ReorderReview& review) {
-    SheetWriter writer(file, "Reorder", plan.made, paper);
+    SheetWriter writer(target, "reorder sheet", "Reorder", plan.made, paper);
     writeSummaryHead(writer);
     int row = writeSummaryOrders(writer, plan, {"summary"}) + 1;
     if (plan.orders.empty()) writer.putAcross(row++, 0, 8, "Nothing needs to be bought.", Look::wrapped);

@@ -5,7 +5,7 @@
 #include "app/services/sheets/paper_size.h"
 #include "app/services/stock_course.h"
 
-#include <filesystem>
+#include "inventory/output_file.h"
 #include <map>
 #include <optional>
 #include <string>
@@ -21,9 +21,9 @@ struct ReorderReview {
 [[nodiscard]] ReorderReview reorderReview(inventory::ShopFile& shop, const ReorderPlan& plan);
 
 /// Writes a summary, one sheet per supplier with totals that follow the packs typed in (price breaks too),
-/// and, from the review, a sheet on the drawers and one of charts, as .xlsx. A file of that name is replaced,
-/// once the new one is whole. Throws FileFault.
-void writeReorderSheet(const ReorderPlan& plan, const std::filesystem::path& file,
+/// and, from the review, a sheet on the drawers and one of charts, as .xlsx. Errors and what may be replaced:
+/// sheet_writer.h.
+void writeReorderSheet(const ReorderPlan& plan, const inventory::OutputTarget& target,
                        PaperSize paper = PaperSize::a4, const ReorderReview& review = {});
 
 } // namespace shimledger::services

@@ -1,14 +1,10 @@
 #include "app/services/sheets/sheet_writer.h"
 
 #include "app/services/file_fault.h"
+#include "app/services/sheets/sheet_kind.h"
 #include "app/services/sheets/sheet_looks.h"
 
-#include <unistd.h>
-
-#include <cerrno>
 #include <ctime>
-#include <fstream>
-#include <system_error>
 
 namespace shimledger::services {
 
@@ -28,22 +24,6 @@ std::string readable(inventory::UtcTime time) {
     return text.substr(0, 10) + " " + text.substr(11, 5) + " UTC";
 }
 
-/// Tried before libxlsxwriter does, which would write its complaint to the error stream by itself.
-void mustBeWritable(const std::filesystem::path& temporary, const std::filesystem::path& file) {
-    std::error_code error;
-    if (std::filesystem::is_directory(file, error)) {
-        throw FileFault(file.string() + " is a folder: give the sheet another name");
-    }
-    errno = 0;
-    const bool opened = std::ofstream(temporary, std::ios::binary).is_open();
-    const int reason = errno;
-    std::filesystem::remove(temporary, error);
-    if (!opened) {
-        throw FileFault("the sheet " + file.string() +
-                        " cannot be written: " + std::generic_category().message(reason));
-    }
-}
-
 lxw_row_t rowNumber(int row) {
     return static_cast<lxw_row_t>(row);
 }
@@ -53,50 +33,51 @@ lxw_col_t columnNumber(int column) {
 
 } // namespace
 
-SheetWriter::SheetWriter(std::filesystem::path file, std::string_view title, inventory::UtcTime created,
-                         PaperSize paper)
-    : m_file(std::move(file)), m_created_text(readable(created)), m_paper(paper) {
-    m_temporary = m_file;
-    m_temporary += ".writing-" + std::to_string(::getpid());
-    mustBeWritable(m_temporary, m_file);
-    m_workbook = workbook_new(m_temporary.c_str());
-    if (m_workbook == nullptr) throw FileFault("the sheet " + m_file.string() + " cannot be begun");
+SheetWriter::SheetWriter(const inventory::OutputTarget& target, std::string_view kind, std::string_view title,
+                         inventory::UtcTime created, PaperSize paper)
+    : m_output(target, kind,
+               [kind = std::string(kind)](const std::filesystem::path& file) {
+                   return sheetKindOf(file) == kind;
+               }),
+      m_name(target.path.string()), m_created_text(readable(created)), m_paper(paper) {
+    m_workbook = workbook_new(m_output.temporary().c_str());
+    if (m_workbook == nullptr) throw FileFault("the sheet " + m_name + " cannot be begun");
     try {
-        begin(title, created);
+        begin(kind, title, created);
     } catch (...) { // no destructor runs for what was not made whole
         lxw_workbook_free(m_workbook);
         throw;
     }
 }
 
-void SheetWriter::begin(std::string_view title, inventory::UtcTime created) {
+void SheetWriter::begin(std::string_view kind, std::string_view title, inventory::UtcTime created) {
     std::string title_text(title);
     lxw_doc_properties properties{};
     properties.title = title_text.data();
     properties.created = timeOf(created);
     check(workbook_set_properties(m_workbook, &properties));
+    check(workbook_set_custom_property_string(m_workbook, std::string(sheet_kind_property).c_str(),
+                                              std::string(kind).c_str()));
     for (std::size_t look = 0; look < m_formats.size(); ++look) {
         m_formats[look] = makeFormat(m_workbook, static_cast<Look>(look));
-        if (m_formats[look] == nullptr) throw FileFault("there is not enough memory for " + m_file.string());
+        if (m_formats[look] == nullptr) throw FileFault("there is not enough memory for " + m_name);
     }
 }
 
 SheetWriter::~SheetWriter() {
     if (m_workbook != nullptr) lxw_workbook_free(m_workbook);
-    std::error_code ignored;
-    std::filesystem::remove(m_temporary, ignored);
 }
 
 void SheetWriter::check(lxw_error code) const {
     if (code == LXW_NO_ERROR) return;
-    throw FileFault("the sheet " + m_file.string() + " cannot be written: " + lxw_strerror(code));
+    throw FileFault("the sheet " + m_name + " cannot be written: " + lxw_strerror(code));
 }
 
 std::string SheetWriter::addSheet(std::string_view wish, std::string_view title, bool landscape,
                                   const std::vector<double>& column_widths) {
     std::string name = sheetName(wish, m_names);
     m_sheet = workbook_add_worksheet(m_workbook, name.c_str());
-    if (m_sheet == nullptr) throw FileFault("the sheet " + name + " cannot be added to " + m_file.string());
+    if (m_sheet == nullptr) throw FileFault("the sheet " + name + " cannot be added to " + m_name);
     worksheet_set_paper(m_sheet, m_paper == PaperSize::a4 ? paper_a4 : paper_letter);
     if (landscape) worksheet_set_landscape(m_sheet);
     worksheet_fit_to_pages(m_sheet, 1, 0); // as wide as the page, as many pages as it takes
@@ -188,11 +169,7 @@ void SheetWriter::finish() {
     lxw_workbook* workbook = m_workbook;
     m_workbook = nullptr; // workbook_close frees it, also when it fails
     check(workbook_close(workbook));
-    std::error_code error;
-    std::filesystem::rename(m_temporary, m_file, error);
-    if (error) {
-        throw FileFault("the sheet cannot be given its name " + m_file.string() + ": " + error.message());
-    }
+    m_output.commit();
 }
 
 } // namespace shimledger::services

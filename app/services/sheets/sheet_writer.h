@@ -4,12 +4,12 @@
 #include "app/services/sheets/numeric_locale.h"
 #include "app/services/sheets/paper_size.h"
 #include "inventory/calendar.h"
+#include "inventory/output_file.h"
 
 #include <xlsxwriter.h>
 
 #include <array>
 #include <cstdint>
-#include <filesystem>
 #include <set>
 #include <string>
 #include <string_view>
@@ -50,12 +50,13 @@ struct LineChart {
     std::vector<Line> lines{};
 };
 
-/// One .xlsx in the making. It is written under a temporary name beside `file` and takes its place in
-/// finish(); without finish() nothing is left behind. Every failure is a FileFault.
+/// One .xlsx in the making, whole from finish() on, as output_file.h says: an earlier sheet of the same
+/// `kind` ("pick list") is replaced, anything else only if the target allows it. InputError for such a
+/// target, FileFault when the disk does not take it.
 class SheetWriter {
 public:
-    SheetWriter(std::filesystem::path file, std::string_view title, inventory::UtcTime created,
-                PaperSize paper);
+    SheetWriter(const inventory::OutputTarget& target, std::string_view kind, std::string_view title,
+                inventory::UtcTime created, PaperSize paper);
     ~SheetWriter();
     SheetWriter(const SheetWriter&) = delete;
     SheetWriter& operator=(const SheetWriter&) = delete;
@@ -88,12 +89,12 @@ public:
     void finish();
 
 private:
-    void begin(std::string_view title, inventory::UtcTime created);
+    void begin(std::string_view kind, std::string_view title, inventory::UtcTime created);
     void check(lxw_error code) const;
 
     PlainNumbers m_plain_numbers;
-    std::filesystem::path m_file;
-    std::filesystem::path m_temporary;
+    inventory::OutputFile m_output;
+    std::string m_name;
     std::string m_created_text; ///< "2026-03-09 14:05 UTC"
     PaperSize m_paper;
     std::set<std::string> m_names;

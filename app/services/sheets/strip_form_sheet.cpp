@@ -113,8 +113,8 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
 
 } // namespace
 
-void writeStripFormSheet(const StripForm& form, const std::filesystem::path& file, PaperSize paper) {
-    SheetWriter writer(file, "Strip " + form.job, form.made, paper);
+void writeStripFormSheet(const StripForm& form, const inventory::OutputTarget& target, PaperSize paper) {
+    SheetWriter writer(target, "strip form", "Strip " + form.job, form.made, paper);
     for (const StripView& view : form.legs) writeLeg(writer, form, view);
     writeInspection(writer, form);
     writer.finish();

@@ -3,13 +3,13 @@
 #include "app/services/sheets/paper_size.h"
 #include "app/services/strip_form.h"
 
-#include <filesystem>
+#include "inventory/output_file.h"
 
 namespace shimledger::services {
 
-/// Writes the form: one page a leg with rows to fill in, one page for the inspection. A file of that name is
-/// replaced, once the new one is whole. Throws FileFault.
-void writeStripFormSheet(const StripForm& form, const std::filesystem::path& file,
+/// Writes the form: one page a leg with rows to fill in, one page for the inspection. Errors and what
+/// may be replaced: sheet_writer.h.
+void writeStripFormSheet(const StripForm& form, const inventory::OutputTarget& target,
                          PaperSize paper = PaperSize::a4);
 
 } // namespace shimledger::services
