@@ -1,5 +1,6 @@
 #include "inventory/ledger/ledger_posting.h"
 
+#include "inventory/ledger/ledger_chain.h"
 #include "inventory/ledger/line_context.h"
 #include "inventory/ledger/movement_rules.h"
 #include "inventory/storage/query.h"
@@ -78,6 +79,7 @@ void LedgerPosting::remember(const std::string& part, std::int64_t part_id, cons
 
 PostedBatch LedgerPosting::finish() {
     for (const std::int64_t job : m_jobs) refreshStatus(m_connection, job);
+    if (m_writer.batch().batch != 0) sealBatch(m_connection, m_writer.batch().batch);
     return m_writer.batch();
 }
 

@@ -25,7 +25,8 @@ public:
     std::int64_t reverse(std::int64_t movement, std::string_view reason);
     /// Row numbers that the caller has read in this transaction: they need not be looked up again.
     void remember(const std::string& part, std::int64_t part_id, const std::string& bin, std::int64_t bin_id);
-    /// To be called once, last: brings the status of the jobs concerned up to date.
+    /// To be called once, last: brings the status of the jobs concerned up to date and stores the batch's
+    /// checksum.
     PostedBatch finish();
 
 private:

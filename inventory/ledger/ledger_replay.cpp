@@ -1,5 +1,6 @@
 #include "inventory/ledger/ledger_replay.h"
 
+#include "inventory/ledger/ledger_chain.h"
 #include "inventory/storage/query.h"
 
 namespace shimledger::inventory {
@@ -9,17 +10,19 @@ constexpr std::size_t most_overdrafts = 100;
 }
 
 LedgerReplay::LedgerReplay(ShopConnection& connection) {
-    Query query(connection, "SELECT movement_id, part_id, bin_id, condition, on_hand_change, reserved_change "
-                            "FROM movements NOT INDEXED ORDER BY movement_id");
+    Query query(connection, movementColumns(), std::int64_t{0});
+    ChainCheck chain(connection);
     while (query.next()) {
-        const LotKey lot{query.integer(1), query.integer(2), query.smallInteger(3)};
+        chain.add(query);
+        const LotKey lot{query.integer(4), query.integer(5), query.smallInteger(6)};
         LotBalance& balance = m_lots[lot];
-        balance.on_hand += query.integer(4);
-        balance.reserved += query.integer(5);
+        balance.on_hand += query.integer(8);
+        balance.reserved += query.integer(9);
         const bool sound = balance.reserved >= 0 && balance.reserved <= balance.on_hand;
         if (!sound && m_overdrafts.size() < most_overdrafts)
             m_overdrafts.push_back({query.integer(0), lot, balance});
     }
+    m_changed_batches = chain.finish();
 }
 
 } // namespace shimledger::inventory

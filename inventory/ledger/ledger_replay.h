@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <map>
+#include <string>
 #include <vector>
 
 namespace shimledger::inventory {
@@ -22,11 +23,14 @@ public:
     explicit LedgerReplay(ShopConnection& connection);
 
     [[nodiscard]] const std::map<LotKey, LotBalance>& lots() const { return m_lots; }
+    /// Batches that are not as they were posted, by their checksums; one sentence each, at most 100.
+    [[nodiscard]] const std::vector<std::string>& changedBatches() const { return m_changed_batches; }
     [[nodiscard]] const std::vector<Overdraft>& overdrafts() const { return m_overdrafts; } ///< at most 100
 
 private:
     std::map<LotKey, LotBalance> m_lots;
     std::vector<Overdraft> m_overdrafts;
+    std::vector<std::string> m_changed_batches;
 };
 
 } // namespace shimledger::inventory

@@ -1,9 +1,11 @@
 #include "inventory/schema/schema_migrations.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/ledger/ledger_chain.h"
 #include "inventory/schema/schema_1.h"
 #include "inventory/schema/schema_2.h"
 #include "inventory/schema/schema_3.h"
+#include "inventory/schema/schema_4.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -19,6 +21,7 @@ void apply(ShopConnection& connection, const Migration& step) {
     // Another program may have done the step while this one waited for the write lock.
     if (schemaNumber(connection) >= step.number) return;
     for (const char* statement : step.statements) connection.execute(statement);
+    if (step.fill != nullptr) step.fill(connection);
     if (Query(connection, "PRAGMA foreign_key_check").next()) {
         throw ShopFileFault("the shop file " + connection.path().string() +
                             " could not be brought up to date: it holds broken references");
@@ -31,8 +34,9 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 3> migrations{Migration{1, schema_1}, Migration{2, schema_2},
-                                                         Migration{3, schema_3}};
+    static constexpr std::array<Migration, 4> migrations{Migration{1, schema_1}, Migration{2, schema_2},
+                                                         Migration{3, schema_3},
+                                                         Migration{4, schema_4, &sealWholeLedger}};
     return migrations;
 }
 

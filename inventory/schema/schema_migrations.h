@@ -14,6 +14,7 @@ inline constexpr std::int64_t shop_application_id = 0x53484c47;
 struct Migration {
     int number; ///< the schema number after the step
     std::span<const char* const> statements;
+    void (*fill)(ShopConnection&) = nullptr; ///< what SQL alone cannot compute, after the statements
 };
 
 /// All steps, 1, 2, 3 ...

@@ -92,6 +92,22 @@ UtcTime Query::utc(int column) const {
     return UtcTime::parse(text(column));
 }
 
+void Query::appendAll(std::string& text) const {
+    const int columns = m_statement->getColumnCount();
+    for (int column = 0; column < columns; ++column) {
+        const SQLite::Column value = m_statement->getColumn(column);
+        if (value.isNull()) {
+            text += '-';
+            continue;
+        }
+        const char* bytes = value.getText();
+        const auto count = static_cast<std::size_t>(value.getBytes());
+        text += std::to_string(count);
+        text += ':';
+        text.append(bytes, count);
+    }
+}
+
 void Query::bind(int index, std::int64_t value) {
     try {
         m_statement->bind(index, value);

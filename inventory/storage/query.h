@@ -45,6 +45,9 @@ public:
     [[nodiscard]] CalendarDate date(int column) const;
     [[nodiscard]] std::optional<CalendarDate> optionalDate(int column) const;
     [[nodiscard]] UtcTime utc(int column) const;
+    /// Appends all columns of the row, each with its length before it ("-" for NULL), so that no two rows
+    /// read alike.
+    void appendAll(std::string& text) const;
 
 private:
     void bind(int index, std::int64_t value);
