@@ -4,7 +4,10 @@
 #include "inventory/import/export_tables.h"
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/file_copy.h"
+#include "inventory/storage/file_header.h"
 #include "inventory/storage/open_shop_file.h"
+#include "inventory/storage/row_salvage.h"
 
 #include <algorithm>
 #include <sstream>
@@ -24,6 +27,44 @@ std::int64_t rowsIn(const std::string& csv) {
     return std::max<std::int64_t>(rows - 1, 0);
 }
 
+/// The file that a table's rows go to. Balances and reservations follow from the movements and have none.
+std::string fileOf(const std::string& table) {
+    if (table == "job_stack_rows") return "job_stacks.csv";
+    if (table == "strip_readings") return "strip_rows.csv";
+    return table + ".csv";
+}
+
+class RemoveAtEnd {
+public:
+    explicit RemoveAtEnd(std::filesystem::path path) : m_path(std::move(path)) {}
+    ~RemoveAtEnd() {
+        removeShopFile(m_path);
+        std::error_code ignored;
+        std::filesystem::remove_all(backupFolderOf(m_path), ignored); // a step of the schema makes one
+    }
+    RemoveAtEnd(const RemoveAtEnd&) = delete;
+    RemoveAtEnd& operator=(const RemoveAtEnd&) = delete;
+
+private:
+    std::filesystem::path m_path;
+};
+
+/// A sound shop file of the damaged one's schema with all that can be read of it.
+std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
+                                       const std::filesystem::path& sound) {
+    const auto all = shopMigrations();
+    const std::int64_t schema = checkFileHeader(damaged, all.back().number);
+    const auto end =
+        std::find_if(all.begin(), all.end(), [&](const Migration& step) { return step.number > schema; });
+    if (end == all.begin())
+        throw ShopFileFault("nothing can be read of " + damaged.string() + ": go back to a backup");
+    static_cast<void>(
+        createShopFile(sound, systemClock(), all.first(static_cast<std::size_t>(end - all.begin()))));
+    std::filesystem::permissions(sound,
+                                 std::filesystem::perms::owner_read | std::filesystem::perms::owner_write);
+    return salvageRows(damaged, sound);
+}
+
 } // namespace
 
 std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
@@ -33,22 +74,26 @@ std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
     if (fs::exists(folder, error) && !(fs::is_directory(folder, error) && fs::is_empty(folder, error))) {
         throw InputError(folder.string() + " is not an empty folder: name one that is new or empty");
     }
-    ShopFile shop = ShopFile::openForRescue(shop_file);
+    if (!fs::exists(folder, error) && !fs::create_directory(folder, error)) {
+        throw ShopFileFault("the folder " + folder.string() + " cannot be made: " + error.message());
+    }
+    const fs::path sound = folder / ".rescued.db";
+    const RemoveAtEnd gone_at_end(sound);
+    const auto salvaged = salvageInto(shop_file, sound);
+    ShopFile shop = ShopFile::open(sound);
     std::vector<RescuedTable> tables;
     for (const ExportTable& table : exportTables()) {
-        RescuedTable rescued{std::string(table.file), 0, ""};
+        RescuedTable rescued{std::string(table.file), 0, {}};
         std::ostringstream text;
         try {
             table.write(shop, text);
         } catch (const std::exception& fault) {
-            // Also a std::logic_error: in a damaged file a NULL stands where none may be, and a text is no
-            // date.
-            rescued.fault = fault.what();
+            rescued.lost.emplace_back(std::string("then broken off: ") + fault.what());
         }
         rescued.rows = rowsIn(text.str());
-        if (!fs::exists(folder, error) && !fs::create_directory(folder, error)) {
-            throw ShopFileFault("the folder " + folder.string() + " cannot be made: " + error.message());
-        }
+        for (const SalvagedTable& from : salvaged)
+            if (fileOf(from.table) == rescued.file)
+                rescued.lost.insert(rescued.lost.end(), from.lost.begin(), from.lost.end());
         writeCsvFile(folder / table.file, [&](std::ostream& out) { out << text.str(); });
         tables.push_back(std::move(rescued));
     }

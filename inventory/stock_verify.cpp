@@ -7,6 +7,7 @@
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
+#include "inventory/storage/row_salvage.h"
 #include "inventory/storage/transaction.h"
 
 #include <algorithm>
@@ -200,8 +201,11 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         const LedgerReplay replay(connection);
         compareBalances(connection, replay, report);
         reportOverdrafts(connection, replay, report);
+        for (const std::string& sentence : replay.changedBatches()) report.faults.push_back(sentence);
         compareReservations(connection, report);
         checkReversals(connection, report);
+        for (const std::string& sentence : unreadableValues(connection, most_findings))
+            report.faults.push_back(sentence);
         addFaults(wrong, report);
     } catch (const ShopFileFault& fault) {
         report.faults.emplace_back(fault.what()); // damage that stops the reading is a finding, too

@@ -196,7 +196,7 @@ TEST_CASE("what can be read of a damaged file is exported, table for table, and 
     const auto tables = rescueShopFile(path, folder / "saved");
     CHECK(readBytes(path) == bytes);
     for (const RescuedTable& table : tables) {
-        INFO(table.file << ": " << table.fault);
+        INFO(table.file << ": " << (table.whole() ? "" : table.lost.front()));
         CHECK(table.whole() == (table.file != "readings.csv"));
     }
     std::filesystem::remove(folder / "saved/readings.csv");
