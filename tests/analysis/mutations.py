@@ -52,6 +52,10 @@ MUTATIONS = {
         ("inventory/storage/transaction.cpp", "connection.execute(\"BEGIN IMMEDIATE\");", "connection.execute(\"BEGIN\");"),
         ("inventory/storage/transaction.cpp", "m_connection.database().exec(\"ROLLBACK\");\n        } else {",
          "m_connection.database().exec(\"COMMIT\");\n        } else {"),
+        ("inventory/storage/shared_file_lock.cpp", "if (m_file >= 0) setLock(m_file, F_RDLCK);", ""),
+        ("inventory/output_file.cpp", "if (isDatabase(path))", "if (false)"),
+        ("inventory/ledger/ledger_chain.cpp", "row.appendAll(m_row);", ""),
+        ("inventory/storage/row_salvage.cpp", "copyRange(middle + 1, last);", ""),
         ("inventory/stock_verify.cpp", "if (found.stored != found.proved) report.differences.push_back(found);", ""),
     ],
     "bound": [

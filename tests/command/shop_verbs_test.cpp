@@ -163,12 +163,12 @@ TEST_CASE("reorder writes the sheet, and as JSON gives packs with their reasons"
           exit_bad_input);
 }
 
-TEST_CASE("A sheet that the disk does not take is a fault, exit code 1, one sentence") {
+TEST_CASE("A sheet for a folder that is not there is refused in one sentence") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     const CommandRun run = runShimledger({"reorder", "--db", shop, "--out", folder / "none/r.xlsx"});
-    CHECK(run.code == exit_fault);
-    CHECK(run.error.find("cannot be written") != std::string::npos);
+    CHECK(run.code == exit_bad_input);
+    CHECK(run.error.find("there is no folder") != std::string::npos);
     CHECK(std::count(run.error.begin(), run.error.end(), '\n') == 1);
 }
 
@@ -236,4 +236,35 @@ TEST_CASE("A file that is no shop file is bad input and stays as it was") {
         CHECK_FALSE(run.error.empty());
     }
     CHECK(readBytes(folder / "letter.txt") == "Dear Sir");
+}
+
+TEST_CASE("No output of any verb goes over the shop file, its log or a person's own file") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    REQUIRE(runShimledger({"reserve", "--db", shop, "--job", "JOB-1001"}).code == exit_done);
+    writeBytes(folder / "own.xlsx", "PK a person's own workbook");
+    const std::vector<std::vector<std::string>> verbs{{"pick", "--db", shop, "--job", "JOB-1001"},
+                                                      {"reorder", "--db", shop},
+                                                      {"labels", "--db", shop, "--bin", "A01"},
+                                                      {"strip", "form", "--db", shop, "--job", "JOB-1001"},
+                                                      {"stock", "count", "--db", shop},
+                                                      {"stock", "export", "--db", shop},
+                                                      {"backup", "--db", shop}};
+    for (const auto& verb : verbs) {
+        INFO(verb[0]);
+        for (const std::string& target : {shop, shop + "-wal", shop + "-shm", std::string("/dev/null")}) {
+            INFO(target);
+            std::vector<std::string> arguments = verb;
+            arguments.insert(arguments.end(), {"--out", target});
+            CHECK(runShimledger(arguments).code == exit_bad_input);
+        }
+        std::vector<std::string> arguments = verb;
+        arguments.insert(arguments.end(), {"--out", folder / "own.xlsx"});
+        CHECK(runShimledger(arguments).code == exit_bad_input);
+    }
+    CHECK(readBytes(folder / "own.xlsx") == "PK a person's own workbook");
+    CHECK(runShimledger({"stock", "verify", "--db", shop}).code == exit_done);
+    CHECK(runShimledger({"labels", "--db", shop, "--bin", "A01", "--out", folder / "own.xlsx", "--force"})
+              .code == exit_done);
+    CHECK(readBytes(folder / "own.xlsx").substr(0, 4) == "PK\3\4");
 }

@@ -2,6 +2,7 @@
 #include "bench_fixture.h"
 
 #include "inventory/stock_history.h"
+#include "inventory/stock_ledger.h"
 #include "inventory/stock_verify.h"
 
 #include <QProcess>
@@ -16,7 +17,9 @@ using namespace shimledger::desk::testing;
 namespace {
 
 /// Runs the real command, as a process of its own.
-int verb(const QStringList& arguments) {
+int verb(const std::vector<std::string>& words) {
+    QStringList arguments;
+    for (const std::string& word : words) arguments.append(QString::fromStdString(word));
     QProcess process;
     process.start(QStringLiteral(SHIMLEDGER_COMMAND), arguments);
     REQUIRE(process.waitForFinished(60'000));
@@ -50,10 +53,10 @@ TEST_CASE("What the window books beside running verbs is in the file, and so is 
         test.window.openShop(shop.path());
         REQUIRE(settle([&] { return !test.window.busy(); }));
         for (int round = 1; round <= 3; ++round) {
-            CHECK(verb({"job", "list", "--db", shop.path()}) == 0);
+            CHECK(verb({"job", "list", "--db", path.string()}) == 0);
             // As a file dialog does that looks what kind of file it shows.
             std::ifstream(path).get();
-            CHECK(verb({"stock", "receive", "--db", shop.path(), "--part", "SH-24.0-6-0.10", "--bin", "A01",
+            CHECK(verb({"stock", "receive", "--db", path.string(), "--part", "SH-24.0-6-0.10", "--bin", "A01",
                         "--quantity", "1", "--reason", "by the verb"}) == 0);
             CHECK(std::filesystem::exists(path.string() + "-wal"));
             test.window.jobs().pickJob("JOB-1002");

@@ -6,10 +6,17 @@
 #include "app/services/sheets/cell.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
+#include "app/services/sheets/sheet_kind.h"
+#include "inventory/output_file.h"
+#include "inventory/stock_verify.h"
 
 #include <catch2/catch.hpp>
+#include <sys/resource.h>
+#include <sys/wait.h>
+#include <unistd.h>
 
 #include <clocale>
+#include <csignal>
 
 using namespace shimledger;
 using namespace shimledger::services;
@@ -101,22 +108,22 @@ TEST_CASE("A reorder sheet is reproducible, also when nothing is to be bought an
     CHECK(readBytes(folder / "empty.xlsx").substr(0, 2) == "PK");
 }
 
-TEST_CASE("A sheet that cannot be written is a fault in one sentence and leaves what was there") {
+TEST_CASE("A sheet that cannot be written is told in one sentence and leaves what was there") {
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
     CHECK_THROWS_AS(writePickListSheet(list, folder / "no-such-folder/list.xlsx"), InputError);
     std::filesystem::create_directory(folder / "list.xlsx"); // a folder has that name
-    CHECK_THROWS_AS(writePickListSheet(list, folder / "list.xlsx"), FileFault);
+    CHECK_THROWS_AS(writePickListSheet(list, folder / "list.xlsx"), InputError);
     CHECK(filesIn(folder) == 1);
 }
 
-TEST_CASE("An older sheet is replaced") {
+TEST_CASE("Any file is replaced where the person has said so") {
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
     std::ofstream(folder / "list.xlsx") << "old";
-    writePickListSheet(list, folder / "list.xlsx");
+    writePickListSheet(list, inventory::OutputTarget(folder / "list.xlsx", true));
     CHECK(readBytes(folder / "list.xlsx").substr(0, 2) == "PK");
 }
 
@@ -138,4 +145,51 @@ TEST_CASE("Paper sizes are read by name") {
     CHECK(parsePaperSize("A4") == PaperSize::a4);
     CHECK(parsePaperSize("letter") == PaperSize::letter);
     CHECK_THROWS_AS(parsePaperSize("a5"), InputError);
+}
+
+TEST_CASE("A sheet says what it is, so that only its like is replaced without a word") {
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    writePickListSheet(list, folder / "list.xlsx");
+    CHECK(sheetKindOf(folder / "list.xlsx") == "pick list");
+    writePickListSheet(list, folder / "list.xlsx");
+    writeReorderSheet({}, folder / "reorder.xlsx");
+    CHECK(sheetKindOf(folder / "reorder.xlsx") == "reorder sheet");
+    const std::string before = readBytes(folder / "reorder.xlsx");
+    CHECK_THROWS_WITH(writePickListSheet(list, folder / "reorder.xlsx"),
+                      Catch::Matchers::Contains("is no pick list of this program"));
+    CHECK(readBytes(folder / "reorder.xlsx") == before);
+    std::ofstream(folder / "own.xlsx") << "PK, but no workbook";
+    CHECK(sheetKindOf(folder / "own.xlsx").empty());
+    CHECK_THROWS_AS(writePickListSheet(list, folder / "own.xlsx"), InputError);
+    CHECK_THROWS_AS(writePickListSheet(list, small.shop.path()), InputError);
+    CHECK_THROWS_AS(writePickListSheet(list, inventory::OutputTarget(small.shop.path(), true)), InputError);
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("A disk that is full is told in one sentence of ours") {
+    // A device that takes nothing stands for it: a sheet is whole in memory before any disk is asked.
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    const pid_t child = ::fork();
+    if (child == 0) {
+        std::signal(SIGXFSZ, SIG_IGN);
+        const rlimit small_files{1000, 1000};
+        ::setrlimit(RLIMIT_FSIZE, &small_files);
+        int code = 2;
+        try {
+            writePickListSheet(list, folder / "list.xlsx");
+        } catch (const FileFault&) {
+            code = 0;
+        } catch (...) {
+            code = 3;
+        }
+        ::_exit(code);
+    }
+    int status = 0;
+    ::waitpid(child, &status, 0);
+    CHECK(WEXITSTATUS(status) == 0);
+    CHECK(filesIn(folder) == 0);
 }

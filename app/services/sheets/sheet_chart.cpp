@@ -32,10 +32,10 @@ void SheetWriter::breakPagesAt(const std::vector<int>& rows) {
 
 void SheetWriter::putChart(int row, int column, const LineChart& lines, int width_pixels, int height_pixels) {
     lxw_chart* chart = workbook_add_chart(m_workbook, LXW_CHART_LINE);
-    if (chart == nullptr) throw FileFault("a chart cannot be added to " + m_file.string());
+    if (chart == nullptr) throw FileFault("a chart cannot be added to " + m_name);
     for (const LineChart::Line& line : lines.lines) {
         lxw_chart_series* series = chart_add_series(chart, nullptr, nullptr);
-        if (series == nullptr) throw FileFault("a chart cannot be added to " + m_file.string());
+        if (series == nullptr) throw FileFault("a chart cannot be added to " + m_name);
         setRange(series, lines, lines.day_column, true);
         setRange(series, lines, line.column, false);
         chart_series_set_name(series, line.name.c_str());

@@ -5,6 +5,8 @@
 #include "app/services/sheets/sheet_looks.h"
 
 #include <ctime>
+#include <filesystem>
+#include <system_error>
 
 namespace shimledger::services {
 
@@ -40,7 +42,12 @@ SheetWriter::SheetWriter(const inventory::OutputTarget& target, std::string_view
                    return sheetKindOf(file) == kind;
                }),
       m_name(target.path.string()), m_created_text(readable(created)), m_paper(paper) {
-    m_workbook = workbook_new(m_output.temporary().c_str());
+    // The library's own scratch files, too, where no disk can be full.
+    std::string scratch = "/dev/shm";
+    std::error_code error;
+    lxw_workbook_options options{};
+    if (std::filesystem::is_directory(scratch, error)) options.tmpdir = scratch.data();
+    m_workbook = workbook_new_opt(m_memory.path().c_str(), &options);
     if (m_workbook == nullptr) throw FileFault("the sheet " + m_name + " cannot be begun");
     try {
         begin(kind, title, created);
@@ -169,6 +176,7 @@ void SheetWriter::finish() {
     lxw_workbook* workbook = m_workbook;
     m_workbook = nullptr; // workbook_close frees it, also when it fails
     check(workbook_close(workbook));
+    m_output.write([this](std::ostream& out) { out << m_memory.bytes(); });
     m_output.commit();
 }
 

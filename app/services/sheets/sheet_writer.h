@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/services/sheets/cell.h"
+#include "app/services/sheets/memory_file.h"
 #include "app/services/sheets/numeric_locale.h"
 #include "app/services/sheets/paper_size.h"
 #include "inventory/calendar.h"
@@ -94,6 +95,7 @@ private:
 
     PlainNumbers m_plain_numbers;
     inventory::OutputFile m_output;
+    MemoryFile m_memory; // the workbook until it is whole
     std::string m_name;
     std::string m_created_text; ///< "2026-03-09 14:05 UTC"
     PaperSize m_paper;
