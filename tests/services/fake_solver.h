@@ -50,7 +50,12 @@ public:
     [[nodiscard]] std::filesystem::path folder() const { return m_folder; }
     [[nodiscard]] bool hasRun() const { return std::filesystem::exists(numbers()); }
     [[nodiscard]] std::filesystem::path program() const { return m_folder / "cbc"; }
-    [[nodiscard]] bool leftFiles() const { return !std::filesystem::is_empty(m_folder / "tmp"); }
+    [[nodiscard]] bool leftFiles() const {
+        for (const auto& entry : std::filesystem::directory_iterator(m_folder / "tmp")) {
+            if (entry.path().filename().string().rfind("shimledger-order-", 0) == 0) return true;
+        }
+        return false;
+    }
     void waitUntilItRuns() const {
         while (!std::filesystem::exists(numbers())) std::this_thread::sleep_for(std::chrono::milliseconds(2));
     }
