@@ -5,8 +5,8 @@
 namespace shimledger::desk {
 
 /// The net beneath the guards (guard.h): what an event handler throws all the same ends here instead of
-/// ending the program, and is told by the window. It has passed through frames of Qt by then, so it is no place to
-/// rely on.
+/// ending the program, and is told by the window. It has passed through frames of Qt by then, so it is no
+/// place to rely on.
 class DeskApplication : public QApplication {
     Q_OBJECT
 
