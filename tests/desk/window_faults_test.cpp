@@ -288,7 +288,7 @@ const Step put_away{
         panel.field()->setText(QStringLiteral("23.9 x 6 x 0.148"));
         QTest::keyClick(panel.field(), Qt::Key_Return);
         REQUIRE(panel.matches()->rowCount() > 0);
-        panel.bin()->setText(QStringLiteral("B0"));
+        panel.bin()->setText(QStringLiteral("A01"));
     },
     [](Desk& desk) { QTest::keyClick(desk.test.window.drawers().measure().bin(), Qt::Key_Return); },
     [](Desk& desk) {
