@@ -1,25 +1,26 @@
 #pragma once
 
-#include "inventory/inventory_error.h"
-#include "planner/units/input_error.h"
+#include "app/desk/problem.h"
 
 #include <QString>
 
+#include <exception>
 #include <optional>
 
 namespace shimledger::desk {
 
-/// Runs a step of the user's: the sentence of bad input or of a fault of the shop file, nothing where it went
-/// well. Bugs pass.
+/// Runs a step of the user's whose refusal belongs at a place of its own (beneath the field, in the page's
+/// strip): the sentence of bad input or of a fault of the disk, nothing where it went well. Bugs pass, to be
+/// told by the guard of the slot.
 template <typename Step>
 [[nodiscard]] std::optional<QString> problemOf(Step&& step) {
     try {
         step();
         return std::nullopt;
-    } catch (const InputError& problem) {
-        return QString::fromUtf8(problem.what());
-    } catch (const inventory::ShopFileFault& fault) {
-        return QString::fromUtf8(fault.what());
+    } catch (...) {
+        Problem problem = problemIn(std::current_exception());
+        if (problem.kind == Problem::Kind::bug) throw;
+        return std::move(problem.sentence);
     }
 }
 

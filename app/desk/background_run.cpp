@@ -1,11 +1,12 @@
 #include "app/desk/background_run.h"
 
+#include "app/desk/guard.h"
+
 #include <QGuiApplication>
 #include <QWindow>
 
 #include <algorithm>
 #include <exception>
-#include <stdexcept>
 #include <utility>
 
 namespace shimledger::desk {
@@ -27,9 +28,9 @@ bool windowComing() {
 
 BackgroundRun::BackgroundRun(QObject* parent) : QObject(parent) {
     m_when_idle.setSingleShot(true);
-    connect(&m_when_idle, &QTimer::timeout, this, &BackgroundRun::idleTurn);
-    connect(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
-    connect(
+    guarded(&m_when_idle, &QTimer::timeout, this, &BackgroundRun::idleTurn);
+    guarded(this, &BackgroundRun::brought, this, &BackgroundRun::finish, Qt::QueuedConnection);
+    guarded(
         this, &BackgroundRun::reported, this,
         [this](quint64 tag, const QString& sentence) {
             if (tag == m_newest && m_running) {
@@ -91,17 +92,19 @@ void BackgroundRun::launch(quint64 tag, RunWork work) {
             emit reported(tag, sentence, QPrivateSignal());
         };
         RunDelivery delivery;
-        QString failure;
         try {
             delivery = work({stop, report});
-        } catch (const std::logic_error&) {
-            throw; // a bug of ours: stop loudly
-        } catch (const std::exception& problem) {
-            failure = QString::fromUtf8(problem.what());
+        } catch (...) { // told where the delivery would have been made
+            delivery = [thrown = std::current_exception()] { std::rethrow_exception(thrown); };
         }
-        emit brought(tag, delivery, failure, QPrivateSignal());
+        emit brought(tag, delivery, QPrivateSignal());
     };
-    m_threads.push_back({tag, std::jthread(std::move(body))});
+    try {
+        m_threads.push_back({tag, std::jthread(std::move(body))});
+    } catch (...) { // the system gives no thread
+        const auto refused = [thrown = std::current_exception()] { std::rethrow_exception(thrown); };
+        emit brought(tag, refused, QPrivateSignal());
+    }
 }
 
 void BackgroundRun::cancel() {
@@ -116,16 +119,20 @@ void BackgroundRun::cancel() {
     emit finished();
 }
 
-void BackgroundRun::finish(quint64 tag, const RunDelivery& delivery, const QString& failure) {
+void BackgroundRun::finish(quint64 tag, const RunDelivery& delivery) {
     m_threads.remove_if([tag](const Thread& thread) { return thread.tag == tag; });
     if (tag != m_newest) {
         return;
     }
     m_running = false;
-    if (!failure.isEmpty()) {
-        emit failed(failure);
-    } else if (delivery) {
-        delivery();
+    try {
+        if (delivery) delivery();
+    } catch (...) {
+        const Problem problem = problemIn(std::current_exception());
+        if (problem.kind == Problem::Kind::bug) {
+            tellProblem(this, problem); // louder than beside the field that it was about
+        }
+        emit failed(problem.sentence);
     }
     emit finished();
 }

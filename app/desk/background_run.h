@@ -13,7 +13,8 @@ namespace shimledger::desk {
 
 /// Long work off the window's thread. Each start gets a tag; only the newest run may report or deliver, what
 /// an older one still brings is dropped. Starting or cancelling asks the older run to stop and does not wait
-/// for it; the destructor waits.
+/// for it; the destructor waits. What work or delivery throws ends in failed(), and nowhere else; a bug is
+/// told by the window too.
 ///
 /// Use: m_run.start([=](const RunControl& control) -> RunDelivery {
 ///          auto answer = longWork(control.stop);           // worker thread: own data, own ShopFile
@@ -43,11 +44,11 @@ public:
 signals:
     void started();
     void progressed(const QString& sentence);
-    void failed(const QString& sentence); ///< bad input or a fault of the world, fit to show
+    void failed(const QString& sentence); ///< what work or delivery threw, as a sentence
     void finished();                      ///< delivered, failed or cancelled
     /// From the worker thread to the window's; for this class alone.
     void reported(quint64 tag, const QString& sentence, QPrivateSignal);
-    void brought(quint64 tag, const RunDelivery& delivery, const QString& failure, QPrivateSignal);
+    void brought(quint64 tag, const RunDelivery& delivery, QPrivateSignal);
 
 private:
     struct Thread {
@@ -57,7 +58,7 @@ private:
     [[nodiscard]] quint64 takeTurn(); ///< asks older runs to stop; the tag of the new one
     void launch(quint64 tag, RunWork work);
     void idleTurn();
-    void finish(quint64 tag, const RunDelivery& delivery, const QString& failure);
+    void finish(quint64 tag, const RunDelivery& delivery);
 
     std::list<Thread> m_threads; ///< the newest last; older ones are on their way out
     QTimer m_when_idle;          ///< fires while work waits for it

@@ -1,5 +1,7 @@
 #include "app/desk/desk_actions.h"
 
+#include "app/desk/guard.h"
+
 #include <QCoreApplication>
 #include <QPushButton>
 
@@ -204,8 +206,8 @@ QPushButton* DeskActions::button(ActionId id) const {
     button->setAccessibleDescription(action->statusTip());
     button->setEnabled(action->isEnabled());
     button->setAutoDefault(false);
-    connect(button, &QPushButton::clicked, action, &QAction::trigger);
-    connect(action, &QAction::enabledChanged, button, &QPushButton::setEnabled);
+    guarded(button, &QPushButton::clicked, action, &QAction::trigger);
+    guarded(action, &QAction::enabledChanged, button, &QPushButton::setEnabled);
     return button;
 }
 

@@ -1,6 +1,7 @@
 #include "app/desk/import_flow.h"
 
 #include "app/desk/counted.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -70,7 +71,7 @@ ImportProblemsDialog::ImportProblemsDialog(const ImportReport& report, QWidget* 
     }
     table->resizeColumnsToContents();
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close);
-    connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
+    guarded(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(summary);
     layout->addWidget(table, 1);
@@ -80,7 +81,7 @@ ImportProblemsDialog::ImportProblemsDialog(const ImportReport& report, QWidget* 
 
 ImportFlow::ImportFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts) {
-    connect(&m_run, &BackgroundRun::failed, this, &ImportFlow::failed);
+    guarded(&m_run, &BackgroundRun::failed, this, &ImportFlow::failed);
 }
 
 void ImportFlow::import(const QString& path, QWidget* window) {
@@ -95,7 +96,7 @@ void ImportFlow::looked(const ImportReport& report, const QString& path, QWidget
     if (!report.good()) {
         m_problems = new ImportProblemsDialog(report, window);
         m_problems->setAttribute(Qt::WA_DeleteOnClose);
-        connect(m_problems, &QObject::destroyed, this, [this] { m_problems = nullptr; });
+        guarded(m_problems, &QObject::destroyed, this, [this] { m_problems = nullptr; });
         m_problems->open();
         return;
     }

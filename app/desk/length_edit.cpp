@@ -1,6 +1,7 @@
 #include "app/desk/length_edit.h"
 
 #include "app/desk/attempt.h"
+#include "app/desk/guard.h"
 #include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "planner/units/input_error.h"
@@ -22,7 +23,7 @@ LengthEdit::LengthEdit(const QString& accessible_name, QWidget* parent)
     layout->addWidget(m_remark, 1);
     setFocusProxy(m_field);
     setFocusPolicy(m_field->focusPolicy()); // else the key of a label does not lead here
-    connect(m_field, &QLineEdit::textChanged, this, &LengthEdit::understand);
+    guarded(m_field, &QLineEdit::textChanged, this, &LengthEdit::understand);
     understand();
 }
 

@@ -1,10 +1,10 @@
 #include "app/desk/app_settings.h"
+#include "app/desk/desk_application.h"
 #include "app/desk/early_fonts.h"
 #include "app/desk/main_window.h"
 #include "app/desk/start_report.h"
 #include "app/desk/user_prompts.h"
 
-#include <QApplication>
 #include <QCommandLineParser>
 
 #include <clocale>
@@ -12,7 +12,7 @@
 
 int main(int argc, char** argv) {
     const shimledger::desk::EarlyFonts fonts;
-    QApplication application(argc, argv);
+    shimledger::desk::DeskApplication application(argc, argv);
     // QApplication takes the user's locale over into C; numbers in files must not follow it.
     std::setlocale(LC_NUMERIC, "C");
     QApplication::setApplicationName(QStringLiteral("shimledger-desk"));

@@ -1,9 +1,9 @@
 #include "app/desk/main_window.h"
 
 #include "app/desk/app_settings.h"
-#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
+#include "app/desk/guard.h"
 #include "app/desk/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -57,11 +57,11 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     connectFileActions();
     connectGoActions();
     connectToolActions();
-    connect(m_session, &ShopSession::opened, this, &MainWindow::showShop);
-    connect(m_session, &ShopSession::changed, this, &MainWindow::reloadPages);
-    connect(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
-    connect(m_pages, &QTabWidget::currentChanged, this, &MainWindow::pageShown);
-    connect(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
+    guarded(m_session, &ShopSession::opened, this, &MainWindow::showShop);
+    guarded(m_session, &ShopSession::changed, this, &MainWindow::reloadPages);
+    guarded(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
+    guarded(m_pages, &QTabWidget::currentChanged, this, &MainWindow::pageShown);
+    guarded(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
     fillRecent();
     setWindowTitle(tr("Shimledger"));
     resize(1280, 800);
@@ -73,21 +73,21 @@ MainWindow::~MainWindow() = default;
 template <typename Page>
 Page* MainWindow::started(Page* page) {
     if (m_session->isOpen()) {
-        if (const auto problem = problemOf([&] { page->reload(); })) showProblem(*problem);
+        guard(this, [page] { page->reload(); });
     }
     return page;
 }
 
 StartPage* MainWindow::makeStart() {
     auto* page = new StartPage(*m_actions);
-    connect(page, &StartPage::recentShopPicked, this, &MainWindow::openShop);
+    guarded(page, &StartPage::recentShopPicked, this, &MainWindow::openShop);
     page->setRecentShops(m_settings.recentShops());
     return page;
 }
 
 JobsPage* MainWindow::makeJobs() {
     auto* page = new JobsPage(*m_session, *m_actions, m_prompts, m_settings);
-    connect(&page->flow(), &JobFlow::wroteTo, this,
+    guarded(&page->flow(), &JobFlow::wroteTo, this,
             [this](const QString& folder) { m_settings.setLastFolder(folder); });
     return started(page);
 }
@@ -100,7 +100,7 @@ WorkshopPage* MainWindow::makeWorkshop() {
 
 DrawersPage* MainWindow::makeDrawers() {
     auto* page = new DrawersPage(*m_session, *m_actions, m_prompts, m_settings);
-    connect(page, &DrawersPage::linesShown, this, [this] {
+    guarded(page, &DrawersPage::linesShown, this, [this] {
         if (m_search != nullptr && m_search->isVisible()) { // asked before a large shop was read
             m_search->setHits(everything());
         }
@@ -150,14 +150,12 @@ void MainWindow::pageShown() {
 
 void MainWindow::openShop(const QString& path) {
     m_strip->clear();
-    const auto problem = problemOf([&] { m_session->open(pathOf(QFileInfo(path).absoluteFilePath())); });
-    if (problem) showProblem(*problem);
+    guard(this, [&] { m_session->open(pathOf(QFileInfo(path).absoluteFilePath())); });
 }
 
 void MainWindow::makeNewShop(const QString& path) {
     m_strip->clear();
-    const auto problem = problemOf([&] { m_session->create(pathOf(QFileInfo(path).absoluteFilePath())); });
-    if (problem) showProblem(*problem);
+    guard(this, [&] { m_session->create(pathOf(QFileInfo(path).absoluteFilePath())); });
 }
 
 void MainWindow::makeDemo(const QString& folder) {
@@ -189,13 +187,13 @@ void MainWindow::reloadPages() {
     if (!m_session->isOpen()) {
         return;
     }
-    const auto problem = problemOf([this] {
-        if (m_jobs.built() != nullptr) m_jobs.built()->reload();
-        if (m_workshop.built() != nullptr) m_workshop.built()->reload();
-        if (m_drawers.built() != nullptr) m_drawers.built()->reload();
-        if (m_reorder.built() != nullptr) m_reorder.built()->reload();
-    });
-    if (problem) showProblem(*problem);
+    const auto reload = [this](auto* page) { // one that cannot be read keeps none of the others from it
+        if (page != nullptr) guard(this, [page] { page->reload(); });
+    };
+    reload(m_jobs.built());
+    reload(m_workshop.built());
+    reload(m_drawers.built());
+    reload(m_reorder.built());
 }
 
 SearchEverywhere* MainWindow::search() {
@@ -212,13 +210,17 @@ void MainWindow::fillRecent() {
     }
     m_recent->clear();
     for (const QString& path : paths) {
-        m_recent->addAction(path, this, [this, path] { openShop(path); });
+        guarded(m_recent->addAction(path), &QAction::triggered, this, [this, path] { openShop(path); });
     }
     m_recent->setEnabled(!paths.isEmpty());
 }
 
 void MainWindow::showProblem(const QString& sentence) {
     m_strip->showMessage(MessageStrip::Kind::problem, sentence);
+}
+
+void MainWindow::tellProblem(const Problem& problem) {
+    showProblem(problem.sentence);
 }
 
 bool MainWindow::shopShown() const {
@@ -234,19 +236,19 @@ bool MainWindow::busy() const {
 }
 
 void MainWindow::showEvent(QShowEvent* event) {
-    if (!m_session->isOpen()) {
-        m_start.page().setFocus();
-    }
+    guard(this, [this] {
+        if (!m_session->isOpen()) m_start.page().setFocus();
+    });
     QMainWindow::showEvent(event);
 }
 
 /// A cell that is being typed into takes what was typed when it loses the focus, and so it is kept as a
 /// draft.
 void MainWindow::closeEvent(QCloseEvent* event) {
-    if (QWidget* typing = focusWidget()) {
-        typing->clearFocus();
-    }
-    m_settings.setWindowGeometry(saveGeometry());
+    guard(this, [this] {
+        if (QWidget* typing = focusWidget()) typing->clearFocus();
+        m_settings.setWindowGeometry(saveGeometry());
+    });
     QMainWindow::closeEvent(event);
 }
 

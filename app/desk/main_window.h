@@ -3,6 +3,7 @@
 #include "app/desk/background_run.h"
 
 #include "app/desk/desk_theme.h"
+#include "app/desk/guard.h"
 #include "app/desk/lazy_page.h"
 
 #include <QMainWindow>
@@ -32,9 +33,9 @@ class WorkshopPage;
 struct PrintJob;
 struct SearchHit;
 
-/// The window: a start page until a shop is open, then its jobs and its drawers. Settings and prompts must
-/// outlive it.
-class MainWindow : public QMainWindow {
+/// The window: a start page until a shop is open, then its jobs and its drawers. What any of its slots could
+/// not do is told in its strip (guard.h). Settings and prompts must outlive it.
+class MainWindow : public QMainWindow, public ProblemTeller {
     Q_OBJECT
 
 public:
@@ -58,6 +59,7 @@ public:
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
+    void tellProblem(const Problem& problem) override; ///< in the strip
 
 protected:
     void showEvent(QShowEvent* event) override;

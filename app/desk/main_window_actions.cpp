@@ -2,7 +2,6 @@
 // opens and shows shops in main_window.cpp.
 
 #include "app/desk/app_settings.h"
-#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_theme.h"
 #include "app/desk/drawers/count_panel.h"
@@ -11,6 +10,7 @@
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/pieces_panel.h"
+#include "app/desk/guard.h"
 #include "app/desk/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -70,7 +70,7 @@ constexpr ActionId of_pages[] = {
 
 void MainWindow::connectFileActions() {
     const auto on = [&](ActionId id, auto&& slot) {
-        connect((*m_actions)[id], &QAction::triggered, this, slot);
+        guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };
     on(ActionId::open_shop, [this] {
         const QString path = m_prompts.openShopPath(this, m_settings.lastFolder());
@@ -103,7 +103,7 @@ void MainWindow::connectFileActions() {
 
 void MainWindow::connectGoActions() {
     const auto on = [&](ActionId id, auto&& slot) {
-        connect((*m_actions)[id], &QAction::triggered, this, slot);
+        guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };
     on(ActionId::go_jobs, [this] { goTo(m_jobs.holder(), jobs().jobList()); });
     on(ActionId::go_target, [this] { goTo(m_jobs.holder(), jobs().stackTable()); });
@@ -157,7 +157,7 @@ void MainWindow::enableShopActions(bool open) {
 
 void MainWindow::connectToolActions() {
     const auto on = [&](ActionId id, auto&& slot) {
-        connect((*m_actions)[id], &QAction::triggered, this, slot);
+        guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };
     const auto import = [this](const QString& path) {
         if (!path.isEmpty()) {
@@ -172,10 +172,7 @@ void MainWindow::connectToolActions() {
     on(ActionId::save_pdf, [this] { m_print->savePdf(sheetOfPage(), this); });
     const auto labels = [this](auto&& put_out) {
         const bool letter = m_settings.choices().paper == Paper::letter;
-        const auto problem = problemOf([&] {
-            put_out(drawers().labelJob(letter ? services::PaperSize::letter : services::PaperSize::a4));
-        });
-        if (problem) showProblem(*problem);
+        put_out(drawers().labelJob(letter ? services::PaperSize::letter : services::PaperSize::a4));
     };
     on(ActionId::print_labels,
        [this, labels] { labels([this](const PrintJob& job) { m_print->print(job, this); }); });
@@ -195,10 +192,10 @@ void MainWindow::connectToolActions() {
         QGuiApplication::clipboard()->setImage(jobs().bench().picture());
         statusBar()->showMessage(tr("Stacks and curves are on the clipboard as a picture."), 5000);
     });
-    connect(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
-    connect(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
-    connect(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
-    connect(m_import, &ImportFlow::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
+    guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
+    guarded(m_import, &ImportFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 PrintJob MainWindow::sheetOfPage() {

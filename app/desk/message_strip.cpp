@@ -1,6 +1,7 @@
 #include "app/desk/message_strip.h"
 
 #include "app/desk/desk_colours.h"
+#include "app/desk/guard.h"
 #include "app/desk/sentence_label.h"
 
 #include <QAccessible>
@@ -18,7 +19,7 @@ MessageStrip::MessageStrip(QWidget* parent)
     m_dismiss->setText(tr("Dismiss"));
     m_dismiss->setAutoRaise(true);
     m_dismiss->setAccessibleName(tr("Dismiss this message"));
-    connect(m_dismiss, &QToolButton::clicked, this, &MessageStrip::clear);
+    guarded(m_dismiss, &QToolButton::clicked, this, &MessageStrip::clear);
     auto* layout = new QHBoxLayout(this);
     layout->setContentsMargins(10, 5, 6, 5);
     layout->addWidget(m_text, 1);

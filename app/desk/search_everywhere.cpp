@@ -1,5 +1,6 @@
 #include "app/desk/search_everywhere.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/two_column_delegate.h"
 
 #include <QKeyEvent>
@@ -33,8 +34,8 @@ SearchEverywhere::SearchEverywhere(QWidget* parent)
     layout->addWidget(m_field);
     layout->addWidget(m_list, 1);
     layout->addWidget(m_found);
-    connect(m_field, &QLineEdit::textChanged, this, &SearchEverywhere::narrow);
-    connect(m_list, &QListWidget::itemActivated, this, &SearchEverywhere::goToPicked);
+    guarded(m_field, &QLineEdit::textChanged, this, &SearchEverywhere::narrow);
+    guarded(m_list, &QListWidget::itemActivated, this, &SearchEverywhere::goToPicked);
 }
 
 void SearchEverywhere::ask(std::vector<SearchHit> hits) {
@@ -115,7 +116,7 @@ bool SearchEverywhere::eventFilter(QObject* watched, QEvent* event) {
         return true;
     case Qt::Key_Return:
     case Qt::Key_Enter:
-        goToPicked();
+        guard(this, [this] { goToPicked(); });
         return true;
     default:
         return QDialog::eventFilter(watched, event);

@@ -1,5 +1,6 @@
 #include "app/desk/settings_dialog.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/length_edit.h"
 
 #include <QComboBox>
@@ -84,9 +85,9 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
             label->setAlignment(Qt::AlignVCenter); // the fields are taller than their words
         }
     }
-    connect(buttons, &QDialogButtonBox::accepted, this, &QDialog::accept);
-    connect(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
-    connect(m_lift, &LengthEdit::changed, this, [this] {
+    guarded(buttons, &QDialogButtonBox::accepted, this, &QDialog::accept);
+    guarded(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
+    guarded(m_lift, &LengthEdit::changed, this, [this] {
         const auto lift = m_lift->value();
         m_accept->setEnabled(lift && *lift >= least_lift && *lift <= most_lift);
     });

@@ -1,14 +1,16 @@
 #include "app/desk/shop_session.h"
 
+#include "app/desk/attempt.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "inventory/drive_check.h"
-#include "inventory/inventory_error.h"
 #include "inventory/shop_backup.h"
 #include "inventory/stock_ledger.h"
 
 #include <QFileInfo>
 
 #include <stdexcept>
+#include <utility>
 
 namespace shimledger::desk {
 
@@ -20,8 +22,8 @@ constexpr int watch_interval_ms = 400; // so that a change shows within a second
 
 ShopSession::ShopSession(QObject* parent) : QObject(parent) {
     m_watch.setInterval(watch_interval_ms);
-    connect(&m_watch, &QTimer::timeout, this, &ShopSession::look);
-    connect(&m_backup, &BackgroundRun::failed, this, [this](const QString& problem) {
+    guarded(&m_watch, &QTimer::timeout, this, &ShopSession::look);
+    guarded(&m_backup, &BackgroundRun::failed, this, [this](const QString& problem) {
         emit failed(tr("Today's backup was not made: %1").arg(problem));
     });
 }
@@ -54,8 +56,8 @@ void ShopSession::create(const std::filesystem::path& path) {
 }
 
 void ShopSession::take(std::unique_ptr<inventory::ShopFile> shop) {
+    m_last = stampOf(*shop); // a file that cannot be read does not take the place of the one that is open
     m_shop = std::move(shop);
-    m_last = stamp();
     m_watch.start();
     emit opened();
 }
@@ -72,33 +74,36 @@ std::filesystem::path ShopSession::path() const {
 }
 
 void ShopSession::announceChange() {
-    m_last = stamp();
+    // What is announced has been booked: that it cannot be read again is another sentence than a refusal.
+    guard(this, [this] { m_last = stampOf(shop()); });
     emit changed();
 }
 
-ShopSession::Stamp ShopSession::stamp() const {
-    const QString path = pathText(m_shop->path());
+ShopSession::Stamp ShopSession::stampOf(inventory::ShopFile& shop) {
+    const QString path = pathText(shop.path());
     const QFileInfo file(path);
     // What has been committed last stands in the write-ahead log until a checkpoint.
     const QFileInfo log(path + QStringLiteral("-wal"));
     Stamp seen{file.size(), log.exists() ? log.size() : -1, file.lastModified(),
                log.exists() ? log.lastModified() : QDateTime(), 0};
-    seen.revision = inventory::StockLedger(*m_shop).revision();
+    seen.revision = inventory::StockLedger(shop).revision();
     return seen;
 }
 
+/// A disk that does not answer is looked at again: it may be well the next time. It is told once.
 void ShopSession::look() {
-    try {
-        Stamp now = stamp();
-        if (now == m_last) {
-            return;
-        }
-        m_last = now;
-        emit changed();
-    } catch (const inventory::ShopFileFault& fault) {
-        m_watch.stop();
-        emit failed(QString::fromUtf8(fault.what()));
+    Stamp now;
+    if (const auto problem = problemOf([&] { now = stampOf(shop()); })) {
+        if (!m_answers_not) emit failed(*problem);
+        m_answers_not = true;
+        return;
     }
+    const bool again = std::exchange(m_answers_not, false);
+    if (now == m_last && !again) {
+        return;
+    }
+    m_last = now;
+    emit changed();
 }
 
 } // namespace shimledger::desk

@@ -33,7 +33,7 @@ public:
     [[nodiscard]] std::filesystem::path path() const;
     [[nodiscard]] bool busy() const { return m_backup.running(); } ///< making the day's backup
 
-    /// Tells everybody to read again, after a change of our own.
+    /// Tells everybody to read again, after a change of our own. Throws nothing: the change has been booked.
     void announceChange();
 
 signals:
@@ -51,7 +51,7 @@ private:
         std::int64_t revision = -1;
         bool operator==(const Stamp&) const = default;
     };
-    [[nodiscard]] Stamp stamp() const;
+    [[nodiscard]] static Stamp stampOf(inventory::ShopFile& shop);
     void take(std::unique_ptr<inventory::ShopFile> shop);
     void look();
     void tellDangers();    ///< says that a drive is a network's
@@ -61,6 +61,7 @@ private:
     QTimer m_watch;
     BackgroundRun m_backup;
     Stamp m_last;
+    bool m_answers_not = false; ///< the last look failed, and that has been told
 };
 
 } // namespace shimledger::desk

@@ -1,6 +1,7 @@
 #include "app/desk/start_page.h"
 
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/sentence_label.h"
 
@@ -80,7 +81,7 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     layout->addLayout(centred);
     layout->addStretch(3);
 
-    connect(m_recent, &QListWidget::itemActivated, this,
+    guarded(m_recent, &QListWidget::itemActivated, this,
             [this](const QListWidgetItem* item) { emit recentShopPicked(item->text()); });
 }
 

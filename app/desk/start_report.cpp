@@ -1,5 +1,7 @@
 #include "app/desk/start_report.h"
 
+#include "app/desk/guard.h"
+
 #include <QAbstractEventDispatcher>
 #include <QCoreApplication>
 #include <QEvent>
@@ -23,7 +25,7 @@ void say(const char* word) {
 StartReport::StartReport(QWidget& window, std::function<bool()> busy) : m_busy(std::move(busy)) {
     m_again.setSingleShot(true);
     window.installEventFilter(this);
-    connect(QAbstractEventDispatcher::instance(), &QAbstractEventDispatcher::aboutToBlock, this,
+    guarded(QAbstractEventDispatcher::instance(), &QAbstractEventDispatcher::aboutToBlock, this,
             &StartReport::idle);
 }
 

@@ -1,5 +1,7 @@
 #include "app/desk/table_manners.h"
 
+#include "app/desk/guard.h"
+
 #include <QEvent>
 #include <QHeaderView>
 #include <QItemSelectionModel>
@@ -38,7 +40,7 @@ public:
     ColumnStretcher(QTableView& table, int column, int least)
         : QObject(&table), m_table(table), m_column(column), m_least(least) {
         table.viewport()->installEventFilter(this);
-        connect(table.horizontalHeader(), &QHeaderView::sectionResized, this, [this](int section) {
+        guarded(table.horizontalHeader(), &QHeaderView::sectionResized, this, [this](int section) {
             if (section != m_column) stretch();
         });
     }
@@ -68,8 +70,8 @@ void stretchColumn(QTableView& table, int column, int least_pixels) {
 
 void dressTable(QTableView& table) {
     // The frame of the current row is in all its cells, and a view repaints the current one alone.
-    QObject::connect(table.selectionModel(), &QItemSelectionModel::currentRowChanged, table.viewport(),
-                     qOverload<>(&QWidget::update));
+    guarded(table.selectionModel(), &QItemSelectionModel::currentRowChanged, table.viewport(),
+            qOverload<>(&QWidget::update));
     table.setSelectionBehavior(QAbstractItemView::SelectRows);
     table.setSelectionMode(QAbstractItemView::SingleSelection);
     table.setEditTriggers(QAbstractItemView::NoEditTriggers);

@@ -1,5 +1,6 @@
 #include "app/desk/user_prompts.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/jobs/job_dialog.h"
 #include "app/desk/settings_dialog.h"
 
@@ -118,7 +119,7 @@ void DialogPrompts::tell(QWidget* parent, const QString& title, const QString& r
     text->setHtml(rich_text);
     text->setAccessibleName(title);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close);
-    QObject::connect(buttons, &QDialogButtonBox::rejected, &dialog, &QDialog::reject);
+    guarded(buttons, &QDialogButtonBox::rejected, &dialog, &QDialog::reject);
     auto* layout = new QVBoxLayout(&dialog);
     layout->addWidget(text, 1);
     layout->addWidget(buttons);

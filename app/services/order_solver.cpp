@@ -1,12 +1,11 @@
 #include "app/services/order_solver.h"
 
+#include "app/services/child_process.h"
 #include "planner/reorder/order_model.h"
 
-#include <fcntl.h>
-#include <spawn.h>
-#include <sys/wait.h>
 #include <unistd.h>
 
+#include <chrono>
 #include <cstdlib>
 #include <fstream>
 #include <iterator>
@@ -46,32 +45,19 @@ std::string readText(const std::string& path) {
     return {std::istreambuf_iterator<char>(in), {}};
 }
 
-/// Runs the program to its end, what it prints going to `report`; false when it could not be run or failed.
-bool run(const std::vector<std::string>& words, const std::string& report) {
-    std::vector<std::string> held = words;
-    std::vector<char*> arguments;
-    arguments.reserve(held.size() + 1);
-    for (std::string& word : held) arguments.push_back(word.data());
-    arguments.push_back(nullptr);
-    // Numbers in the C locale, whatever the shop's language.
-    std::vector<std::string> names{"LC_ALL=C", "PATH=/usr/bin:/bin"};
-    std::vector<char*> environment{names[0].data(), names[1].data(), nullptr};
-    posix_spawn_file_actions_t actions;
-    posix_spawn_file_actions_init(&actions);
-    posix_spawn_file_actions_addopen(&actions, STDIN_FILENO, "/dev/null", O_RDONLY, 0);
-    posix_spawn_file_actions_addopen(&actions, STDOUT_FILENO, report.c_str(), O_WRONLY | O_CREAT | O_TRUNC,
-                                     0600);
-    posix_spawn_file_actions_adddup2(&actions, STDOUT_FILENO, STDERR_FILENO);
-    pid_t child = 0;
-    const int failed =
-        ::posix_spawn(&child, arguments[0], &actions, nullptr, arguments.data(), environment.data());
-    posix_spawn_file_actions_destroy(&actions);
-    if (failed != 0) return false;
-    int status = 0;
-    while (::waitpid(child, &status, 0) < 0) {
-        if (errno != EINTR) return false;
+/// Why the solver's run is no use; nothing where it ended well.
+std::string complaint(ChildEnd end, const std::string& program, int patience_s) {
+    switch (end) {
+    case ChildEnd::done:
+        return {};
+    case ChildEnd::overdue:
+        return "the solver " + program + " had not ended after " + std::to_string(patience_s) +
+               " s and was killed";
+    case ChildEnd::stopped:
+        return "the plan was stopped";
+    default:
+        return "the solver " + program + " could not be run";
     }
-    return WIFEXITED(status) && WEXITSTATUS(status) == 0;
 }
 
 } // namespace
@@ -98,11 +84,15 @@ planner::OrderPlan solveOrderPlan(const planner::OrderPlanProblem& problem, cons
     const WorkFolder folder;
     if (!folder.made()) return byRule("there is no room for the solver's files");
     const std::string model = folder.file("order.lp"), answer = folder.file("answer.txt");
-    std::ofstream(model, std::ios::binary) << planner::orderModelText(problem);
-    const bool ran = run({solver.program.string(), model, "-sec", std::to_string(solver.seconds), "-threads",
-                          "0", "solve", "-solu", answer},
-                         folder.file("report.txt"));
-    if (!ran) return byRule("the solver " + solver.program.string() + " could not be run");
+    std::ofstream model_file(model, std::ios::binary);
+    model_file << planner::orderModelText(problem);
+    model_file.close();
+    if (!model_file) return byRule("there is no room for the solver's files");
+    const int patience_s = solver.seconds + solver.grace_seconds;
+    const ChildEnd end = runChild({solver.program.string(), model, "-sec", std::to_string(solver.seconds),
+                                   "-threads", "0", "solve", "-solu", answer},
+                                  folder.file("report.txt"), std::chrono::seconds(patience_s), solver.stop);
+    if (end != ChildEnd::done) return byRule(complaint(end, solver.program.string(), patience_s));
     return planner::finishOrderPlan(problem, planner::readOrderSolution(problem, readText(answer)),
                                     planner::readLowerBound(readText(folder.file("report.txt"))),
                                     "the solver gave no plan");

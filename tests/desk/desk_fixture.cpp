@@ -17,6 +17,7 @@ namespace shimledger::desk::testing {
 bool ScriptedPrompts::confirm(QWidget* /*parent*/, const QString& /*title*/, const QString& sentence,
                               const QString& /*accept_text*/) {
     asked << sentence;
+    if (at_confirm) at_confirm();
     return accept;
 }
 

@@ -34,6 +34,7 @@ public:
     void tell(QWidget* parent, const QString& title, const QString& rich_text) override;
 
     bool accept = true;                ///< answer to every confirmation
+    std::function<void()> at_confirm;  ///< what comes while one is asked for
     QString next_path;                 ///< answer to every question for a path
     QStringList asked;                 ///< sentences that were to be confirmed
     QStringList suggestions;           ///< paths that were suggested for sheets

@@ -1,7 +1,8 @@
 #define CATCH_CONFIG_RUNNER
 #include <catch2/catch.hpp>
 
-#include <QApplication>
+#include "watched_application.h"
+
 #include <QLocale>
 
 #include <clocale>
@@ -9,7 +10,8 @@
 int main(int argc, char** argv) {
     qputenv("QT_QPA_PLATFORM", "offscreen"); // no display is needed, and none is used
     QLocale::setDefault(QLocale::c());
-    QApplication application(argc, argv);
+    const shimledger::desk::testing::WatchedApplication application(argc, argv);
     std::setlocale(LC_ALL, "C");
-    return Catch::Session().run(argc, argv);
+    const int result = Catch::Session().run(argc, argv);
+    return application.escaped() > 0 && result == 0 ? 1 : result;
 }

@@ -17,8 +17,8 @@ struct Plan {
     Fault fault = Fault::writeError;
     std::int64_t nth = 0;
     std::int64_t times = 0;
-    std::int64_t seen = 0;
-    bool hit = false;
+    std::atomic<std::int64_t> seen{0}; // a window reads from several threads
+    std::atomic<bool> hit{false};
 };
 Plan plan;
 sqlite3_vfs* real_vfs = nullptr;
@@ -41,9 +41,9 @@ Call callOf(Fault fault) {
 
 bool fails(Call call) {
     if (!plan.set || callOf(plan.fault) != call) return false;
-    ++plan.seen;
-    const bool now = plan.seen >= plan.nth && (plan.times == 0 || plan.seen < plan.nth + plan.times);
-    plan.hit = plan.hit || now;
+    const std::int64_t seen = ++plan.seen;
+    const bool now = seen >= plan.nth && (plan.times == 0 || seen < plan.nth + plan.times);
+    if (now) plan.hit = true;
     return now;
 }
 

@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
@@ -78,13 +79,13 @@ CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* par
     form->addWidget(m_reason, 3, 1, 1, 2);
     form->addWidget(m_remark, 4, 0, 1, 3);
     setFocusProxy(m_counted);
-    connect(m_counted, &QLineEdit::returnPressed, this, &CountPanel::take);
-    connect(m_book, &QPushButton::clicked, this, [this] {
+    guarded(m_counted, &QLineEdit::returnPressed, this, &CountPanel::take);
+    guarded(m_book, &QPushButton::clicked, this, [this] {
         take();
         m_counted->setFocus(Qt::OtherFocusReason);
     });
-    connect(m_counted, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
-    connect(m_reason, &QLineEdit::textEdited, this,
+    guarded(m_counted, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
+    guarded(m_reason, &QLineEdit::textEdited, this,
             [this](const QString& reason) { m_settings.drafts().keep(reason_topic, reason); });
     show(std::nullopt);
 }

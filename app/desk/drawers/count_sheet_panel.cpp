@@ -4,6 +4,7 @@
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
@@ -50,8 +51,8 @@ CountSheetPanel::CountSheetPanel(ShopSession& session, const DeskActions& action
     layout->addWidget(m_lines, 1);
     layout->addStretch(); // keeps the words at the top while there is no list
     layout->addLayout(buttons);
-    connect(actions[ActionId::count_post], &QAction::triggered, this, &CountSheetPanel::post);
-    connect(&m_run, &BackgroundRun::failed, this, &CountSheetPanel::showProblems);
+    guarded(actions[ActionId::count_post], &QAction::triggered, this, &CountSheetPanel::post);
+    guarded(&m_run, &BackgroundRun::failed, this, &CountSheetPanel::showProblems);
     forget();
 }
 

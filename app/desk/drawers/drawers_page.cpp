@@ -8,6 +8,7 @@
 #include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -35,7 +36,7 @@ void DrawersPage::reload() {
 
 void DrawersPage::showEvent(QShowEvent* event) {
     QWidget::showEvent(event);
-    freshen();
+    guard(this, [this] { freshen(); });
 }
 
 /// A long description must not push the figures off the edge; it is elided, and whole in its tip.

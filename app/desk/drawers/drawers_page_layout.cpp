@@ -8,6 +8,7 @@
 #include "app/desk/drawers/pieces_panel.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/table_manners.h"
 
@@ -100,34 +101,34 @@ void DrawersPage::layOut() {
 }
 
 void DrawersPage::connectPanels() {
-    connect(m_find, &QLineEdit::textChanged, this, &DrawersPage::narrow);
-    connect(m_shown, &QComboBox::currentIndexChanged, this, [this](int index) {
+    guarded(m_find, &QLineEdit::textChanged, this, &DrawersPage::narrow);
+    guarded(m_shown, &QComboBox::currentIndexChanged, this, [this](int index) {
         m_filter->setShown(static_cast<StockFilterModel::Shown>(index));
         narrow();
     });
-    connect(m_cabinet, &QComboBox::currentIndexChanged, this, [this] {
+    guarded(m_cabinet, &QComboBox::currentIndexChanged, this, [this] {
         m_filter->setCabinet(m_cabinet->currentData().toString());
         narrow();
     });
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+    guarded(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &DrawersPage::linePicked);
-    connect(m_sides, &QTabWidget::currentChanged, this, &DrawersPage::hideBooks);
-    connect(&m_read_levels, &BackgroundRun::finished, this, [this] {
+    guarded(m_sides, &QTabWidget::currentChanged, this, &DrawersPage::hideBooks);
+    guarded(&m_read_levels, &BackgroundRun::finished, this, [this] {
         if (m_levels_stale) {
             readLevels();
         }
     });
-    connect(&m_read_levels, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
-    connect(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
-    connect(m_measure, &MeasurePanel::partPicked, this,
+    guarded(&m_read_levels, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_boxes, &CabinetView::opened, this, [this](const QString& bin) { pickLine({}, bin); });
+    guarded(m_measure, &MeasurePanel::partPicked, this,
             [this](const QString& part, const QString& bin) { pickLine(part, bin); });
-    connect(m_measure, &MeasurePanel::done, m_strip, &MessageStrip::showDone);
-    connect(m_pieces, &PiecesPanel::done, m_strip, &MessageStrip::showDone);
-    connect(m_history, &HistoryPanel::done, m_strip, &MessageStrip::showDone);
-    connect(&m_read, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
-    connect(m_count_sheet, &CountSheetPanel::done, m_strip, &MessageStrip::showDone);
-    connect(m_history, &HistoryPanel::failed, m_strip, &MessageStrip::showProblem);
-    connect(m_count, &CountPanel::next, this, [this] {
+    guarded(m_measure, &MeasurePanel::done, m_strip, &MessageStrip::showDone);
+    guarded(m_pieces, &PiecesPanel::done, m_strip, &MessageStrip::showDone);
+    guarded(m_history, &HistoryPanel::done, m_strip, &MessageStrip::showDone);
+    guarded(&m_read, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_count_sheet, &CountSheetPanel::done, m_strip, &MessageStrip::showDone);
+    guarded(m_history, &HistoryPanel::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_count, &CountPanel::next, this, [this] {
         const int row = m_table->currentIndex().row() + 1;
         if (row < m_filter->rowCount()) {
             m_table->selectRow(row);

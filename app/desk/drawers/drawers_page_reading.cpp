@@ -58,12 +58,14 @@ void DrawersPage::freshen() {
     if (!m_stale || !m_session.isOpen()) {
         return;
     }
-    m_stale = false;
     std::error_code no_size; // then it is 2^64 - 1, and the reading says what is wrong with the file
     if (std::filesystem::file_size(m_session.path(), no_size) < m_large_bytes) {
-        showReading(readStock(m_session.shop()));
+        StockReading reading = readStock(m_session.shop());
+        m_stale = false;
+        showReading(std::move(reading));
         return;
     }
+    m_stale = false;
     if (m_shown_shop != m_session.path()) { // another shop's lines must not stand there meanwhile
         m_model->setLevels({});
         m_model->setLines({});

@@ -1,6 +1,7 @@
 #include "app/desk/drawers/history_panel.h"
 
 #include "app/desk/attempt.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/print/sheet_html.h"
@@ -57,11 +58,11 @@ HistoryPanel::HistoryPanel(ShopSession& session, QWidget* parent)
     layout->addWidget(m_table, 1);
     layout->addWidget(m_sentence);
     layout->addLayout(row);
-    connect(m_subject, &QComboBox::currentIndexChanged, this, &HistoryPanel::read);
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+    guarded(m_subject, &QComboBox::currentIndexChanged, this, &HistoryPanel::read);
+    guarded(m_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &HistoryPanel::rowPicked);
-    connect(m_reason, &QLineEdit::textChanged, this, &HistoryPanel::enableUndo);
-    connect(m_undo, &QPushButton::clicked, this, &HistoryPanel::undo);
+    guarded(m_reason, &QLineEdit::textChanged, this, &HistoryPanel::enableUndo);
+    guarded(m_undo, &QPushButton::clicked, this, &HistoryPanel::undo);
     enableUndo();
 }
 

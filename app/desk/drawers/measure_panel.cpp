@@ -3,6 +3,7 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/state_mark.h"
@@ -16,6 +17,7 @@
 #include <QLabel>
 #include <QLineEdit>
 #include <QPushButton>
+#include <QScopedValueRollback>
 #include <QSpinBox>
 #include <QTableWidget>
 #include <QVBoxLayout>
@@ -99,19 +101,19 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     setFocusProxy(m_field);
     m_put_away->setEnabled(false);
     m_put_away->setToolTip(tr("Books them into that bin as used. The reading itself is not kept."));
-    connect(m_field, &QLineEdit::returnPressed, this, [this] {
+    guarded(m_field, &QLineEdit::returnPressed, this, [this] {
         search();
         if (m_matches->rowCount() > 0) {
             m_matches->setFocus(Qt::OtherFocusReason);
         }
     });
-    connect(m_field, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
-    connect(m_bin, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
-    connect(m_quantity, &QSpinBox::valueChanged, this, &MeasurePanel::keepDraft);
-    connect(m_matches->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+    guarded(m_field, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
+    guarded(m_bin, &QLineEdit::textEdited, this, &MeasurePanel::keepDraft);
+    guarded(m_quantity, &QSpinBox::valueChanged, this, &MeasurePanel::keepDraft);
+    guarded(m_matches->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &MeasurePanel::matchPicked);
-    connect(m_bin, &QLineEdit::returnPressed, this, &MeasurePanel::putAway);
-    connect(m_put_away, &QPushButton::clicked, this, &MeasurePanel::putAway);
+    guarded(m_bin, &QLineEdit::returnPressed, this, &MeasurePanel::putAway);
+    guarded(m_put_away, &QPushButton::clicked, this, &MeasurePanel::putAway);
 }
 
 QString MeasurePanel::remark() const {
@@ -133,7 +135,7 @@ void MeasurePanel::keepDraft() {
 }
 
 void MeasurePanel::readDraft() {
-    m_filling = true;
+    const QScopedValueRollback filling(m_filling, true);
     m_matches->setRowCount(0);
     m_remark->clear();
     const QStringList kept = m_settings.drafts().text(topic).split(QLatin1Char('\n'));
@@ -148,7 +150,6 @@ void MeasurePanel::readDraft() {
     }
     m_quantity->setValue(whole ? kept[1].toInt() : 1);
     m_bin->setText(whole ? kept[2] : QString());
-    m_filling = false;
 }
 
 void MeasurePanel::search() {

@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
@@ -78,17 +79,17 @@ PiecesPanel::PiecesPanel(ShopSession& session, AppSettings& settings, QWidget* p
     m_filled = m_blank;
     m_book->setEnabled(false);
     for (QLineEdit* field : {m_part, m_bin})
-        connect(field, &QLineEdit::textEdited, this, &PiecesPanel::tellThere);
-    connect(m_condition, &QComboBox::currentIndexChanged, this, &PiecesPanel::tellThere);
+        guarded(field, &QLineEdit::textEdited, this, &PiecesPanel::tellThere);
+    guarded(m_condition, &QComboBox::currentIndexChanged, this, &PiecesPanel::tellThere);
     for (QLineEdit* field : {m_part, m_bin, m_to_bin, m_job, m_reason}) {
-        connect(field, &QLineEdit::textEdited, this, &PiecesPanel::keepDraft);
-        connect(field, &QLineEdit::returnPressed, this, [this] { focusNextChild(); }); // scanners send it
+        guarded(field, &QLineEdit::textEdited, this, &PiecesPanel::keepDraft);
+        guarded(field, &QLineEdit::returnPressed, this, [this] { focusNextChild(); }); // scanners send it
     }
-    connect(m_what, &QComboBox::currentIndexChanged, this, &PiecesPanel::showWhat);
-    connect(m_what, &QComboBox::currentIndexChanged, this, &PiecesPanel::keepDraft);
-    connect(m_condition, &QComboBox::currentIndexChanged, this, &PiecesPanel::keepDraft);
-    connect(m_quantity, &QSpinBox::valueChanged, this, &PiecesPanel::keepDraft);
-    connect(m_book, &QPushButton::clicked, this, &PiecesPanel::book);
+    guarded(m_what, &QComboBox::currentIndexChanged, this, &PiecesPanel::showWhat);
+    guarded(m_what, &QComboBox::currentIndexChanged, this, &PiecesPanel::keepDraft);
+    guarded(m_condition, &QComboBox::currentIndexChanged, this, &PiecesPanel::keepDraft);
+    guarded(m_quantity, &QSpinBox::valueChanged, this, &PiecesPanel::keepDraft);
+    guarded(m_book, &QPushButton::clicked, this, &PiecesPanel::book);
     showWhat(); // and keeps nothing: a draft of the last time may be waiting
 }
 

@@ -1,5 +1,6 @@
 #include "app/desk/drawers/stock_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "inventory/part_kinds.h"
 
@@ -109,6 +110,10 @@ QVariant StockTableModel::sortValue(const StockLine& line, int column) {
 }
 
 QVariant StockTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant StockTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }

@@ -48,6 +48,7 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
     [[nodiscard]] static QString text(const StockLine& line, int column);
     [[nodiscard]] static QVariant sortValue(const StockLine& line, int column);
     void takeLevels();

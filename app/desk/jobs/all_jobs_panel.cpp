@@ -3,6 +3,7 @@
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/all_jobs_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/pull_list.h"
@@ -78,13 +79,13 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     layout->addWidget(scrollingArea(answer), 1);
     layout->addLayout(booking_row);
 
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this, &AllJobsPanel::showPicked);
-    connect(&m_search, &BackgroundRun::progressed, m_sentence, &QLabel::setText);
-    connect(&m_search, &BackgroundRun::failed, this, &AllJobsPanel::failed);
-    connect(&m_search, &BackgroundRun::finished, this, [this] {
+    guarded(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this, &AllJobsPanel::showPicked);
+    guarded(&m_search, &BackgroundRun::progressed, m_sentence, &QLabel::setText);
+    guarded(&m_search, &BackgroundRun::failed, this, &AllJobsPanel::failed);
+    guarded(&m_search, &BackgroundRun::finished, this, [this] {
         m_progress->hide();
         showPlan();
-        shopRead();
+        guard(this, [this] { shopRead(); });
         emit ended();
     });
     showPlan();

@@ -1,5 +1,6 @@
 #include "app/desk/jobs/all_jobs_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
 
@@ -68,6 +69,10 @@ QString AllJobsTableModel::text(const planner::SharedJobPlan& plan, int column) 
 }
 
 QVariant AllJobsTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant AllJobsTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }

@@ -30,6 +30,7 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
     [[nodiscard]] static QString text(const planner::SharedJobPlan& plan, int column);
 
     std::vector<planner::SharedJobPlan> m_jobs;

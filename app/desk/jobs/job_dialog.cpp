@@ -246,7 +246,16 @@ void JobDialog::startAfresh() {
     m_model->setFocus(Qt::OtherFocusReason);
 }
 
+void JobDialog::tellProblem(const Problem& problem) {
+    m_strip->showMessage(MessageStrip::Kind::problem, problem.sentence);
+}
+
 void JobDialog::reject() {
+    guard(this, [this] { keepWhatIsLeft(); });
+    QDialog::reject();
+}
+
+void JobDialog::keepWhatIsLeft() {
     if (m_question.keep) {
         QVariantMap left = valuesOf(fields());
         if (left == m_blank) left.clear();
@@ -255,7 +264,6 @@ void JobDialog::reject() {
         }
         m_question.keep(left);
     }
-    QDialog::reject();
 }
 
 void JobDialog::keyPressEvent(QKeyEvent* event) {
@@ -264,7 +272,7 @@ void JobDialog::keyPressEvent(QKeyEvent* event) {
         return;
     }
     if (event->modifiers().testFlag(Qt::ControlModifier)) {
-        book();
+        guard(this, [this] { book(); });
     } else if (auto* button = qobject_cast<QPushButton*>(focusWidget())) {
         button->click();
     } else {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/desk/guard.h"
 #include "app/desk/kept_fields.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/job_intake.h"
@@ -48,7 +49,7 @@ struct JobQuestion {
 /// A job as it comes in, or as it is to be changed. It is booked by the dialog itself, which stays open with
 /// the sentence that speaks against it; what was typed and not booked is there again the next time. Return
 /// goes to the next field, as scanners send it after each mark; Ctrl+Return books.
-class JobDialog : public QDialog {
+class JobDialog : public QDialog, public ProblemTeller {
     Q_OBJECT
 
 public:
@@ -60,6 +61,7 @@ public:
     void book();                             ///< closes where it went well
     void startAfresh();                      ///< forgets what was left the last time
     void reject() override;
+    void tellProblem(const Problem& problem) override; ///< in its own strip: it stands before the window's
 
 protected:
     void keyPressEvent(QKeyEvent* event) override;
@@ -70,6 +72,7 @@ private:
     QFormLayout* makeJobForm();
     QFormLayout* makeValveForm();
     void fill(const inventory::Job& job);
+    void keepWhatIsLeft();
     void lookAtModel();
     void lookAtEarlier();
     void lend(const std::optional<inventory::JobValve>& valve);

@@ -1,4 +1,5 @@
 // How the job dialog is laid out; what it does is in job_dialog.cpp.
+#include "app/desk/guard.h"
 #include "app/desk/jobs/job_dialog.h"
 #include "app/desk/length_edit.h"
 #include "app/desk/message_strip.h"
@@ -60,12 +61,12 @@ JobDialog::JobDialog(JobQuestion question, QWidget* parent)
     layout->addWidget(scrollingArea(page), 1);
     layout->addWidget(m_strip);
     layout->addWidget(buttons);
-    connect(book, &QPushButton::clicked, this, &JobDialog::book);
-    connect(m_afresh, &QPushButton::clicked, this, &JobDialog::startAfresh);
-    connect(cancel, &QPushButton::clicked, this, &JobDialog::reject);
-    connect(m_model, &QComboBox::currentTextChanged, this, &JobDialog::lookAtModel);
-    connect(m_kind, &QComboBox::currentIndexChanged, this, [this] { lendLegs(newKindLegs()); });
-    connect(m_valve, &QComboBox::currentTextChanged, this, &JobDialog::lookAtEarlier);
+    guarded(book, &QPushButton::clicked, this, &JobDialog::book);
+    guarded(m_afresh, &QPushButton::clicked, this, &JobDialog::startAfresh);
+    guarded(cancel, &QPushButton::clicked, this, &JobDialog::reject);
+    guarded(m_model, &QComboBox::currentTextChanged, this, &JobDialog::lookAtModel);
+    guarded(m_kind, &QComboBox::currentIndexChanged, this, [this] { lendLegs(newKindLegs()); });
+    guarded(m_valve, &QComboBox::currentTextChanged, this, &JobDialog::lookAtEarlier);
     if (changes) {
         fill(*m_question.before);
         for (QWidget* fixed : std::initializer_list<QWidget*>{m_code, m_model, m_legs}) {

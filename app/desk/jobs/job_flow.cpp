@@ -2,6 +2,7 @@
 
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/search_watch.h"
 #include "app/desk/path_text.h"
@@ -41,10 +42,10 @@ QString progressText(const planner::SubstituteProgress& progress) {
 
 JobFlow::JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts), m_plan(std::make_unique<services::JobPlan>()) {
-    connect(&m_search, &BackgroundRun::progressed, this, &JobFlow::searchProgressed);
-    connect(&m_search, &BackgroundRun::finished, this, &JobFlow::searchEnded);
-    connect(&m_search, &BackgroundRun::failed, this, &JobFlow::failed);
-    connect(&m_writing, &BackgroundRun::failed, this, &JobFlow::failed);
+    guarded(&m_search, &BackgroundRun::progressed, this, &JobFlow::searchProgressed);
+    guarded(&m_search, &BackgroundRun::finished, this, &JobFlow::searchEnded);
+    guarded(&m_search, &BackgroundRun::failed, this, &JobFlow::failed);
+    guarded(&m_writing, &BackgroundRun::failed, this, &JobFlow::failed);
 }
 
 JobFlow::~JobFlow() {
@@ -155,7 +156,7 @@ void JobFlow::exportPickList(const std::string& job, const QString& folder, QWid
     if (path.isEmpty()) {
         return;
     }
-    write(path, [job, path](inventory::ShopFile& shop) {
+    write(path, [job, path](inventory::ShopFile& shop, const std::stop_token& /*stop*/) {
         const services::PickList list = services::pickList(shop, job);
         services::writePickListSheet(list, {pathOf(path), true});
         return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
@@ -168,8 +169,10 @@ void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
     if (path.isEmpty()) {
         return;
     }
-    write(path, [path](inventory::ShopFile& shop) {
-        const services::ReorderPlan plan = services::reorderPlan(shop);
+    write(path, [path](inventory::ShopFile& shop, const std::stop_token& stop) {
+        services::ReorderOptions options;
+        options.solver.stop = stop;
+        const services::ReorderPlan plan = services::reorderPlan(shop, options);
         services::writeReorderSheet(plan, {pathOf(path), true}, services::PaperSize::a4,
                                     services::reorderReview(shop, plan));
         return tr("The reorder sheet for %1 is in %2.")
@@ -178,11 +181,11 @@ void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
     });
 }
 
-void JobFlow::write(const QString& path, std::function<QString(inventory::ShopFile&)> writing) {
+void JobFlow::write(const QString& path, Writing writing) {
     m_writing.start([this, path, writing = std::move(writing),
-                     shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+                     shop_path = m_session.path()](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(shop_path);
-        const QString sentence = writing(shop);
+        const QString sentence = writing(shop, control.stop);
         return [this, path, sentence] {
             emit wroteTo(QFileInfo(path).absolutePath());
             emit done(sentence);

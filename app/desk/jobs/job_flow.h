@@ -10,6 +10,7 @@
 #include <functional>
 #include <memory>
 #include <optional>
+#include <stop_token>
 #include <string>
 
 class QWidget;
@@ -66,7 +67,8 @@ private:
     void
     book(const std::function<QString()>& booking); ///< a write of ours: done, or failed with its sentence
     /// Writes a sheet in the background from a ShopFile of its own.
-    void write(const QString& path, std::function<QString(inventory::ShopFile&)> writing);
+    using Writing = std::function<QString(inventory::ShopFile&, const std::stop_token&)>;
+    void write(const QString& path, Writing writing);
 
     ShopSession& m_session;
     UserPrompts& m_prompts;

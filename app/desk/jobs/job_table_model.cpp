@@ -1,5 +1,6 @@
 #include "app/desk/jobs/job_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 
 #include <QGuiApplication>
@@ -49,6 +50,10 @@ QString JobTableModel::text(const JobLine& line, int column) {
 }
 
 QVariant JobTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant JobTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }

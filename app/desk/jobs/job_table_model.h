@@ -31,6 +31,7 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
     [[nodiscard]] static QString text(const JobLine& line, int column);
 
     std::vector<JobLine> m_lines;

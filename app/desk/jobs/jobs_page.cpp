@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_intake_flow.h"
@@ -13,6 +14,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/services/plan_job.h"
+#include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
 #include <QLabel>
@@ -120,7 +122,7 @@ void JobsPage::reload() {
         m_job_list->setCurrentIndex(index);
     }
     m_job_list->viewport()->update();
-    if (m_all_jobs.built() != nullptr) m_all_jobs.built()->shopRead();
+    if (m_all_jobs.built() != nullptr) guard(this, [this] { m_all_jobs.built()->shopRead(); });
     showJob();
 }
 
@@ -157,14 +159,16 @@ void JobsPage::showJob() {
     if (same_job && m_view->target) {
         old_target = m_view->target->side.stack;
     }
-    m_view.reset();
+    std::optional<JobView> view;
     try {
-        if (picked) {
-            m_view = readJobView(m_session.shop(), *picked);
-        }
+        if (picked) view = readJobView(m_session.shop(), *picked);
     } catch (const InputError& problem) {
         m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(problem.what()));
+    } catch (const inventory::ShopFileFault& fault) {
+        m_strip->showMessage(MessageStrip::Kind::problem, QString::fromUtf8(fault.what()));
+        if (same_job) return; // what is shown stays, and what is being typed there
     }
+    m_view = std::move(view);
     m_shown_job = picked.value_or(std::string());
     const bool same_target =
         same_job && m_view && m_view->target && old_target && *old_target == m_view->target->side.stack;

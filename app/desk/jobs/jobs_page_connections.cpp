@@ -2,6 +2,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/job_intake_flow.h"
@@ -28,7 +29,7 @@ constexpr int all_jobs_tab = 2;
 } // namespace
 
 void JobsPage::connectActions(const DeskActions& actions) {
-    const auto on = [&](ActionId id, auto&& slot) { connect(actions[id], &QAction::triggered, this, slot); };
+    const auto on = [&](ActionId id, auto&& slot) { guarded(actions[id], &QAction::triggered, this, slot); };
     on(ActionId::find_substitutes, [this] { search(); });
     on(ActionId::edit_rules, [this] {
         m_answers->setCurrentWidget(m_answers->widget(rules_tab));
@@ -54,53 +55,53 @@ void JobsPage::connectActions(const DeskActions& actions) {
             m_flow->release(*job, m_view->reservations, window());
         }
     });
-    connect(m_flow.get(), &JobFlow::searchStarted, this, [this] {
+    guarded(m_flow.get(), &JobFlow::searchStarted, this, [this] {
         m_strip->clear();
         m_answers->setCurrentIndex(0);
         m_progress->setVisible(true);
         m_found->setText(tr("Searching the drawers; Esc stops and keeps what was found."));
         enableActions();
     });
-    connect(m_flow.get(), &JobFlow::searchProgressed, m_found, &QLabel::setText);
-    connect(m_flow.get(), &JobFlow::searchEnded, this, [this] {
+    guarded(m_flow.get(), &JobFlow::searchProgressed, m_found, &QLabel::setText);
+    guarded(m_flow.get(), &JobFlow::searchEnded, this, [this] {
         showResult();
         if (m_proposals->rowCount() > 0) {
             m_proposal_table->setFocus(Qt::OtherFocusReason);
         }
     });
-    connect(m_flow.get(), &JobFlow::done, m_strip, &MessageStrip::showDone);
-    connect(m_flow.get(), &JobFlow::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_flow.get(), &JobFlow::done, m_strip, &MessageStrip::showDone);
+    guarded(m_flow.get(), &JobFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 void JobsPage::connectIntake(const DeskActions& actions) {
-    connect(actions[ActionId::new_job], &QAction::triggered, this, [this] { m_intake->openNew(window()); });
-    connect(actions[ActionId::change_job], &QAction::triggered, this, [this] {
+    guarded(actions[ActionId::new_job], &QAction::triggered, this, [this] { m_intake->openNew(window()); });
+    guarded(actions[ActionId::change_job], &QAction::triggered, this, [this] {
         if (const auto job = pickedJob()) m_intake->change(*job, window()); // m_view may go meanwhile
     });
-    connect(actions[ActionId::give_up_job], &QAction::triggered, this, [this] {
+    guarded(actions[ActionId::give_up_job], &QAction::triggered, this, [this] {
         if (const auto job = pickedJob(); job && m_view)
             m_intake->giveUp(*job, m_view->reservations, window());
     });
-    connect(m_intake.get(), &JobIntakeFlow::opened, this, [this](const std::string& code) {
+    guarded(m_intake.get(), &JobIntakeFlow::opened, this, [this](const std::string& code) {
         pickJob(code);
         m_job_list->setFocus(Qt::OtherFocusReason);
     });
-    connect(m_intake.get(), &JobIntakeFlow::done, m_strip, &MessageStrip::showDone);
-    connect(m_intake.get(), &JobIntakeFlow::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_intake.get(), &JobIntakeFlow::done, m_strip, &MessageStrip::showDone);
+    guarded(m_intake.get(), &JobIntakeFlow::failed, m_strip, &MessageStrip::showProblem);
 }
 
 void JobsPage::connectTables() {
-    connect(m_job_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &JobsPage::jobPicked);
-    connect(m_proposal_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
+    guarded(m_job_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &JobsPage::jobPicked);
+    guarded(m_proposal_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
             &JobsPage::proposalPicked);
-    connect(m_target, &TargetEditor::rowPicked, m_bench, &BenchPanel::setHighlightedRow);
-    connect(m_target, &TargetEditor::draftChanged, this, &JobsPage::showDraft);
-    connect(m_target, &TargetEditor::saved, m_strip, &MessageStrip::showDone);
-    connect(m_target, &TargetEditor::noted, m_strip, &MessageStrip::showNote);
-    connect(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
+    guarded(m_target, &TargetEditor::rowPicked, m_bench, &BenchPanel::setHighlightedRow);
+    guarded(m_target, &TargetEditor::draftChanged, this, &JobsPage::showDraft);
+    guarded(m_target, &TargetEditor::saved, m_strip, &MessageStrip::showDone);
+    guarded(m_target, &TargetEditor::noted, m_strip, &MessageStrip::showNote);
+    guarded(m_bench, &BenchPanel::targetRowPicked, this, [this](int row) {
         m_target->table()->setCurrentIndex(m_target->table()->model()->index(row, StackTableModel::count));
     });
-    connect(m_answers, &QTabWidget::currentChanged, this, [this](int tab) {
+    guarded(m_answers, &QTabWidget::currentChanged, this, [this](int tab) {
         if (tab == rules_tab) (void)m_rules.page();
         if (tab == all_jobs_tab) (void)m_all_jobs.page();
     });
@@ -109,7 +110,7 @@ void JobsPage::connectTables() {
 RulesPanel* JobsPage::makeRules() {
     auto* panel = new RulesPanel;
     if (m_session.isOpen()) panel->setText(m_settings.drafts().text(RulesPanel::draftTopic()));
-    connect(panel, &RulesPanel::changed, this, [this, panel] {
+    guarded(panel, &RulesPanel::changed, this, [this, panel] {
         tellRulesKept(panel->text());
         if (m_session.isOpen()) m_settings.drafts().keep(RulesPanel::draftTopic(), panel->text());
     });
@@ -129,18 +130,18 @@ void JobsPage::tellRulesKept(const QString& kept) {
 
 AllJobsPanel* JobsPage::makeAllJobs(UserPrompts& prompts) {
     auto* panel = new AllJobsPanel(m_session, m_actions, prompts);
-    connect(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, panel, &AllJobsPanel::reserve);
-    connect(panel, &AllJobsPanel::started, this, [this] {
+    guarded(m_actions[ActionId::reserve_all_jobs], &QAction::triggered, panel, &AllJobsPanel::reserve);
+    guarded(panel, &AllJobsPanel::started, this, [this] {
         m_strip->clear();
         enableActions();
     });
-    connect(panel, &AllJobsPanel::ended, this, [this, panel] {
+    guarded(panel, &AllJobsPanel::ended, this, [this, panel] {
         enableActions();
         panel->table()->setFocus(Qt::OtherFocusReason);
     });
-    connect(panel, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
-    connect(panel, &AllJobsPanel::done, m_strip, &MessageStrip::showDone);
-    connect(panel, &AllJobsPanel::failed, m_strip, &MessageStrip::showProblem);
+    guarded(panel, &AllJobsPanel::jobPicked, this, &JobsPage::showPlannedJob);
+    guarded(panel, &AllJobsPanel::done, m_strip, &MessageStrip::showDone);
+    guarded(panel, &AllJobsPanel::failed, m_strip, &MessageStrip::showProblem);
     return panel;
 }
 

@@ -1,5 +1,6 @@
 #include "app/desk/jobs/proposal_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/services/proposal_text.h"
 
@@ -113,6 +114,10 @@ QStringList ProposalTableModel::details(std::size_t row) const {
 }
 
 QVariant ProposalTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant ProposalTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }

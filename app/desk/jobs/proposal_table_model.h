@@ -31,6 +31,7 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
     [[nodiscard]] QString text(std::size_t row, int column) const;
     [[nodiscard]] QString warpedText(std::size_t row) const;
     [[nodiscard]] QStringList details(std::size_t row) const;

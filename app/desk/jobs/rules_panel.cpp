@@ -1,5 +1,7 @@
 #include "app/desk/jobs/rules_panel.h"
 
+#include "app/desk/guard.h"
+
 #include <QCheckBox>
 #include <QDoubleSpinBox>
 #include <QFormLayout>
@@ -49,7 +51,7 @@ RulesPanel::RulesPanel(QWidget* parent)
         weight->setRange(0.1, 10);
         weight->setSingleStep(0.5);
         weight->setLocale(QLocale::c());
-        connect(weight, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
+        guarded(weight, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
     }
     m_low_weight->setAccessibleName(tr("Weight of the low-speed range"));
     m_high_weight->setAccessibleName(tr("Weight of the high-speed range"));
@@ -77,21 +79,21 @@ RulesPanel::RulesPanel(QWidget* parent)
     form->addRow(tr("Search for at most"), m_seconds);
     form->addRow(defaults);
     for (QCheckBox* box : {m_keep_face, m_keep_ods, m_mix}) {
-        connect(box, &QCheckBox::toggled, this, &RulesPanel::changed);
+        guarded(box, &QCheckBox::toggled, this, &RulesPanel::changed);
     }
     const auto step_counts = [this] {
         m_od_step->setEnabled(!m_keep_face->isChecked() || !m_keep_ods->isChecked());
     };
-    for (QCheckBox* box : {m_keep_face, m_keep_ods}) connect(box, &QCheckBox::toggled, this, step_counts);
+    for (QCheckBox* box : {m_keep_face, m_keep_ods}) guarded(box, &QCheckBox::toggled, this, step_counts);
     const auto weights_count = [this] {
         const bool weighted = m_low_lift->value() > 0;
         m_low_weight->setEnabled(weighted);
         m_high_weight->setEnabled(weighted);
     };
-    connect(m_low_lift, &QDoubleSpinBox::valueChanged, this, weights_count);
+    guarded(m_low_lift, &QDoubleSpinBox::valueChanged, this, weights_count);
     weights_count();
-    connect(m_bins_left, &QLineEdit::textChanged, this, &RulesPanel::changed);
-    connect(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
+    guarded(m_bins_left, &QLineEdit::textChanged, this, &RulesPanel::changed);
+    guarded(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
     show({}, {});
     m_defaults = valuesOf(fields());
 }
@@ -103,7 +105,7 @@ QDoubleSpinBox* RulesPanel::lengthBox(double least_mm, double most_mm, const QSt
     box->setSuffix(tr(" mm"));
     box->setLocale(QLocale::c());
     box->setAccessibleName(name);
-    connect(box, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
+    guarded(box, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
     return box;
 }
 
@@ -117,7 +119,7 @@ QSpinBox* RulesPanel::countBox(int least, int most, const QString& name) {
     auto* box = new QSpinBox;
     box->setRange(least, most);
     box->setAccessibleName(name);
-    connect(box, &QSpinBox::valueChanged, this, &RulesPanel::changed);
+    guarded(box, &QSpinBox::valueChanged, this, &RulesPanel::changed);
     return box;
 }
 

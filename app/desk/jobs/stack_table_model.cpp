@@ -1,5 +1,6 @@
 #include "app/desk/jobs/stack_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "app/desk/state_mark.h"
@@ -98,6 +99,10 @@ QString StackTableModel::text(int row, int column) const {
 }
 
 QVariant StackTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant StackTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
@@ -203,6 +208,10 @@ planner::DiscRow StackTableModel::typedRow(const QModelIndex& index, const QStri
 }
 
 bool StackTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+    return answered(this, false, [&] { return take(index, value, role); });
+}
+
+bool StackTableModel::take(const QModelIndex& index, const QVariant& value, int role) {
     if (role != Qt::EditRole || !flags(index).testFlag(Qt::ItemIsEditable)) {
         return false;
     }

@@ -55,6 +55,8 @@ signals:
     void typingRefused(const QString& sentence);
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
+    bool take(const QModelIndex& index, const QVariant& value, int role); ///< what was typed into a cell
     [[nodiscard]] QString text(int row, int column) const;
 
     std::vector<StackLine> m_lines;

@@ -4,6 +4,7 @@
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -255,7 +256,7 @@ bool TargetEditor::eventFilter(QObject* watched, QEvent* event) {
         return true;
     }
     if (key->matches(QKeySequence::Paste) && m_editable) {
-        pasteStack();
+        guard(this, [this] { pasteStack(); });
         return true;
     }
     const bool enter = key->key() == Qt::Key_Return || key->key() == Qt::Key_Enter;

@@ -1,5 +1,6 @@
 // How the editor of a target is laid out and wired up; what it does is in target_editor.cpp.
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/jobs/typing_delegate.h"
@@ -49,14 +50,14 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     layout->addWidget(makeButtons());
     connectActions();
 
-    connect(m_draft, &TargetDraft::changed, this, &TargetEditor::refresh);
+    guarded(m_draft, &TargetDraft::changed, this, &TargetEditor::refresh);
     // A step counts only after it has been made, and so after changed(). Queued, since the history also tells
     // of its end while this widget is being destroyed.
-    connect(&m_draft->history(), &QUndoStack::indexChanged, this, &TargetEditor::enableActions,
+    guarded(&m_draft->history(), &QUndoStack::indexChanged, this, &TargetEditor::enableActions,
             Qt::QueuedConnection);
-    connect(m_model, &StackTableModel::rowTyped, m_draft, &TargetDraft::setRow);
-    connect(m_model, &StackTableModel::typingRefused, this, &TargetEditor::tell);
-    connect(delegate, &TypingDelegate::typed, this, [this](const QModelIndex& index, const QString& text) {
+    guarded(m_model, &StackTableModel::rowTyped, m_draft, &TargetDraft::setRow);
+    guarded(m_model, &StackTableModel::typingRefused, this, &TargetEditor::tell);
+    guarded(delegate, &TypingDelegate::typed, this, [this](const QModelIndex& index, const QString& text) {
         try {
             TargetDraft::Rows rows = m_draft->rows();
             rows.at(static_cast<std::size_t>(index.row())) = m_model->typedRow(index, text);
@@ -65,8 +66,8 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
             m_draft->preview(std::nullopt); // half a number: the next key may complete it
         }
     });
-    connect(delegate, &QAbstractItemDelegate::closeEditor, this, [this] { m_draft->preview(std::nullopt); });
-    connect(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
+    guarded(delegate, &QAbstractItemDelegate::closeEditor, this, [this] { m_draft->preview(std::nullopt); });
+    guarded(m_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
             [this](const QModelIndex& current) {
                 emit rowPicked(current.row());
                 enableActions();
@@ -94,7 +95,7 @@ QWidget* TargetEditor::makeButtons() {
 
 void TargetEditor::connectActions() {
     const auto on = [&](ActionId id, auto&& slot) {
-        connect(m_actions[id], &QAction::triggered, this, slot);
+        guarded(m_actions[id], &QAction::triggered, this, slot);
     };
     on(ActionId::insert_row, [this] { insertRow(); });
     on(ActionId::delete_row, [this] { m_draft->removeRow(m_table->currentIndex().row()); });

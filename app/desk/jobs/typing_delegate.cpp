@@ -1,5 +1,7 @@
 #include "app/desk/jobs/typing_delegate.h"
 
+#include "app/desk/guard.h"
+
 #include <QLineEdit>
 #include <QPersistentModelIndex>
 
@@ -10,7 +12,7 @@ QWidget* TypingDelegate::createEditor(QWidget* parent, const QStyleOptionViewIte
     auto* editor = new QLineEdit(parent);
     editor->setFrame(false);
     editor->setAccessibleName(index.data(Qt::AccessibleTextRole).toString());
-    connect(editor, &QLineEdit::textEdited, this,
+    guarded(editor, &QLineEdit::textEdited, this,
             [this, place = QPersistentModelIndex(index)](const QString& text) { emit typed(place, text); });
     return editor;
 }

@@ -1,10 +1,13 @@
 #include "app/desk/print/print_flow.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
+#include "app/services/file_fault.h"
 #include "inventory/shop_file.h"
 
+#include <QBuffer>
 #include <QDir>
 #include <QFile>
 #include <QFileInfo>
@@ -14,6 +17,11 @@
 #include <QTextDocument>
 #include <QUrl>
 
+#include <unistd.h>
+
+#include <cerrno>
+#include <cstring>
+
 namespace shimledger::desk {
 
 namespace {
@@ -21,8 +29,18 @@ namespace {
 constexpr double margin_mm = 12;
 constexpr int pdf_dots_per_inch = 300;
 
-QPageSize pageSize(Paper paper) {
-    return QPageSize(paper == Paper::letter ? QPageSize::Letter : QPageSize::A4);
+QPageLayout pageOf(Paper paper) {
+    return QPageLayout(QPageSize(paper == Paper::letter ? QPageSize::Letter : QPageSize::A4),
+                       QPageLayout::Portrait, QMarginsF(margin_mm, margin_mm, margin_mm, margin_mm),
+                       QPageLayout::Millimeter);
+}
+
+[[noreturn]] void refuse(const QFile& file) {
+    throw services::FileFault(
+        PrintFlow::tr("%1 cannot be written: %2. What is there of it is no whole sheet; "
+                      "make room, or save it elsewhere.")
+            .arg(file.fileName(), file.errorString())
+            .toStdString());
 }
 
 } // namespace
@@ -37,9 +55,41 @@ void paintSheet(const QString& html, const QImage& picture, QPagedPaintDevice& d
     document.print(&device); // breaks pages and numbers them
 }
 
+QByteArray pdfOf(const QString& html, const QImage& picture, const QPageLayout& page, const QString& title) {
+    QBuffer bytes;
+    bytes.open(QIODevice::WriteOnly);
+    {
+        QPdfWriter writer(&bytes);
+        writer.setResolution(pdf_dots_per_inch);
+        writer.setPageLayout(page);
+        writer.setTitle(title);
+        paintSheet(html, picture, writer);
+    }
+    return bytes.data();
+}
+
+void writeWhole(const QString& path, const QByteArray& bytes) {
+    QFile file(path);
+    if (!file.open(QIODevice::WriteOnly)) refuse(file);
+    for (qint64 at = 0; at < bytes.size();) { // a nearly full disk takes a part, and says why with the next
+        const qint64 taken = file.write(bytes.constData() + at, bytes.size() - at);
+        if (taken <= 0) refuse(file);
+        at += taken;
+    }
+    if (!file.flush()) refuse(file);
+    // Some file systems say only now that there is no room. What is no file (a pipe, a device) has no sync.
+    if (::fsync(file.handle()) != 0 && errno != EINVAL && errno != EROFS) {
+        throw services::FileFault(PrintFlow::tr("%1 may not be whole: %2. Save it again, or elsewhere.")
+                                      .arg(path, QString::fromLocal8Bit(std::strerror(errno)))
+                                      .toStdString());
+    }
+    file.close();
+    if (file.error() != QFileDevice::NoError) refuse(file);
+}
+
 PrintFlow::PrintFlow(ShopSession& session, UserPrompts& prompts, AppSettings& settings, QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts), m_settings(settings) {
-    connect(&m_run, &BackgroundRun::failed, this, &PrintFlow::failed);
+    guarded(&m_run, &BackgroundRun::failed, this, &PrintFlow::failed);
 }
 
 void PrintFlow::make(const PrintJob& job, std::function<void(const QString&)> then) {
@@ -52,14 +102,25 @@ void PrintFlow::make(const PrintJob& job, std::function<void(const QString&)> th
 
 void PrintFlow::print(const PrintJob& job, QWidget* window) {
     auto printer = std::make_shared<QPrinter>(QPrinter::HighResolution);
-    printer->setPageSize(pageSize(m_settings.choices().paper));
-    printer->setPageMargins(QMarginsF(margin_mm, margin_mm, margin_mm, margin_mm), QPageLayout::Millimeter);
+    printer->setPageLayout(pageOf(m_settings.choices().paper));
     printer->setDocName(job.name);
     if (!m_prompts.choosePrinter(window, *printer)) {
         return;
     }
+    // "Print to file" of the dialog: what the disk does not take has to be told, which a printer does not.
+    if (printer->outputFormat() == QPrinter::PdfFormat && !printer->outputFileName().isEmpty()) {
+        save(job, printer->pageLayout(), printer->outputFileName());
+        return;
+    }
     make(job, [this, printer, job](const QString& html) {
         paintSheet(html, job.picture, *printer);
+        const QPrinter::PrinterState state = printer->printerState();
+        if (state == QPrinter::Error || state == QPrinter::Aborted) {
+            emit failed(tr("%1 has not been printed: %2 does not take it. Look whether the printer is there "
+                           "and whether the disk is full, or save it as PDF.")
+                            .arg(job.name, printer->printerName()));
+            return;
+        }
         emit done(tr("%1 has been sent to the printer.").arg(job.name));
     });
 }
@@ -70,18 +131,12 @@ void PrintFlow::savePdf(const PrintJob& job, QWidget* window) {
     if (path.isEmpty()) {
         return;
     }
-    make(job, [this, path, job](const QString& html) {
-        QFile file(path);
-        if (!file.open(QIODevice::WriteOnly)) {
-            emit failed(tr("%1 cannot be written: %2").arg(path, file.errorString()));
-            return;
-        }
-        QPdfWriter writer(&file);
-        writer.setResolution(pdf_dots_per_inch);
-        writer.setPageSize(pageSize(m_settings.choices().paper));
-        writer.setPageMargins(QMarginsF(margin_mm, margin_mm, margin_mm, margin_mm), QPageLayout::Millimeter);
-        writer.setTitle(job.name);
-        paintSheet(html, job.picture, writer);
+    save(job, pageOf(m_settings.choices().paper), path);
+}
+
+void PrintFlow::save(const PrintJob& job, const QPageLayout& page, const QString& path) {
+    make(job, [this, page, path, job](const QString& html) {
+        writeWhole(path, pdfOf(html, job.picture, page, job.name));
         m_settings.setLastFolder(QFileInfo(path).absolutePath());
         emit done(tr("%1 is in %2.").arg(job.name, path));
     });

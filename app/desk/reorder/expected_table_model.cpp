@@ -1,5 +1,6 @@
 #include "app/desk/reorder/expected_table_model.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 
 #include <QStringList>
@@ -98,6 +99,10 @@ Qt::ItemFlags ExpectedTableModel::flags(const QModelIndex& index) const {
 }
 
 QVariant ExpectedTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant ExpectedTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
@@ -131,6 +136,10 @@ QVariant ExpectedTableModel::data(const QModelIndex& index, int role) const {
 }
 
 bool ExpectedTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+    return answered(this, false, [&] { return take(index, value, role); });
+}
+
+bool ExpectedTableModel::take(const QModelIndex& index, const QVariant& value, int role) {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid) || role != Qt::EditRole) {
         return false;
     }

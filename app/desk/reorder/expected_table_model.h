@@ -44,6 +44,8 @@ public:
     [[nodiscard]] QVariant headerData(int section, Qt::Orientation orientation, int role) const override;
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
+    bool take(const QModelIndex& index, const QVariant& value, int role); ///< what was typed into a cell
     struct Row {
         services::ExpectedLine line;
         std::int64_t came = 0;

@@ -2,6 +2,7 @@
 
 #include "app/desk/counted.h"
 #include "app/desk/desk_colours.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "inventory/money.h"
 
@@ -165,6 +166,10 @@ QString PlanTableModel::text(const Place& place, int column) const {
 }
 
 QVariant PlanTableModel::data(const QModelIndex& index, int role) const {
+    return answered(this, QVariant(), [&] { return cell(index, role); });
+}
+
+QVariant PlanTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
@@ -194,6 +199,10 @@ QVariant PlanTableModel::data(const QModelIndex& index, int role) const {
 }
 
 bool PlanTableModel::setData(const QModelIndex& index, const QVariant& value, int role) {
+    return answered(this, false, [&] { return take(index, value, role); });
+}
+
+bool PlanTableModel::take(const QModelIndex& index, const QVariant& value, int role) {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid) || index.column() != packs ||
         role != Qt::EditRole || isHeading(index.row())) {
         return false;

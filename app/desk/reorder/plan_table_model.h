@@ -59,6 +59,8 @@ signals:
     void totalsChanged();
 
 private:
+    [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
+    bool take(const QModelIndex& index, const QVariant& value, int role); ///< what was typed into a cell
     struct Place {
         std::size_t order = 0;
         std::optional<std::size_t> line; ///< none: the heading

@@ -3,6 +3,7 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
@@ -24,6 +25,7 @@
 #include <QTableView>
 
 #include <algorithm>
+#include <utility>
 
 namespace shimledger::desk {
 
@@ -43,25 +45,33 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
       m_mark(actions.button(ActionId::mark_ordered)), m_add(new QLineEdit), m_strip(new MessageStrip) {
     layOut(actions);
     setFocusProxy(m_plan_table);
-    connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
-    connect(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::keepDrafts);
-    connect(m_expected, &ExpectedTableModel::dataChanged, this, &ReorderPage::keepDrafts);
-    connect(&session, &ShopSession::opened, this, &ReorderPage::forgetShop);
-    connect(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
+    guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
+    guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::keepDrafts);
+    guarded(m_expected, &ExpectedTableModel::dataChanged, this, &ReorderPage::keepDrafts);
+    guarded(&session, &ShopSession::opened, this, &ReorderPage::forgetShop);
+    guarded(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
         showCourse();
         showReason();
         enableActions();
     });
-    connect(m_plan, &QAbstractItemModel::modelReset, this, &ReorderPage::dressPlan);
-    connect(m_expected_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
+    guarded(m_plan, &QAbstractItemModel::modelReset, this, &ReorderPage::dressPlan);
+    guarded(m_expected_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &ReorderPage::enableActions);
-    connect(m_add, &QLineEdit::returnPressed, this, &ReorderPage::addPart);
-    connect(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
-    connect(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
-    connect(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
-    connect(actions[ActionId::all_came], &QAction::triggered, this, &ReorderPage::allCame);
-    connect(&m_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
-    connect(&m_course_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    guarded(m_add, &QLineEdit::returnPressed, this, &ReorderPage::addPart);
+    guarded(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
+    guarded(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
+    guarded(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
+    guarded(actions[ActionId::all_came], &QAction::triggered, this, &ReorderPage::allCame);
+    QAction* stopping = actions[ActionId::stop_search]; // Esc, as for a search of the jobs page
+    guarded(stopping, &QAction::triggered, this, &ReorderPage::stop);
+    guarded(&m_run, &BackgroundRun::started, this, [this, stopping] {
+        if (!m_stop_was_on) m_stop_was_on = stopping->isEnabled();
+        stopping->setEnabled(true);
+    });
+    guarded(&m_run, &BackgroundRun::finished, this,
+            [this, stopping] { stopping->setEnabled(std::exchange(m_stop_was_on, {}).value_or(false)); });
+    guarded(&m_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    guarded(&m_course_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
     enableActions();
 }
 
@@ -74,7 +84,7 @@ void ReorderPage::reload() {
 
 void ReorderPage::showEvent(QShowEvent* event) {
     QWidget::showEvent(event);
-    startPlan();
+    guard(this, [this] { startPlan(); });
 }
 
 void ReorderPage::forgetShop() {
@@ -104,6 +114,13 @@ void ReorderPage::planAnew() {
     startPlan();
 }
 
+void ReorderPage::stop() {
+    if (!m_run.running()) return;
+    m_run.cancel();
+    m_stale = true;
+    m_strip->showMessage(MessageStrip::Kind::note, tr("The planning was stopped. Plan again when it suits."));
+}
+
 /// Runs the solver off the window's thread. What was typed over stays until somebody asks for a new plan.
 void ReorderPage::startPlan() {
     if (!m_stale || !m_session.isOpen()) {
@@ -118,9 +135,11 @@ void ReorderPage::startPlan() {
                "to see it anew."));
         return;
     }
-    m_run.start([this, path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+    m_run.start([this, path = m_session.path()](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
-        return [this, plan = services::reorderPlan(shop)] {
+        services::ReorderOptions options;
+        options.solver.stop = control.stop;
+        return [this, plan = services::reorderPlan(shop, options)] {
             if (m_plan->edited()) {
                 return;
             }

@@ -39,6 +39,7 @@ public:
     /// a word.
     void reload();
     void planAnew();    ///< drops what was typed over
+    void stop();        ///< ends the planning, and the solver with it
     void markOrdered(); ///< the order of the picked line's supplier, after a question
     void allCame();     ///< fills in that all of the picked line's order came; books nothing
     void receive();     ///< what was typed in for the picked line's order
@@ -95,6 +96,7 @@ private:
     bool m_planned = false;  ///< a plan of this shop has come
     bool m_restored = false; ///< what was kept of the shop's open orders is shown
     bool m_forgetting = false;
+    std::optional<bool> m_stop_was_on; ///< Stop, before the planning that is under way made it so
 };
 
 } // namespace shimledger::desk

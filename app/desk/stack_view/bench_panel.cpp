@@ -1,5 +1,6 @@
 #include "app/desk/stack_view/bench_panel.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/stack_view/curve_panel.h"
 #include "app/desk/stack_view/stack_section_widget.h"
 
@@ -68,19 +69,19 @@ BenchPanel::BenchPanel(QWidget* parent)
     layout->setContentsMargins(0, 0, 0, 0);
     layout->addWidget(splitter);
 
-    connect(m_slider, &QSlider::valueChanged, this, &BenchPanel::sliderMoved);
-    connect(m_slider, &QSlider::actionTriggered, this, [this] { m_lift_chosen = true; });
-    connect(m_section, &StackSectionWidget::targetRowPicked, this, &BenchPanel::targetRowPicked);
+    guarded(m_slider, &QSlider::valueChanged, this, &BenchPanel::sliderMoved);
+    guarded(m_slider, &QSlider::actionTriggered, this, [this] { m_lift_chosen = true; });
+    guarded(m_section, &StackSectionWidget::targetRowPicked, this, &BenchPanel::targetRowPicked);
     for (BackgroundRun* run : {&m_target_run, &m_substitute_run}) {
-        connect(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
-        connect(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
+        guarded(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
+        guarded(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
     }
     m_warp_pause.setSingleShot(true);
     m_warp_pause.setInterval(warp_pause_ms);
-    connect(&m_warp_pause, &QTimer::timeout, this, &BenchPanel::followWarps);
+    guarded(&m_warp_pause, &QTimer::timeout, this, &BenchPanel::followWarps);
     for (BackgroundRun* run : {&m_target_warp_run, &m_substitute_warp_run}) {
-        connect(run, &BackgroundRun::finished, this, &BenchPanel::showWarps);
-        connect(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
+        guarded(run, &BackgroundRun::finished, this, &BenchPanel::showWarps);
+        guarded(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
     }
     setTarget(std::nullopt);
 }

@@ -1,11 +1,13 @@
 #include "app/desk/stack_view/settled_plot.h"
 
+#include "app/desk/guard.h"
+
 namespace shimledger::desk {
 
 SettledPlot::SettledPlot(QWidget* parent) : QCustomPlot(parent) {
     m_first_drawing.setSingleShot(true);
     m_first_drawing.setInterval(0);
-    connect(&m_first_drawing, &QTimer::timeout, this, [this] {
+    guarded(&m_first_drawing, &QTimer::timeout, this, [this] {
         m_drawn = true;
         setViewport(rect());
         replot(rpQueuedRefresh);

@@ -3,6 +3,7 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/sheet_html.h"
@@ -31,11 +32,11 @@ BuildPanel::BuildPanel(ShopSession& session, const DeskActions& actions, UserPro
     : BenchStep(session, actions, parent), m_prompts(prompts), m_settings(settings),
       m_title(new ScaledLabel(1.6)) {
     layOut();
-    connect(m_build, &StackChecklist::ticksChanged, this, [this] {
+    guarded(m_build, &StackChecklist::ticksChanged, this, [this] {
         keepTicks();
         tellProgress();
     });
-    connect(actions[ActionId::build_record], &QAction::triggered, this, &BuildPanel::record);
+    guarded(actions[ActionId::build_record], &QAction::triggered, this, &BuildPanel::record);
     BuildPanel::enableActions();
 }
 

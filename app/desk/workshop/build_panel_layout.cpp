@@ -1,5 +1,6 @@
 // What stands where on the build sheet.
 #include "app/desk/counted.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
@@ -52,7 +53,7 @@ void BuildPanel::layOut() {
     m_laid = new QPushButton(tr("Laid (Space)"));
     m_laid->setToolTip(tr("Tick the framed row and go on to the next one (Space)."));
     m_laid->setFocusPolicy(Qt::NoFocus);
-    connect(m_laid, &QPushButton::clicked, m_build, [this] {
+    guarded(m_laid, &QPushButton::clicked, m_build, [this] {
         m_build->setFocus(Qt::OtherFocusReason);
         m_build->lay();
     });

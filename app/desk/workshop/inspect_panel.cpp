@@ -3,6 +3,7 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -12,6 +13,7 @@
 #include <QKeyEvent>
 #include <QLineEdit>
 #include <QPlainTextEdit>
+#include <QScopedValueRollback>
 #include <QSignalBlocker>
 #include <QSpinBox>
 #include <QTableWidget>
@@ -67,19 +69,19 @@ InspectPanel::InspectPanel(ShopSession& session, const DeskActions& actions, App
     layOut();
     m_table->installEventFilter(this);
     setFocusProxy(m_table);
-    connect(m_table, &QTableWidget::currentCellChanged, this, [this](int row, int, int before, int) {
+    guarded(m_table, &QTableWidget::currentCellChanged, this, [this](int row, int, int before, int) {
         if (row != before) fillForm();
     });
     for (QLineEdit* edit : {m_place, m_reason, m_note})
-        connect(edit, &QLineEdit::textEdited, this, &InspectPanel::keepDraft);
+        guarded(edit, &QLineEdit::textEdited, this, &InspectPanel::keepDraft);
     for (QSpinBox* box : {m_leg, m_percent, m_pieces})
-        connect(box, &QSpinBox::valueChanged, this, &InspectPanel::keepDraft);
+        guarded(box, &QSpinBox::valueChanged, this, &InspectPanel::keepDraft);
     for (QComboBox* box : {m_state, m_decision})
-        connect(box, &QComboBox::currentIndexChanged, this, &InspectPanel::keepDraft);
+        guarded(box, &QComboBox::currentIndexChanged, this, &InspectPanel::keepDraft);
     for (QLineEdit* edit : {m_reason, m_note})
-        connect(edit, &QLineEdit::returnPressed, this, &InspectPanel::writeDown);
-    connect(actions[ActionId::inspect_write], &QAction::triggered, this, &InspectPanel::writeDown);
-    connect(actions[ActionId::inspect_kit], &QAction::triggered, this, &InspectPanel::makeKit);
+        guarded(edit, &QLineEdit::returnPressed, this, &InspectPanel::writeDown);
+    guarded(actions[ActionId::inspect_write], &QAction::triggered, this, &InspectPanel::writeDown);
+    guarded(actions[ActionId::inspect_kit], &QAction::triggered, this, &InspectPanel::makeKit);
     InspectPanel::enableActions();
 }
 
@@ -89,24 +91,43 @@ void InspectPanel::enableActions() {
 }
 
 void InspectPanel::show(const std::optional<std::string>& job) {
-    if (job != m_job) m_strip->clear();
+    const bool other = job != m_job;
+    if (other) { // no job's sheet stands here while this one's cannot be read
+        m_strip->clear();
+        m_job.reset();
+        read();
+        enableActions();
+    }
     m_job = job;
-    read();
+    try {
+        read();
+    } catch (...) {
+        if (other) m_job.reset();
+        throw;
+    }
     enableActions();
 }
 
 void InspectPanel::read() {
     const int row = std::max(0, m_table->currentRow());
+    // All of it before anything is shown: what stands here stays where it cannot be read anew.
+    std::vector<services::InspectionLine> lines;
+    QString kit;
+    int legs = 1;
+    if (m_job && m_session.isOpen()) {
+        const auto job = inventory::JobBook(m_session.shop()).find(*m_job);
+        if (job) legs = job->legs;
+        lines = services::inspectionSheet(m_session.shop(), *m_job);
+        kit = kitText(services::jobKit(m_session.shop(), *m_job));
+    }
     {
         const QSignalBlocker quiet(m_table);
-        m_lines.clear();
         m_table->setRowCount(0);
-        m_kit->clear();
-        if (m_job && m_session.isOpen()) {
-            const auto job = inventory::JobBook(m_session.shop()).find(*m_job);
-            m_leg->setMaximum(job ? job->legs : 1);
-            m_lines = services::inspectionSheet(m_session.shop(), *m_job);
-            m_kit->setPlainText(kitText(services::jobKit(m_session.shop(), *m_job)));
+        m_lines = std::move(lines);
+        m_kit->setPlainText(kit);
+        if (m_job) {
+            const QSignalBlocker unasked(m_leg);
+            m_leg->setMaximum(legs);
         }
         m_table->setRowCount(m_job ? static_cast<int>(m_lines.size()) + 1 : 0);
         for (int at = 0; at < m_table->rowCount(); ++at) {
@@ -145,7 +166,7 @@ QString InspectPanel::topic() const {
 }
 
 void InspectPanel::fillForm() {
-    m_filling = true;
+    const QScopedValueRollback filling(m_filling, true);
     const services::InspectionLine* line = picked();
     inventory::WearFinding shown;
     if (line) {
@@ -183,7 +204,6 @@ void InspectPanel::fillForm() {
         m_reason->setText(kept[6]);
         m_note->setText(kept[7]);
     }
-    m_filling = false;
 }
 
 void InspectPanel::keepDraft() {
@@ -228,12 +248,15 @@ void InspectPanel::writeDown() {
 
 void InspectPanel::makeKit() {
     if (!m_job) return;
-    if (const auto problem = problemOf([&] { services::applyKit(m_session.shop(), *m_job); })) {
+    std::optional<inventory::Job> job;
+    if (const auto problem = problemOf([&] {
+            job = inventory::JobBook(m_session.shop()).find(*m_job);
+            services::applyKit(m_session.shop(), *m_job);
+        })) {
         showProblem(*problem);
         return;
     }
     m_session.announceChange();
-    const auto job = inventory::JobBook(m_session.shop()).find(*m_job);
     const bool promised = job && job->status != inventory::JobStatus::open;
     const QString done = tr("The kit is now the list of consumables of %1.").arg(textOf(*m_job));
     showDone(promised ? done + tr(" What is reserved is still as before: release it (F7) and reserve again.")
@@ -261,13 +284,13 @@ bool InspectPanel::eventFilter(QObject* watched, QEvent* event) {
     if (watched == m_table && event->type() == QEvent::KeyPress && m_job) {
         switch (static_cast<QKeyEvent*>(event)->key()) {
         case Qt::Key_K:
-            decide(WearDecision::keep);
+            guard(this, [this] { decide(WearDecision::keep); });
             return true;
         case Qt::Key_R:
-            decide(WearDecision::replace);
+            guard(this, [this] { decide(WearDecision::replace); });
             return true;
         case Qt::Key_D:
-            decide(WearDecision::defer);
+            guard(this, [this] { decide(WearDecision::defer); });
             return true;
         default:
             break;

@@ -2,6 +2,7 @@
 
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/scaled_label.h"
@@ -44,7 +45,7 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     m_list->setFocusPolicy(Qt::NoFocus); // the scanner's keys must not go astray
     m_list->setWordWrap(true);
     auto* buttons = new QHBoxLayout;
-    connect(m_done, &QPushButton::clicked, this, &PullPanel::pull);
+    guarded(m_done, &QPushButton::clicked, this, &PullPanel::pull);
     buttons->addWidget(m_done);
     for (const ActionId id : {ActionId::pull_short, ActionId::pull_wrong, ActionId::pull_undo}) {
         buttons->addWidget(actions.button(id));
@@ -72,18 +73,18 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     layout->addLayout(columns, 1);
     setFocusProxy(m_scan);
     setType();
-    connect(m_scan, &QLineEdit::returnPressed, this, &PullPanel::pull);
+    guarded(m_scan, &QLineEdit::returnPressed, this, &PullPanel::pull);
     connectActions();
     refresh();
 }
 
 void PullPanel::connectActions() {
-    connect(m_actions[ActionId::pull_short], &QAction::triggered, this,
+    guarded(m_actions[ActionId::pull_short], &QAction::triggered, this,
             [this] { giveUp(tr("short"), tr("is short"), "short: the drawer held less than its books"); });
-    connect(m_actions[ActionId::pull_wrong], &QAction::triggered, this, [this] {
+    guarded(m_actions[ActionId::pull_wrong], &QAction::triggered, this, [this] {
         giveUp(tr("wrong discs"), tr("holds something else"), "wrong: the drawer held other discs");
     });
-    connect(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
+    guarded(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
 }
 
 void PullPanel::show(const std::optional<std::string>& job) {
@@ -99,6 +100,7 @@ void PullPanel::show(const std::optional<std::string>& job) {
 void PullPanel::read() {
     m_open.clear();
     m_rows.clear();
+    m_known = true;
     if (!m_job || !m_session.isOpen()) {
         return;
     }
@@ -110,6 +112,7 @@ void PullPanel::read() {
         // nothing is reserved: there is nothing to pull
     } catch (const inventory::ShopFileFault& fault) {
         showProblem(QString::fromUtf8(fault.what()));
+        m_known = false;
     }
 }
 
@@ -138,6 +141,13 @@ void PullPanel::pull() {
                 : services::pullFromBin(m_session.shop(), *m_job, scanned);
         const std::vector<services::PickLine> before = m_open;
         read();
+        if (!m_known) { // what is open no more cannot be told
+            const QString what = scanned.empty() ? lineText(next) : textOf(scanned);
+            m_steps.push_back({step.batch, what, true, tr("pulled")});
+            showProblem(
+                tr("%1 is booked as pulled; what is left cannot be read: %2").arg(what, m_strip->sentence()));
+            return;
+        }
         QStringList lines; // those that are open no more
         for (const services::PickLine& line : before) {
             const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const auto& other) {
@@ -150,12 +160,13 @@ void PullPanel::pull() {
         m_steps.push_back({step.batch, text, true, tr("pulled")});
         showDone(tr("%1, pulled.").arg(text));
     });
-    m_scan->clear();
     if (!good) {
+        m_scan->selectAll(); // it stays to be looked at, and the next scan takes its place
         return;
     }
+    m_scan->clear();
     m_session.announceChange();
-    if (m_open.empty()) {
+    if (m_open.empty() && m_known) {
         emit pulledAll();
     }
 }

@@ -69,6 +69,7 @@ private:
 
     std::vector<services::PickLine> m_open; ///< in walking order
     std::vector<services::BuildRow> m_rows; ///< of the stack to be built
+    bool m_known = true;                    ///< what is open could be read
     std::vector<Step> m_steps;
     QLabel* m_caption;
     QProgressBar* m_progress;

@@ -1,5 +1,6 @@
 #include "app/desk/workshop/stack_checklist.h"
 
+#include "app/desk/guard.h"
 #include "app/desk/workshop/bench_type.h"
 #include "app/desk/workshop/tick_delegate.h"
 
@@ -40,10 +41,10 @@ StackChecklist::StackChecklist(QWidget* parent) : QTableWidget(parent) {
     horizontalHeader()->setHighlightSections(false);
     horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
     horizontalHeader()->setStretchLastSection(true);
-    connect(this, &QTableWidget::itemChanged, this, [this](const QTableWidgetItem* item) {
+    guarded(this, &QTableWidget::itemChanged, this, [this](const QTableWidgetItem* item) {
         if (item->flags().testFlag(Qt::ItemIsUserCheckable)) emit ticksChanged();
     });
-    connect(this, &QTableWidget::cellClicked, this, [this](int row, int column) {
+    guarded(this, &QTableWidget::cellClicked, this, [this](int row, int column) {
         if (column >= first_leg && column < remarkColumn()) {
             m_leg = column - first_leg + 1; // its box has taken the press
         } else {

@@ -3,12 +3,14 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/caution_band.h"
 #include "app/desk/workshop/strip_text.h"
 #include "inventory/job_book.h"
+#include "planner/units/input_error.h"
 
 #include <QComboBox>
 #include <QKeyEvent>
@@ -25,16 +27,16 @@ StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSett
       m_leg(new QComboBox), m_entry(new QLineEdit), m_problem(new QLabel), m_state(new QLabel),
       m_table(new QTableWidget(0, column_count)), m_sides(new QPlainTextEdit) {
     layOut();
-    connect(m_entry, &QLineEdit::returnPressed, this, &StripPanel::takeRow);
-    connect(m_entry, &QLineEdit::textEdited, this, [this] {
+    guarded(m_entry, &QLineEdit::returnPressed, this, &StripPanel::takeRow);
+    guarded(m_entry, &QLineEdit::textEdited, this, [this] {
         m_problem->clear();
         m_strip->clear(); // what was done before is not about this row
         keepDraft();
     });
-    connect(m_leg, &QComboBox::currentIndexChanged, this, &StripPanel::readLeg);
-    connect(m_actions[ActionId::strip_next_leg], &QAction::triggered, this, &StripPanel::nextLeg);
-    connect(m_actions[ActionId::strip_write], &QAction::triggered, this, &StripPanel::writeDown);
-    connect(m_actions[ActionId::strip_put_away], &QAction::triggered, this, &StripPanel::putAway);
+    guarded(m_leg, &QComboBox::currentIndexChanged, this, &StripPanel::readLeg);
+    guarded(m_actions[ActionId::strip_next_leg], &QAction::triggered, this, &StripPanel::nextLeg);
+    guarded(m_actions[ActionId::strip_write], &QAction::triggered, this, &StripPanel::writeDown);
+    guarded(m_actions[ActionId::strip_put_away], &QAction::triggered, this, &StripPanel::putAway);
     StripPanel::enableActions();
 }
 
@@ -55,23 +57,26 @@ QString StripPanel::state() const {
 }
 
 void StripPanel::show(const std::optional<std::string>& job) {
-    const bool same = job == m_job;
-    m_job = job;
-    if (same && m_job) {
+    if (job == m_job && m_job) {
+        if (m_table->rowCount() != m_typed.size()) identify(); // they could not be read the last time
         showSides();
         enableActions();
         return;
     }
     m_strip->clear();
-    {
-        const QSignalBlocker quiet(m_leg);
-        m_leg->clear();
-        const auto found = job ? inventory::JobBook(m_session.shop()).find(*job) : std::nullopt;
-        for (int number = 1; found && number <= found->legs; ++number) {
-            m_leg->addItem(QString::number(number));
-        }
-    }
+    m_job.reset(); // no job's rows stand here while this one's cannot be read
+    fillLegs(0);
     readLeg();
+    const auto found = job ? inventory::JobBook(m_session.shop()).find(*job) : std::nullopt;
+    m_job = job;
+    fillLegs(found ? found->legs : 0);
+    readLeg();
+}
+
+void StripPanel::fillLegs(int legs) {
+    const QSignalBlocker quiet(m_leg);
+    m_leg->clear();
+    for (int number = 1; number <= legs; ++number) m_leg->addItem(QString::number(number));
 }
 
 void StripPanel::readLeg() {
@@ -85,18 +90,28 @@ void StripPanel::readLeg() {
             m_typed = kept.split(QLatin1Char('\n'));
             m_entry->setText(m_typed.takeLast());
         } else {
-            for (const services::StripView& sheet : services::stripSheets(m_session.shop(), *m_job)) {
-                if (sheet.leg == leg()) {
-                    for (const services::StripLine& line : sheet.lines) {
-                        m_typed << stripRowText(line.row);
-                    }
-                    m_written = !m_typed.isEmpty();
-                }
-            }
+            readWritten();
         }
     }
     identify();
     showSides();
+}
+
+/// What cannot be read must not be taken for a leg of which nothing is written yet.
+void StripPanel::readWritten() {
+    std::vector<services::StripView> sheets;
+    try {
+        sheets = services::stripSheets(m_session.shop(), *m_job);
+    } catch (...) {
+        m_job.reset();
+        identify();
+        throw;
+    }
+    for (const services::StripView& sheet : sheets) {
+        if (sheet.leg != leg()) continue;
+        for (const services::StripLine& line : sheet.lines) m_typed << stripRowText(line.row);
+        m_written = !m_typed.isEmpty();
+    }
 }
 
 std::vector<inventory::StripRow> StripPanel::rows() const {
@@ -222,20 +237,22 @@ bool StripPanel::eventFilter(QObject* watched, QEvent* event) {
     }
     const int key = static_cast<QKeyEvent*>(event)->key();
     if (watched == m_entry && key == Qt::Key_Up && m_entry->text().isEmpty() && !m_typed.isEmpty()) {
-        fetchBack(static_cast<int>(m_typed.size()) - 1);
+        guard(this, [this] { fetchBack(static_cast<int>(m_typed.size()) - 1); });
         return true;
     }
     const int row = m_table->currentRow();
     if (watched == m_table && row >= 0 && row < m_typed.size()) {
         if (key == Qt::Key_Return || key == Qt::Key_Enter) {
-            fetchBack(row);
+            guard(this, [this, row] { fetchBack(row); });
             return true;
         }
         if (key == Qt::Key_Delete) {
-            m_typed.removeAt(row);
-            m_written = false;
-            keepDraft();
-            identify();
+            guard(this, [this, row] {
+                m_typed.removeAt(row);
+                m_written = false;
+                keepDraft();
+                identify();
+            });
             return true;
         }
     }

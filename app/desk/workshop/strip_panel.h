@@ -54,7 +54,9 @@ private:
     void nextLeg();
     void writeDown();
     void putAway();
-    void readLeg();  ///< the draft of the leg, or what was written down
+    void fillLegs(int legs);
+    void readLeg(); ///< the draft of the leg, or what was written down
+    void readWritten();
     void identify(); ///< names the parts and shows the rows
     void keepDraft();
     void tellState();

@@ -1,6 +1,7 @@
 #include "app/desk/workshop/workshop_page.h"
 
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/bench_html.h"
 #include "app/desk/print/print_flow.h"
@@ -22,6 +23,7 @@
 #include <QVBoxLayout>
 
 #include <utility>
+#include <vector>
 
 namespace shimledger::desk {
 
@@ -60,24 +62,25 @@ WorkshopPage::WorkshopPage(ShopSession& session, const DeskActions& actions, Use
         const QKeySequence key(Qt::ALT | static_cast<Qt::Key>(Qt::Key_0 + number));
         auto* shortcut = new QShortcut(key, this);
         shortcut->setContext(Qt::WidgetWithChildrenShortcut);
-        connect(shortcut, &QShortcut::activated, this, [this, there = step] { goTo(there); });
+        guarded(shortcut, &QShortcut::activated, this, [this, there = step] { goTo(there); });
         m_steps->setTabToolTip(number - 1,
                                tr("%1, from other pages %2")
                                    .arg(key.toString(QKeySequence::NativeText),
                                         actions[action]->shortcut().toString(QKeySequence::NativeText)));
     }
-    connect(m_job, &QComboBox::currentIndexChanged, this, &WorkshopPage::showJob);
-    connect(m_steps, &QTabWidget::currentChanged, this, &WorkshopPage::activate);
-    connect(m_pull, &PullPanel::pulledAll, this, [this] { goTo(m_build); });
+    guarded(m_job, &QComboBox::currentIndexChanged, this, &WorkshopPage::showJob);
+    guarded(m_steps, &QTabWidget::currentChanged, this, &WorkshopPage::activate);
+    guarded(m_pull, &PullPanel::pulledAll, this, [this] { goTo(m_build); });
     activate();
 }
 
 void WorkshopPage::reload() {
     const std::optional<std::string> picked = pickedJob();
+    const std::vector<inventory::Job> jobs = inventory::JobBook(m_session.shop()).list();
     {
         const QSignalBlocker quiet(m_job);
         m_job->clear();
-        for (const inventory::Job& job : inventory::JobBook(m_session.shop()).list()) {
+        for (const inventory::Job& job : jobs) {
             if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
                 continue;
             }
@@ -103,10 +106,11 @@ std::optional<std::string> WorkshopPage::pickedJob() const {
 
 void WorkshopPage::showJob() {
     const std::optional<std::string> job = pickedJob();
-    m_strip->show(job);
-    m_inspect->show(job);
-    m_pull->show(job);
-    m_build->show(job);
+    // A step that cannot be read keeps none of the others from it.
+    guard(this, [&] { m_strip->show(job); });
+    guard(this, [&] { m_inspect->show(job); });
+    guard(this, [&] { m_pull->show(job); });
+    guard(this, [&] { m_build->show(job); });
     m_hint->setText(
         job ? m_build->stage()
             : tr("No job is open. Jobs come in from CSV files: File, Import a CSV file (Ctrl+I)."));
