@@ -1,4 +1,5 @@
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
+#include "app/command/argument_check.h"
 #include "app/command/shop_command_line.h"
 #include "app/command/verbs.h"
 
@@ -20,13 +21,14 @@ constexpr const char* footer =
     "The figures are an aid to a trained person, who follows the maker's service data.";
 
 void addAllJobs(CLI::App& app, SubstituteVerb& verb) {
-    app.add_flag(
+    CLI::Option* all_jobs = app.add_flag(
         "--all-jobs", verb.all_jobs,
         "All open jobs of --db against one stock: as many as can be, the most urgent first, then the "
         "least sum of deviations");
     app.add_option("--plan-seconds", verb.plan_seconds, "With --all-jobs: end all searches after this")
         ->capture_default_str()
-        ->check(CLI::Range(0.0, 86400.0));
+        ->check(CLI::Range(0.0, 86400.0))
+        ->needs(all_jobs);
 }
 
 void addRules(CLI::App& app, SubstituteVerb& verb) {
@@ -53,8 +55,7 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
                    "Groups of one OD that may change besides the short ones")
         ->capture_default_str()
         ->group(rules);
-    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (-1: no limit)")
-        ->capture_default_str()
+    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (default: no limit)")
         ->group(rules);
     app.add_option("--most-discs", verb.most_discs, "Most discs in a stack")
         ->capture_default_str()
@@ -177,11 +178,13 @@ struct CommandLine {
 
         sub = app.add_subcommand("lift", "Pressure-lift curve of a stack");
         sub->add_option("STACK", lift.stack_file, "STACK.json")->required();
-        sub->add_option("--pressures", lift.pressures_mpa, "Pressures in MPa, ascending, parted by commas")
-            ->delimiter(',');
+        CLI::Option* pressures = sub->add_option("--pressures", lift.pressures_mpa,
+                                                 "Pressures in MPa, ascending, parted by commas")
+                                     ->delimiter(',');
         sub->add_option("--model", lift.model, "large, small or warp")->capture_default_str();
         sub->add_option("--working-lift", lift.working_lift_mm, "Without --pressures: up to this lift, mm")
-            ->capture_default_str();
+            ->capture_default_str()
+            ->excludes(pressures);
         sub->add_option("--tolerance", lift.tolerance, "Thickness tolerance class: normal, fine or precision")
             ->capture_default_str();
         sub->add_flag("--json", lift.json, "Write JSON");
@@ -190,7 +193,7 @@ struct CommandLine {
         sub = app.add_subcommand("substitute", "Stacks of equal stiffness from what the drawers hold");
         sub->add_option("STACK", substitute.stack_file, "STACK.json (with --stock)");
         sub->add_option("--stock", substitute.stock_file, "STOCK.csv");
-        sub->add_option("--legs", substitute.legs, "Identical stacks to build")->capture_default_str();
+        sub->add_option("--legs", substitute.legs, "With STACK: identical stacks to build (default: 2)");
         sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
         sub->add_option("--job", substitute.job, "Job");
         addAllJobs(*sub, substitute);
@@ -271,6 +274,7 @@ struct CommandLine {
         runs(sub, rescue, &command::runRescue);
 
         shop.addTo(app, footer, chosen);
+        refuseMisreadValues(app);
     }
 };
 
@@ -282,7 +286,9 @@ int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
         std::vector<std::string> reversed(arguments.rbegin(), arguments.rend()); // as CLI11 wants them
         line.app.parse(reversed);
     } catch (const CLI::ParseError& error) {
-        return line.app.exit(error, streams.out, streams.error) == 0 ? exit_done : exit_bad_input;
+        if (error.get_exit_code() == 0) return line.app.exit(error, streams.out, streams.error); // help
+        streams.error << sentenceOf(line.app, error) << "\nRun with --help for more information.\n";
+        return exit_bad_input;
     }
     try {
         return line.chosen(streams);

@@ -19,21 +19,26 @@ services::Groove grooveOf(const ORingVerb& verb) {
     }
     services::Groove groove;
     groove.kind = verb.rod.empty() ? services::GrooveKind::piston : services::GrooveKind::rod;
-    groove.diameter = Length::parseMillimetres(verb.rod.empty() ? verb.bore : verb.rod);
-    groove.depth = Length::parseMillimetres(verb.depth);
-    groove.width = Length::parseMillimetres(verb.width);
-    groove.depth_tolerance = Length::parseMillimetres(verb.depth_tolerance);
-    groove.diameter_tolerance = Length::parseMillimetres(verb.diameter_tolerance);
+    groove.diameter =
+        verb.rod.empty() ? millimetresOf("--bore", verb.bore) : millimetresOf("--rod", verb.rod);
+    groove.depth = millimetresOf("--depth", verb.depth);
+    groove.width = millimetresOf("--width", verb.width);
+    groove.depth_tolerance = millimetresOf("--depth-tolerance", verb.depth_tolerance);
+    groove.diameter_tolerance = millimetresOf("--diameter-tolerance", verb.diameter_tolerance);
     groove.moving = verb.moving;
     return groove;
 }
 
 void tellFigure(const char* noun, const services::FitFigure& figure, std::ostream& out) {
-    out << fmt::format(
-        "    {:<8} {:5.1f} % nominal, {:5.1f} to {:5.1f} % over the tolerances; allowed {:.1f} to {:.1f} "
-        "% ({})\n",
-        noun, figure.nominal, figure.least, figure.greatest, figure.allowed_least, figure.allowed_greatest,
-        figure.rule.empty() ? "no rule" : figure.rule);
+    const std::string nominal = figure.nominal_greatest
+                                    ? fmt::format(" (at most {:.1f} %)", *figure.nominal_greatest)
+                                    : std::string();
+    const std::string allowed = figure.rule.empty()
+                                    ? std::string("no rule")
+                                    : fmt::format("allowed {:.1f} to {:.1f} % ({})", figure.allowed_least,
+                                                  figure.allowed_greatest, figure.rule);
+    out << fmt::format("    {:<8} {:5.1f} % nominal{}, {:5.1f} to {:5.1f} % over the tolerances; {}\n", noun,
+                       figure.nominal, nominal, figure.least, figure.greatest, allowed);
 }
 
 void tellFit(const services::ORingFit& fit, std::ostream& out) {
@@ -47,6 +52,8 @@ nlohmann::json figureJson(const services::FitFigure& figure) {
     return {{"least", figure.least},
             {"nominal", figure.nominal},
             {"greatest", figure.greatest},
+            {"nominal_greatest",
+             figure.nominal_greatest ? nlohmann::json(*figure.nominal_greatest) : nlohmann::json()},
             {"allowed", {figure.allowed_least, figure.allowed_greatest}},
             {"good", figure.good}};
 }
@@ -72,10 +79,12 @@ int runORing(const ORingVerb& verb, Streams& streams) {
     const services::ORingAnswer answer = services::ringsForGroove(shop, groove, verb.size);
     const int code = answer.choices.empty() ? exit_impossible : exit_done;
     if (verb.json) {
-        nlohmann::json root = {{"verdict", answer.verdict},
-                               {"caution", answer.caution},
-                               {"wanted", answer.wanted ? fitJson(*answer.wanted) : nlohmann::json()},
-                               {"choices", nlohmann::json::array()}};
+        nlohmann::json root = {
+            {"verdict", answer.verdict},
+            {"caution", answer.caution},
+            {"wanted", answer.wanted ? fitJson(*answer.wanted) : nlohmann::json()},
+            {"nearest_miss", answer.nearest_miss ? fitJson(*answer.nearest_miss) : nlohmann::json()},
+            {"choices", nlohmann::json::array()}};
         for (const services::ORingChoice& choice : answer.choices) {
             nlohmann::json one = fitJson(choice.fit);
             one["part"] = choice.part;

@@ -1,4 +1,5 @@
 #include "app/command/all_jobs_report.h"
+#include "app/command/known_names.h"
 #include "app/command/stock_csv.h"
 #include "app/command/substitute_report.h"
 #include "app/command/verb_support.h"
@@ -12,6 +13,7 @@
 
 #include <csignal>
 #include <ostream>
+#include <set>
 
 namespace shimledger::command {
 
@@ -41,15 +43,14 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     planner::SubstituteRules& rules = settings.rules;
     rules.keep_every_od = !verb.any_od;
     rules.face_od_fixed = !verb.move_face;
-    rules.od_step = Length::parseMillimetres(verb.od_step);
-    rules.crossover_od_tolerance = Length::parseMillimetres(verb.crossover_od);
-    rules.crossover_gap_tolerance = Length::parseMillimetres(verb.crossover_gap);
-    rules.height_tolerance = Length::parseMillimetres(verb.height);
+    rules.od_step = millimetresOf("--od-step", verb.od_step);
+    rules.crossover_od_tolerance = millimetresOf("--crossover-od", verb.crossover_od);
+    rules.crossover_gap_tolerance = millimetresOf("--crossover-gap", verb.crossover_gap);
+    rules.height_tolerance = millimetresOf("--height", verb.height);
     rules.most_other_groups_changed = verb.other_groups;
-    if (verb.most_changed >= 0) rules.most_discs_changed = verb.most_changed;
+    rules.most_discs_changed = verb.most_changed;
     rules.most_discs = verb.most_discs;
     rules.mix_new_and_used = !verb.no_mixing;
-    rules.bins_left_alone = verb.bins_left_alone;
     rules.keep_in_stock = verb.keep;
     rules.working_lift_mm = verb.working_lift_mm;
     rules.low_speed_lift_mm = verb.low_speed_lift_mm;
@@ -81,9 +82,10 @@ int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked
 services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& shop) {
     if (!verb.job.empty())
         throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+    services::SearchSettings settings = settingsOf(verb);
+    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
     return services::planAllJobs(
-        shop, settingsOf(verb), [](const planner::SharedProgress&) { return interrupted == 0; },
-        verb.plan_seconds);
+        shop, settings, [](const planner::SharedProgress&) { return interrupted == 0; }, verb.plan_seconds);
 }
 
 void tellReserved(const std::string& job, const services::ReservedPlan& reserved, Streams& streams) {
@@ -113,7 +115,9 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     const bool from_shop = !verb.shop_file.empty() || !verb.job.empty() || verb.all_jobs;
     if (from_files == from_shop)
         throw InputError("give either STACK.json with --stock, or --db with --job or --all-jobs");
-    const services::SearchSettings settings = settingsOf(verb);
+    if (from_shop && verb.legs)
+        throw InputError("--legs goes with STACK.json: a job has its own number of legs");
+    services::SearchSettings settings = settingsOf(verb);
     const InterruptWatch watch;
     if (verb.all_jobs) {
         if (verb.shop_file.empty()) throw InputError("--all-jobs plans the open jobs of a shop: give --db");
@@ -126,14 +130,22 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
         auto shop = openShop(verb.shop_file, streams);
+        mustBeJob(shop, verb.job);
+        settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
         return tell(verb, services::planJob(shop, verb.job, settings), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
     planner::SubstituteRequest request;
     request.target = readStack(verb.stack_file);
-    request.legs = verb.legs;
+    request.legs = verb.legs.value_or(2);
     request.stock = readStockCsv(verb.stock_file);
+    std::set<std::string> bins;
+    for (const planner::StockItem& item : request.stock) bins.insert(item.bin);
+    for (const std::string& bin : verb.bins_left_alone) {
+        mustBeAmong("bin", bin, {bins.begin(), bins.end()}, "no line of " + verb.stock_file + " lies in it");
+        settings.rules.bins_left_alone.push_back(bin);
+    }
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
@@ -156,7 +168,10 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
         tell(verb, all, reserved, streams);
         return reserved.empty() ? exitCodeOf(all) : exit_done;
     }
-    const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
+    mustBeJob(shop, verb.job);
+    services::SearchSettings settings = settingsOf(verb);
+    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
+    const services::JobPlan plan = services::planJob(shop, verb.job, settings);
     if (plan.result.proposals.empty()) return tell(verb, plan, streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -20,6 +21,7 @@ void tell(const std::vector<services::KitLine>& lines, const char* word, std::os
 
 int runWearShow(const WearVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job)) {
         streams.out << (line.leg == 0 ? std::string("no leg") : "leg " + std::to_string(line.leg)) << "  "
                     << (line.part.empty() ? line.place : line.what + " (" + line.part + ")") << ": ";
@@ -41,13 +43,15 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
     finding.leg = verb.leg;
     finding.part = verb.part;
     finding.place = verb.place;
-    if (verb.percent != -1) finding.worn_percent = verb.percent;
+    finding.worn_percent = verb.percent;
     finding.state = inventory::parseWearState(verb.state);
     finding.decision = inventory::parseWearDecision(verb.decision);
     finding.quantity = verb.quantity;
     finding.reason = verb.reason;
     finding.note = verb.note;
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
+    mustBePart(shop, verb.part);
     inventory::WearBook(shop).record(finding);
     streams.out << "Written down for " << verb.job << ".\n";
     return exit_done;
@@ -55,6 +59,7 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
 
 int runWearKit(const WearVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const services::JobKit kit =
         verb.apply ? services::applyKit(shop, verb.job) : services::jobKit(shop, verb.job);
     tell(kit.wanted, "Wanted", streams.out);
