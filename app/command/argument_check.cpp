@@ -136,13 +136,14 @@ void refuseMisreadValues(CLI::App& app) {
 std::string sentenceOf(const CLI::App& app, const CLI::ParseError& error) {
     const CLI::App& at = reached(app);
     const std::string message = error.what();
-    const std::string name = error.get_name();
-    if (name == "ExtrasError" || name == "RequiredError") {
+    const int kind = error.get_exit_code(); // its name is that of the verb, at times
+    const bool required = kind == static_cast<int>(CLI::ExitCodes::RequiredError);
+    if (required || kind == static_cast<int>(CLI::ExitCodes::ExtrasError)) {
         // A mistyped name is the reason when what it stands for is missing.
         const std::vector<std::string> rest = app.remaining(true);
         if (!rest.empty()) return unexpected(at, rest.front());
     }
-    if (name == "RequiredError") {
+    if (required) {
         if (message == "A subcommand is required") {
             std::vector<std::string> names;
             for (const CLI::App* verb : verbsOf(at)) names.push_back(verb->get_name());
@@ -154,7 +155,14 @@ std::string sentenceOf(const CLI::App& app, const CLI::ParseError& error) {
                 return message + ": " + option->get_description();
         }
     }
-    if (name == "ArgumentMismatch") {
+    if (kind == static_cast<int>(CLI::ExitCodes::ConversionError)) {
+        // Numbers are checked before they are converted; what is left is a value behind a flag.
+        for (const CLI::Option* option : at.get_options()) {
+            if (message.find(option->get_name() + " = ") != std::string::npos)
+                return option->get_name() + " takes no value: write it alone";
+        }
+    }
+    if (kind == static_cast<int>(CLI::ExitCodes::ArgumentMismatch)) {
         if (const CLI::Option* option = repeated(at))
             return option->get_name() + " is given " + std::to_string(option->count()) +
                    " times: give it once";

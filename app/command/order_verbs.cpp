@@ -73,15 +73,21 @@ void tellOrder(const inventory::PurchaseOrder& order, std::ostream& out) {
 int runOrderList(const OrderVerb& verb, Streams& streams) {
     auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
     nlohmann::json root = nlohmann::json::array();
+    int told = 0;
     for (const auto& order : inventory::PurchaseOrders(shop).list()) {
         if (order.closed && !verb.all) continue;
+        ++told;
         if (verb.json) {
             root.push_back(orderJson(order));
         } else {
             tellOrder(order, streams.out);
         }
     }
-    if (verb.json) streams.out << root.dump(2) << '\n';
+    if (verb.json) {
+        streams.out << root.dump(2) << '\n';
+    } else if (told == 0) {
+        streams.out << (verb.all ? "Nothing has been ordered yet.\n" : "No order is open.\n");
+    }
     return exit_done;
 }
 

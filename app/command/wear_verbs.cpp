@@ -3,7 +3,9 @@
 #include "app/command/verb_support.h"
 
 #include "app/services/wear_inspection.h"
+#include "planner/units/near_name.h"
 
+#include <algorithm>
 #include <ostream>
 
 namespace shimledger::command {
@@ -15,6 +17,15 @@ void tell(const std::vector<services::KitLine>& lines, const char* word, std::os
         out << word << ": " << line.quantity << (line.unit == "piece" ? "" : ' ' + line.unit) << " of "
             << line.part << " (" << line.what << "): " << line.reason << '\n';
     }
+}
+
+/// A place that the job has, or that the help names, and that a new one is nearly called like; else empty.
+std::string nearPlace(inventory::ShopFile& shop, const WearVerb& verb) {
+    std::vector<std::string> places{"chrome", "slider"};
+    for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job))
+        places.push_back(line.place);
+    const bool known = std::find(places.begin(), places.end(), verb.place) != places.end();
+    return known ? std::string() : nearName(verb.place, places);
 }
 
 } // namespace
@@ -52,8 +63,11 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
     mustBePart(shop, verb.part);
+    const std::string meant = nearPlace(shop, verb);
     inventory::WearBook(shop).record(finding);
     streams.out << "Written down for " << verb.job << ".\n";
+    if (!meant.empty())
+        streams.error << "Note: '" << verb.place << "' is a new place; did you mean '" << meant << "'?\n";
     return exit_done;
 }
 

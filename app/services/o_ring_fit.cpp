@@ -151,8 +151,8 @@ void overTolerances(const StandardORing& ring, const Groove& groove, ORingFit& f
 std::string complaint(const char* noun, const FitFigure& figure) {
     if (figure.good) return {};
     if (figure.nominal_greatest && figure.nominal > *figure.nominal_greatest) {
-        return fmt::format("{} {:.1f} % (allowed 0 to {:.1f} % while it moves)", noun, figure.nominal,
-                           *figure.nominal_greatest);
+        return fmt::format("{} {:.2f} % at nominal sizes (at most {:.1f} % while it moves)", noun,
+                           figure.nominal, *figure.nominal_greatest);
     }
     return fmt::format("{} {:.1f} to {:.1f} % over the tolerances (allowed {:.1f} to {:.1f} %)", noun,
                        figure.least, figure.greatest, figure.allowed_least, figure.allowed_greatest);
@@ -260,7 +260,7 @@ ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove, cons
     if (!answer.choices.empty()) answer.nearest_miss.reset();
     if (answer.choices.empty()) {
         answer.verdict = "No: no size of ISO 3601-1 or JIS B 2401-1 fits this groove.";
-        if (answer.nearest_miss) answer.verdict += " The nearest misses: " + answer.nearest_miss->verdict;
+        if (answer.nearest_miss) answer.verdict += " The nearest miss: " + answer.nearest_miss->verdict;
     } else if (answer.choices.front().available > 0) {
         answer.verdict =
             "In stock: " + answer.choices.front().part + ". " + answer.choices.front().fit.verdict;

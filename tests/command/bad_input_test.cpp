@@ -464,6 +464,8 @@ TEST_CASE("what was once taken for something else is refused with what would be 
                Contains("98 looks like per cent: write 980"));
     CHECK_THAT(told({"lift", stack, "--pressures", "1e308"}),
                Contains("--pressures has 1e+308: give MPa from 0"));
+    CHECK_THAT(told({"lift", stack, "--pressures", "0.1,0.1"}), Contains("ascending"));
+    CHECK_THAT(told({"lift", stack, "--json=abc"}), Contains("--json takes no value"));
     CHECK_THAT(told({"lift", stack, "--pressures", "0.1", "--working-lift", "0.2"}), Contains("excludes"));
     CHECK_THAT(told({"substitute", "--db", shop, "--job", "JOB-1003", "--legs", "3"}),
                Contains("a job has its own number of legs"));
@@ -489,6 +491,20 @@ TEST_CASE("what was once taken for something else is refused with what would be 
                Contains("--cabinet") && Contains("--out"));
     CHECK_THAT(told({"stock", "count", "--db", shop, "--out", folder / "new.csv", "--preview"}),
                Contains("--preview") && Contains("--in"));
+}
+
+TEST_CASE("a new place of wear that is nearly called like a known one is written down with a question") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const auto note = [&](const char* place) {
+        const CommandRun run = runShimledger(
+            {"wear", "record", "--db", shop, "--job", "JOB-1003", "--place", place, "--state", "worn"});
+        CHECK(run.code == exit_done);
+        return run.error;
+    };
+    CHECK_THAT(note("chrom"), Contains("did you mean 'chrome'?"));
+    CHECK(note("chrome").empty());
+    CHECK(note("top yoke").empty());
 }
 
 TEST_CASE("a stock file whose columns or kinds are nearly called right is refused, not read in part") {
