@@ -156,7 +156,7 @@ struct CommandLine {
         const auto figure = [&](const char* option, auto& value, const char* what) {
             sub->add_option(option, value, what)->needs(name);
         };
-        figure("--service", reorder_class.service_per_mille, "Service level, per mille");
+        figure("--service", reorder_class.service_per_mille, "Service level, per mille: 980 is 98 %");
         figure("--review", reorder_class.review_days, "Days from one look to the next");
         figure("--line-cost", reorder_class.line_cost, "Cost of one more line on an order");
         figure("--holding", reorder_class.holding_percent, "Cost of keeping a piece, % of its price a year");
@@ -287,7 +287,7 @@ int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
         line.app.parse(reversed);
     } catch (const CLI::ParseError& error) {
         if (error.get_exit_code() == 0) return line.app.exit(error, streams.out, streams.error); // help
-        streams.error << sentenceOf(line.app, error) << "\nRun with --help for more information.\n";
+        streams.error << sentenceOf(line.app, error) << '\n';
         return exit_bad_input;
     }
     try {

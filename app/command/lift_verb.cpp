@@ -24,7 +24,7 @@ using planner::StackSpec;
 void checkPressures(const std::vector<double>& pressures_mpa) {
     // No disc bears a fraction of it (1170 MPa tears its steel, planner/stack/material.h), and far beyond it
     // the arithmetic of doubles breaks down.
-    constexpr double most_mpa = 20'000;
+    constexpr double most_mpa = 1'000'000;
     double last = -1; // 0 may come first, and no pressure twice
     for (const double pressure : pressures_mpa) {
         if (!std::isfinite(pressure) || pressure < 0 || pressure <= last || pressure > most_mpa) {

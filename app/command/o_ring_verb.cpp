@@ -13,18 +13,32 @@ namespace shimledger::command {
 
 namespace {
 
+Length sizeOf(const char* option, const std::string& text) {
+    const Length size = millimetresOf(option, text);
+    if (size <= Length())
+        throw InputError(std::string(option) + " is " + size.text(2) + " mm: give more than 0");
+    return size;
+}
+
+Length toleranceOf(const char* option, const std::string& text) {
+    const Length tolerance = millimetresOf(option, text);
+    if (tolerance < Length())
+        throw InputError(std::string(option) + " is " + tolerance.text(2) +
+                         " mm: give 0 or more, +- is meant");
+    return tolerance;
+}
+
 services::Groove grooveOf(const ORingVerb& verb) {
     if (verb.bore.empty() == verb.rod.empty()) {
         throw InputError("give either --bore (groove in the inner part) or --rod (groove in the housing)");
     }
     services::Groove groove;
     groove.kind = verb.rod.empty() ? services::GrooveKind::piston : services::GrooveKind::rod;
-    groove.diameter =
-        verb.rod.empty() ? millimetresOf("--bore", verb.bore) : millimetresOf("--rod", verb.rod);
-    groove.depth = millimetresOf("--depth", verb.depth);
-    groove.width = millimetresOf("--width", verb.width);
-    groove.depth_tolerance = millimetresOf("--depth-tolerance", verb.depth_tolerance);
-    groove.diameter_tolerance = millimetresOf("--diameter-tolerance", verb.diameter_tolerance);
+    groove.diameter = verb.rod.empty() ? sizeOf("--bore", verb.bore) : sizeOf("--rod", verb.rod);
+    groove.depth = sizeOf("--depth", verb.depth);
+    groove.width = sizeOf("--width", verb.width);
+    groove.depth_tolerance = toleranceOf("--depth-tolerance", verb.depth_tolerance);
+    groove.diameter_tolerance = toleranceOf("--diameter-tolerance", verb.diameter_tolerance);
     groove.moving = verb.moving;
     return groove;
 }

@@ -39,7 +39,7 @@ Assignment parseAssignment(const std::string& text, const char* form) {
             return result;
         }
     }
-    throw InputError("'" + text + "' is not of the form " + form);
+    throw InputError("'" + text.substr(0, 80) + "' is not of the form " + form);
 }
 
 nlohmann::json orderJson(const inventory::PurchaseOrder& order) {

@@ -57,7 +57,15 @@ void tell(const services::StripView& view, std::ostream& out) {
 int runStripRecord(const StripVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
-    tell(services::recordStrip(shop, verb.job, verb.leg, rowsOf(verb)), streams.out);
+    const std::vector<inventory::StripRow> rows = rowsOf(verb);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        try {
+            mustBePart(shop, rows[i].part);
+        } catch (const InputError& error) {
+            throw InputError("row " + std::to_string(i + 1) + ": " + error.what());
+        }
+    }
+    tell(services::recordStrip(shop, verb.job, verb.leg, rows), streams.out);
     return exit_done;
 }
 

@@ -11,6 +11,8 @@
 #include "app/services/warp_check.h"
 #include "planner/units/input_error.h"
 
+#include <fmt/format.h>
+
 #include <csignal>
 #include <ostream>
 #include <set>
@@ -38,15 +40,48 @@ private:
     void (*m_before)(int);
 };
 
+/// The search would say the same without the option's name.
+void mustLieWithin(const char* option, double value, double least, double greatest) {
+    if (value >= least && value <= greatest) return;
+    throw InputError(fmt::format("{} is {:g}: give {:g} to {:g}", option, value, least, greatest));
+}
+
+Length distanceOf(const char* option, const std::string& text) {
+    const Length length = millimetresOf(option, text);
+    if (length < Length())
+        throw InputError(std::string(option) + " is " + length.text() + " mm: give 0 or more");
+    return length;
+}
+
+void checkFigures(const SubstituteVerb& verb) {
+    constexpr double most_pieces = 1e6, most_weight = 1e6, a_day = 86'400;
+    mustLieWithin("--other-groups", verb.other_groups, 0, most_pieces);
+    mustLieWithin("--most-changed", verb.most_changed.value_or(0), 0, most_pieces);
+    mustLieWithin("--most-discs", verb.most_discs, 1, most_pieces);
+    mustLieWithin("--keep", static_cast<double>(verb.keep), 0, most_pieces);
+    mustLieWithin("--proposals", verb.proposals, 1, 1000);
+    mustLieWithin("--low-speed-lift", verb.low_speed_lift_mm, 0, 5);
+    mustLieWithin("--low-speed-weight", verb.low_speed_weight, 0, most_weight);
+    mustLieWithin("--high-speed-weight", verb.high_speed_weight, 0, most_weight);
+    mustLieWithin("--seconds", verb.seconds, 0.001, a_day);
+    mustLieWithin("--gap", verb.gap_percent, 0, 99);
+    mustLieWithin("--choices-within", verb.choice_percent, 0, 1000);
+    if (verb.low_speed_lift_mm == 0 && verb.low_speed_weight != verb.high_speed_weight) {
+        throw InputError("--low-speed-weight and --high-speed-weight differ: give --low-speed-lift, the lift "
+                         "between them");
+    }
+}
+
 services::SearchSettings settingsOf(const SubstituteVerb& verb) {
+    checkFigures(verb);
     services::SearchSettings settings;
     planner::SubstituteRules& rules = settings.rules;
     rules.keep_every_od = !verb.any_od;
     rules.face_od_fixed = !verb.move_face;
-    rules.od_step = millimetresOf("--od-step", verb.od_step);
-    rules.crossover_od_tolerance = millimetresOf("--crossover-od", verb.crossover_od);
-    rules.crossover_gap_tolerance = millimetresOf("--crossover-gap", verb.crossover_gap);
-    rules.height_tolerance = millimetresOf("--height", verb.height);
+    rules.od_step = distanceOf("--od-step", verb.od_step);
+    rules.crossover_od_tolerance = distanceOf("--crossover-od", verb.crossover_od);
+    rules.crossover_gap_tolerance = distanceOf("--crossover-gap", verb.crossover_gap);
+    rules.height_tolerance = distanceOf("--height", verb.height);
     rules.most_other_groups_changed = verb.other_groups;
     rules.most_discs_changed = verb.most_changed;
     rules.most_discs = verb.most_discs;

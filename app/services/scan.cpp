@@ -37,7 +37,9 @@ inventory::Bin binOfScan(inventory::ShopFile& shop, std::string_view typed) {
         if (sameLetters(bin.code, code)) alike.push_back(std::move(bin));
     }
     if (alike.size() == 1) return alike.front();
-    const std::string read = "'" + code.substr(0, 60) + "'";
+    std::string read = "'" + code.substr(0, 60) + "'";
+    std::replace_if(
+        read.begin(), read.end(), [](unsigned char c) { return c < 0x20; }, ' ');
     if (alike.empty()) {
         std::vector<std::string> codes;
         for (inventory::Bin& bin : bins.list()) codes.push_back(std::move(bin.code));
