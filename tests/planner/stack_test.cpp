@@ -182,7 +182,7 @@ TEST_CASE("what is not JSON is told with its line and column, and without words 
     const auto why = [&](const std::string& json) { return refusal([&] { (void)parseStackJson(json); }); };
     CHECK(why("").find("it is empty") != std::string::npos);
     CHECK(why(" \n\t").find("it is empty") != std::string::npos);
-    CHECK(why("{\n  \"valve\": 3").find("ends too early, at line 2, column 13") != std::string::npos);
+    CHECK(why("{\n  \"valve\": 3").find("ends too early, at line 2, column 12") != std::string::npos);
     CHECK(why("{\n  \"valve\": 3,,\n}").find("line 2, column 14 has a ','") != std::string::npos);
     CHECK(why("{'valve': 3}").find("line 1, column 2 has a") != std::string::npos);
     CHECK(why("{\"valve\": 1e400}").find("out of range") != std::string::npos);
