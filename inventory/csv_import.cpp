@@ -6,8 +6,11 @@
 #include "inventory/stock_snapshot.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
+#include "planner/units/near_name.h"
 
 #include <algorithm>
+#include <array>
+#include <cctype>
 #include <map>
 #include <set>
 
@@ -36,6 +39,35 @@ std::string knownFiles() {
     return names;
 }
 
+std::string inSmallLetters(std::string text) {
+    std::transform(text.begin(), text.end(), text.begin(),
+                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
+    return text;
+}
+
+/// A file that is meant for a table, but is called otherwise or is no CSV: it would be passed over, and the
+/// person be told that all is well. Beside the table's own file only one that differs in capitals alone is
+/// refused; others are old versions, or the workbook that the CSV was saved from.
+void refuseNearMiss(const std::filesystem::path& folder, const std::string& name) {
+    if (tableOf(name) != nullptr) return;
+    constexpr std::array<std::string_view, 6> table_like{".csv", ".xlsx", ".xls", ".ods", ".tsv", ".txt"};
+    const std::filesystem::path path(name);
+    const std::string extension = inSmallLetters(path.extension().string());
+    if (!extension.empty() && std::find(table_like.begin(), table_like.end(), extension) == table_like.end())
+        return;
+    std::vector<std::string> stems;
+    for (const ImportTable& table : importTables())
+        stems.push_back(std::filesystem::path(table.file).stem().string());
+    const std::string stem = nearName(path.stem().string(), stems);
+    if (stem.empty()) return;
+    const std::string meant = stem + ".csv";
+    if (inSmallLetters(name) != meant && std::filesystem::exists(folder / meant)) return;
+    throw InputError("the folder " + folder.string() + " holds " + inQuotes(name) +
+                     ", of which nothing would be read: " +
+                     (extension == ".csv" ? "call it " : "save it as CSV, called ") + meant +
+                     ", or take it out of the folder");
+}
+
 std::vector<FileToRead> filesIn(const std::filesystem::path& folder, ImportReport& report) {
     if (!std::filesystem::is_directory(folder)) {
         throw InputError("there is no folder " + folder.string() + " to import from");
@@ -45,9 +77,14 @@ std::vector<FileToRead> filesIn(const std::filesystem::path& folder, ImportRepor
         const std::filesystem::path path = folder / table.file;
         if (std::filesystem::is_regular_file(path)) files.push_back({path, &table});
     }
+    std::set<std::string> names; // in an order that does not depend on the disk
+    for (const auto& entry : std::filesystem::directory_iterator(folder)) {
+        if (entry.is_regular_file()) names.insert(entry.path().filename().string());
+    }
+    for (const std::string& name : names) refuseNearMiss(folder, name);
     if (files.empty()) throw InputError("the folder " + folder.string() + " holds none of " + knownFiles());
     for (const auto& entry : std::filesystem::directory_iterator(folder)) {
-        if (entry.path().extension() == ".csv" && tableOf(entry.path()) == nullptr) {
+        if (inSmallLetters(entry.path().extension().string()) == ".csv" && tableOf(entry.path()) == nullptr) {
             report.ignored.push_back(entry.path().filename().string());
         }
     }
@@ -65,6 +102,8 @@ bool checkHeader(const ImportTable& table, const CsvRecord& record, ImportReport
                             "the columns are parted by semicolons: save the file with commas"});
         return false;
     }
+    std::vector<std::string> columns;
+    for (const ImportColumn& column : table.columns) columns.emplace_back(column.name);
     std::set<std::string> seen;
     int number = 0;
     for (const std::string& name : record.cells) {
@@ -73,7 +112,8 @@ bool checkHeader(const ImportTable& table, const CsvRecord& record, ImportReport
                                        [&](const ImportColumn& column) { return column.name == name; });
         if (!known) {
             addProblem(report,
-                       {file, record.line, number, name, inQuotes(name) + " is no column of " + file});
+                       {file, record.line, number, name,
+                        inQuotes(name) + " is no column of " + file + nearNameText(name, columns, "")});
         } else if (!seen.insert(name).second) {
             addProblem(report, {file, record.line, number, name, "the column is there twice"});
         }
@@ -178,8 +218,11 @@ std::string summary(const ImportReport& report) {
 FileToRead fileToRead(const std::filesystem::path& file) {
     const ImportTable* table = tableOf(file);
     if (table == nullptr) {
-        throw InputError("the name of " + file.string() + " does not say what it holds: call it one of " +
-                         knownFiles());
+        std::vector<std::string> names;
+        for (const ImportTable& known : importTables()) names.emplace_back(known.file);
+        const std::string near = nearName(file.filename().string(), names);
+        throw InputError("the name of " + file.string() + " does not say what it holds: call it " +
+                         (near.empty() ? "one of " + knownFiles() : near));
     }
     if (!std::filesystem::is_regular_file(file)) throw InputError("there is no file " + file.string());
     return {file, table};

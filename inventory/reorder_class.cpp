@@ -27,7 +27,14 @@ void within(const ReorderClass& settings, std::string_view column, const char* w
 
 void check(const ReorderClass& s) {
     checkFreeText(s.part_class, "class", "class");
-    within(s, "service_per_mille", "the service level per mille", s.service_per_mille, 1, 999);
+    // 98 is what somebody writes who means per cent, and would be kept as 9.8 %.
+    if (s.service_per_mille >= 50 && s.service_per_mille <= 99) {
+        throw FieldError("service_per_mille",
+                         "the service level of class " + inQuotes(s.part_class) + " is per mille, and " +
+                             std::to_string(s.service_per_mille) + " looks like per cent: write " +
+                             std::to_string(10 * s.service_per_mille));
+    }
+    within(s, "service_per_mille", "the service level per mille", s.service_per_mille, 500, 999);
     within(s, "review_days", "the review period in days", s.review_days, 0, 365);
     within(s, "line_cost", "the cost of an order line in hundredths", s.line_cost, 1, 100'000);
     within(s, "holding_percent", "the holding cost in percent a year", s.holding_percent, 1, 100);

@@ -1,4 +1,5 @@
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
+#include "app/command/argument_check.h"
 #include "app/command/shop_command_line.h"
 #include "app/command/verbs.h"
 
@@ -19,13 +20,14 @@ constexpr const char* footer =
     "The figures are an aid to a trained person, who follows the maker's service data.";
 
 void addAllJobs(CLI::App& app, SubstituteVerb& verb) {
-    app.add_flag(
+    CLI::Option* all_jobs = app.add_flag(
         "--all-jobs", verb.all_jobs,
         "All open jobs of --db against one stock: as many as can be, the most urgent first, then the "
         "least sum of deviations");
     app.add_option("--plan-seconds", verb.plan_seconds, "With --all-jobs: end all searches after this")
         ->capture_default_str()
-        ->check(CLI::Range(0.0, 86400.0));
+        ->check(CLI::Range(0.0, 86400.0))
+        ->needs(all_jobs);
 }
 
 void addRules(CLI::App& app, SubstituteVerb& verb) {
@@ -52,8 +54,7 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
                    "Groups of one OD that may change besides the short ones")
         ->capture_default_str()
         ->group(rules);
-    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (-1: no limit)")
-        ->capture_default_str()
+    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (default: no limit)")
         ->group(rules);
     app.add_option("--most-discs", verb.most_discs, "Most discs in a stack")
         ->capture_default_str()
@@ -154,7 +155,7 @@ struct CommandLine {
         const auto figure = [&](const char* option, auto& value, const char* what) {
             sub->add_option(option, value, what)->needs(name);
         };
-        figure("--service", reorder_class.service_per_mille, "Service level, per mille");
+        figure("--service", reorder_class.service_per_mille, "Service level, per mille: 980 is 98 %");
         figure("--review", reorder_class.review_days, "Days from one look to the next");
         figure("--line-cost", reorder_class.line_cost, "Cost of one more line on an order");
         figure("--holding", reorder_class.holding_percent, "Cost of keeping a piece, % of its price a year");
@@ -176,11 +177,13 @@ struct CommandLine {
 
         sub = app.add_subcommand("lift", "Pressure-lift curve of a stack");
         sub->add_option("STACK", lift.stack_file, "STACK.json")->required();
-        sub->add_option("--pressures", lift.pressures_mpa, "Pressures in MPa, ascending, parted by commas")
-            ->delimiter(',');
+        CLI::Option* pressures = sub->add_option("--pressures", lift.pressures_mpa,
+                                                 "Pressures in MPa, ascending, parted by commas")
+                                     ->delimiter(',');
         sub->add_option("--model", lift.model, "large, small or warp")->capture_default_str();
         sub->add_option("--working-lift", lift.working_lift_mm, "Without --pressures: up to this lift, mm")
-            ->capture_default_str();
+            ->capture_default_str()
+            ->excludes(pressures);
         sub->add_option("--tolerance", lift.tolerance, "Thickness tolerance class: normal, fine or precision")
             ->capture_default_str();
         sub->add_flag("--json", lift.json, "Write JSON");
@@ -189,7 +192,7 @@ struct CommandLine {
         sub = app.add_subcommand("substitute", "Stacks of equal stiffness from what the drawers hold");
         sub->add_option("STACK", substitute.stack_file, "STACK.json (with --stock)");
         sub->add_option("--stock", substitute.stock_file, "STOCK.csv");
-        sub->add_option("--legs", substitute.legs, "Identical stacks to build")->capture_default_str();
+        sub->add_option("--legs", substitute.legs, "With STACK: identical stacks to build (default: 2)");
         sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
         sub->add_option("--job", substitute.job, "Job");
         addAllJobs(*sub, substitute);
@@ -272,6 +275,7 @@ struct CommandLine {
         runs(sub, rescue, &command::runRescue);
 
         shop.addTo(app, footer, chosen);
+        refuseMisreadValues(app);
     }
 };
 
@@ -283,7 +287,9 @@ int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
         std::vector<std::string> reversed(arguments.rbegin(), arguments.rend()); // as CLI11 wants them
         line.app.parse(reversed);
     } catch (const CLI::ParseError& error) {
-        return line.app.exit(error, streams.out, streams.error) == 0 ? exit_done : exit_bad_input;
+        if (error.get_exit_code() == 0) return line.app.exit(error, streams.out, streams.error); // help
+        streams.error << sentenceOf(line.app, error) << '\n';
+        return exit_bad_input;
     }
     try {
         return line.chosen(streams);

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -14,9 +15,14 @@ namespace shimledger::command {
 int runStockCount(const CountVerb& verb, Streams& streams) {
     if (verb.out_file.empty() == verb.in_file.empty())
         throw InputError("give either --out FILE for a count sheet or --in FILE for a filled-in one");
+    if (verb.in_file.empty() && verb.preview)
+        throw InputError("--preview is of a filled-in sheet: it goes with --in FILE");
+    if (!verb.in_file.empty() && !verb.cabinet.empty())
+        throw InputError("--cabinet is of a sheet to write: it goes with --out FILE");
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
     if (!verb.out_file.empty()) {
+        mustBeCabinet(shop, verb.cabinet);
         const services::CountSheet sheet = services::countSheet(shop, verb.cabinet);
         if (verb.out_file.ends_with(".xlsx")) {
             services::writeCountSheet(sheet, {verb.out_file, verb.force}, paper);

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -26,6 +27,8 @@ int tell(const services::FlowStep& step, Streams& streams) {
 int runPiece(const FlowVerb& verb, Streams& streams,
              services::FlowStep (*step)(inventory::ShopFile&, const services::PieceMove&)) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBePart(shop, verb.part);
+    mustBeJob(shop, verb.job);
     return tell(step(shop, pieceOf(verb)), streams);
 }
 
@@ -66,12 +69,13 @@ int runUndo(const FlowVerb& verb, Streams& streams) {
 
 int runReading(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBePart(shop, verb.part);
     const std::string bin = services::binOfScan(shop, verb.bin).code;
     const auto condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
     shop.atomically([&] {
         for (const std::string& reading : verb.readings) {
             inventory::addReading(shop,
-                                  {verb.part, bin, condition, Length::parseMillimetres(reading), shop.now()});
+                                  {verb.part, bin, condition, millimetresOf("--mm", reading), shop.now()});
         }
     });
     for (const inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {

@@ -1,7 +1,9 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
 #include "app/services/history_text.h"
+#include "app/services/scan.h"
 #include "inventory/stock_movement.h"
 #include "planner/units/input_error.h"
 
@@ -15,10 +17,12 @@ int runHistory(const HistoryVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     std::vector<services::HistoryLine> lines;
     if (verb.what == "part") {
+        mustBePart(shop, verb.code);
         lines = services::partHistory(shop, verb.code);
     } else if (verb.what == "bin") {
-        lines = services::binHistory(shop, verb.code);
+        lines = services::binHistory(shop, services::binOfScan(shop, verb.code).code);
     } else if (verb.what == "job") {
+        mustBeJob(shop, verb.code);
         lines = services::jobHistory(shop, verb.code);
     } else {
         throw InputError("the history is that of a part, a bin or a job, not of '" + verb.what.substr(0, 40) +

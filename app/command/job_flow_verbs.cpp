@@ -1,7 +1,9 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
 #include "app/services/stock_flow.h"
+#include "planner/units/input_error.h"
 
 #include <ostream>
 
@@ -20,6 +22,10 @@ int tell(const std::string& job, const char* word, const services::EndedJob& end
 
 int runPull(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
+    mustBePart(shop, verb.part);
+    if (verb.bin.empty() && !verb.part.empty())
+        throw InputError("--part is of what lies in one bin: give its --bin too");
     const services::FlowStep step = verb.bin.empty()
                                         ? services::pullAll(shop, verb.job)
                                         : services::pullFromBin(shop, verb.job, verb.bin, verb.part);
@@ -37,6 +43,7 @@ int runPull(const FlowVerb& verb, Streams& streams) {
 
 int runJobClose(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const auto rest =
         verb.issue_rest ? services::OpenReservations::issue : services::OpenReservations::release;
     return tell(verb.job, "closed", services::closeJob(shop, verb.job, rest), streams);
@@ -44,6 +51,7 @@ int runJobClose(const FlowVerb& verb, Streams& streams) {
 
 int runJobCancel(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     return tell(verb.job, "cancelled", services::cancelJob(shop, verb.job, verb.reason), streams);
 }
 

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -15,15 +16,15 @@ namespace {
 
 constexpr const char* nothing = "none";
 
-void takeLength(const std::string& text, Length& length) {
-    if (!text.empty()) length = Length::parseMillimetres(text);
+void takeLength(const char* option, const std::string& text, Length& length) {
+    if (!text.empty()) length = millimetresOf(option, text);
 }
 
-void takeLength(const std::string& text, std::optional<Length>& length) {
+void takeLength(const char* option, const std::string& text, std::optional<Length>& length) {
     if (text == nothing) {
         length.reset();
     } else if (!text.empty()) {
-        length = Length::parseMillimetres(text);
+        length = millimetresOf(option, text);
     }
 }
 
@@ -33,12 +34,12 @@ void takeText(const std::string& text, std::string& words) {
 
 void takeParticulars(const JobVerb& verb, inventory::Job& job) {
     if (!verb.valve.empty()) job.valve.name = verb.valve;
-    takeLength(verb.clamp_od, job.valve.clamp_od);
-    takeLength(verb.port_inner, job.valve.port_inner_diameter);
-    takeLength(verb.port_outer, job.valve.port_outer_diameter);
-    takeLength(verb.shim_id, job.valve.shim_id);
-    takeLength(verb.seat, job.valve.seat_diameter);
-    takeLength(verb.preload, job.valve.preload);
+    takeLength("--clamp-od", verb.clamp_od, job.valve.clamp_od);
+    takeLength("--port-inner", verb.port_inner, job.valve.port_inner_diameter);
+    takeLength("--port-outer", verb.port_outer, job.valve.port_outer_diameter);
+    takeLength("--shim-id", verb.shim_id, job.valve.shim_id);
+    takeLength("--seat", verb.seat, job.valve.seat_diameter);
+    takeLength("--preload", verb.preload, job.valve.preload);
     takeText(verb.customer, job.customer);
     takeText(verb.component, job.component);
     takeText(verb.note, job.note);
@@ -57,9 +58,7 @@ inventory::ComponentModel modelOf(inventory::ShopFile& shop, const JobVerb& verb
             throw InputError("--description is of a new model: give its --kind, fork or shock, as well");
         }
         if (auto known = inventory::ComponentModels(shop).find(code)) return *known;
-        throw InputError(fmt::format("there is no model '{}' in the shop file; --kind fork or --kind shock "
-                                     "makes it known",
-                                     code));
+        mustBeModel(shop, code);
     }
     inventory::ComponentModel model;
     model.code = code;
@@ -77,6 +76,7 @@ services::JobIntake intakeOf(inventory::ShopFile& shop, const JobVerb& verb) {
     job.code = verb.job;
     std::optional<inventory::Job> like;
     if (!verb.like.empty()) {
+        mustBeJob(shop, verb.like);
         like = inventory::JobBook(shop).get(verb.like);
         job.model = like->model;
         job.valve = like->valve;
@@ -109,6 +109,7 @@ int runJobOpen(const JobVerb& verb, Streams& streams) {
 
 int runJobChange(const JobVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const inventory::Job before = inventory::JobBook(shop).get(verb.job);
     inventory::Job wanted = before;
     takeParticulars(verb, wanted);

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
@@ -52,6 +53,7 @@ int runJobList(const SheetVerb& verb, Streams& streams) {
 
 int runJobShow(const SheetVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const inventory::Job job = inventory::JobBook(shop).get(verb.job);
     streams.out << fmt::format("{}: {}, {} valve, {} legs, {}\n", job.code, job.model, job.valve.name,
                                job.legs, inventory::jobStatusName(job.status));

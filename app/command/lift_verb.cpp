@@ -22,10 +22,16 @@ using planner::StackReport;
 using planner::StackSpec;
 
 void checkPressures(const std::vector<double>& pressures_mpa) {
-    double last = 0;
+    // No disc bears a fraction of it (1170 MPa tears its steel, planner/stack/material.h), and far beyond it
+    // the arithmetic of doubles breaks down.
+    constexpr double most_mpa = 1'000'000;
+    double last = -1; // 0 may come first, and no pressure twice
     for (const double pressure : pressures_mpa) {
-        if (!std::isfinite(pressure) || pressure < last) {
-            throw InputError("the pressures must be 0 or more and ascending, such as 0.1,0.2,0.5");
+        if (!std::isfinite(pressure) || pressure < 0 || pressure <= last || pressure > most_mpa) {
+            throw InputError(
+                fmt::format("--pressures has {:g}: give MPa from 0 to {:g}, ascending and parted by "
+                            "commas, such as 0.1,0.2,0.5",
+                            pressure, most_mpa));
         }
         last = pressure;
     }

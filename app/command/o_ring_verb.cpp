@@ -13,27 +13,46 @@ namespace shimledger::command {
 
 namespace {
 
+Length sizeOf(const char* option, const std::string& text) {
+    const Length size = millimetresOf(option, text);
+    if (size <= Length())
+        throw InputError(std::string(option) + " is " + size.text(2) + " mm: give more than 0");
+    return size;
+}
+
+Length toleranceOf(const char* option, const std::string& text) {
+    const Length tolerance = millimetresOf(option, text);
+    if (tolerance < Length())
+        throw InputError(std::string(option) + " is " + tolerance.text(2) +
+                         " mm: give 0 or more, +- is meant");
+    return tolerance;
+}
+
 services::Groove grooveOf(const ORingVerb& verb) {
     if (verb.bore.empty() == verb.rod.empty()) {
         throw InputError("give either --bore (groove in the inner part) or --rod (groove in the housing)");
     }
     services::Groove groove;
     groove.kind = verb.rod.empty() ? services::GrooveKind::piston : services::GrooveKind::rod;
-    groove.diameter = Length::parseMillimetres(verb.rod.empty() ? verb.bore : verb.rod);
-    groove.depth = Length::parseMillimetres(verb.depth);
-    groove.width = Length::parseMillimetres(verb.width);
-    groove.depth_tolerance = Length::parseMillimetres(verb.depth_tolerance);
-    groove.diameter_tolerance = Length::parseMillimetres(verb.diameter_tolerance);
+    groove.diameter = verb.rod.empty() ? sizeOf("--bore", verb.bore) : sizeOf("--rod", verb.rod);
+    groove.depth = sizeOf("--depth", verb.depth);
+    groove.width = sizeOf("--width", verb.width);
+    groove.depth_tolerance = toleranceOf("--depth-tolerance", verb.depth_tolerance);
+    groove.diameter_tolerance = toleranceOf("--diameter-tolerance", verb.diameter_tolerance);
     groove.moving = verb.moving;
     return groove;
 }
 
 void tellFigure(const char* noun, const services::FitFigure& figure, std::ostream& out) {
-    out << fmt::format(
-        "    {:<8} {:5.1f} % nominal, {:5.1f} to {:5.1f} % over the tolerances; allowed {:.1f} to {:.1f} "
-        "% ({})\n",
-        noun, figure.nominal, figure.least, figure.greatest, figure.allowed_least, figure.allowed_greatest,
-        figure.rule.empty() ? "no rule" : figure.rule);
+    const std::string nominal = figure.nominal_greatest
+                                    ? fmt::format(" (at most {:.1f} %)", *figure.nominal_greatest)
+                                    : std::string();
+    const std::string allowed = figure.rule.empty()
+                                    ? std::string("no rule")
+                                    : fmt::format("allowed {:.1f} to {:.1f} % ({})", figure.allowed_least,
+                                                  figure.allowed_greatest, figure.rule);
+    out << fmt::format("    {:<8} {:5.1f} % nominal{}, {:5.1f} to {:5.1f} % over the tolerances; {}\n", noun,
+                       figure.nominal, nominal, figure.least, figure.greatest, allowed);
 }
 
 void tellFit(const services::ORingFit& fit, std::ostream& out) {
@@ -47,6 +66,8 @@ nlohmann::json figureJson(const services::FitFigure& figure) {
     return {{"least", figure.least},
             {"nominal", figure.nominal},
             {"greatest", figure.greatest},
+            {"nominal_greatest",
+             figure.nominal_greatest ? nlohmann::json(*figure.nominal_greatest) : nlohmann::json()},
             {"allowed", {figure.allowed_least, figure.allowed_greatest}},
             {"good", figure.good}};
 }
@@ -72,10 +93,12 @@ int runORing(const ORingVerb& verb, Streams& streams) {
     const services::ORingAnswer answer = services::ringsForGroove(shop, groove, verb.size);
     const int code = answer.choices.empty() ? exit_impossible : exit_done;
     if (verb.json) {
-        nlohmann::json root = {{"verdict", answer.verdict},
-                               {"caution", answer.caution},
-                               {"wanted", answer.wanted ? fitJson(*answer.wanted) : nlohmann::json()},
-                               {"choices", nlohmann::json::array()}};
+        nlohmann::json root = {
+            {"verdict", answer.verdict},
+            {"caution", answer.caution},
+            {"wanted", answer.wanted ? fitJson(*answer.wanted) : nlohmann::json()},
+            {"nearest_miss", answer.nearest_miss ? fitJson(*answer.nearest_miss) : nlohmann::json()},
+            {"choices", nlohmann::json::array()}};
         for (const services::ORingChoice& choice : answer.choices) {
             nlohmann::json one = fitJson(choice.fit);
             one["part"] = choice.part;

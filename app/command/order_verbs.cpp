@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
@@ -12,6 +13,7 @@
 #include <algorithm>
 #include <charconv>
 #include <ostream>
+#include <set>
 
 namespace shimledger::command {
 
@@ -37,7 +39,7 @@ Assignment parseAssignment(const std::string& text, const char* form) {
             return result;
         }
     }
-    throw InputError("'" + text + "' is not of the form " + form);
+    throw InputError("'" + text.substr(0, 80) + "' is not of the form " + form);
 }
 
 nlohmann::json orderJson(const inventory::PurchaseOrder& order) {
@@ -71,23 +73,35 @@ void tellOrder(const inventory::PurchaseOrder& order, std::ostream& out) {
 int runOrderList(const OrderVerb& verb, Streams& streams) {
     auto shop = inventory::ShopFile::openReadOnly(verb.shop_file);
     nlohmann::json root = nlohmann::json::array();
+    int told = 0;
     for (const auto& order : inventory::PurchaseOrders(shop).list()) {
         if (order.closed && !verb.all) continue;
+        ++told;
         if (verb.json) {
             root.push_back(orderJson(order));
         } else {
             tellOrder(order, streams.out);
         }
     }
-    if (verb.json) streams.out << root.dump(2) << '\n';
+    if (verb.json) {
+        streams.out << root.dump(2) << '\n';
+    } else if (told == 0) {
+        streams.out << (verb.all ? "Nothing has been ordered yet.\n" : "No order is open.\n");
+    }
     return exit_done;
 }
 
 int runOrderPlace(const OrderVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeSupplier(shop, verb.supplier);
     services::ReorderPlan plan = services::reorderPlan(shop);
+    std::set<std::string> named;
     for (const std::string& change : verb.changes) {
-        const Assignment wish = parseAssignment(change, "PART=PACKS");
+        const Assignment wish = parseAssignment(change, "PART=PACKS, such as WASHER-6=2");
+        if (!wish.place.empty()) throw InputError("'" + change + "' names a bin: packs are ordered for none");
+        mustBePart(shop, wish.name);
+        if (!named.insert(wish.name).second)
+            throw InputError("--set names part '" + wish.name + "' twice: give it once");
         services::setPacks(shop, plan, verb.supplier, wish.name, wish.number);
     }
     for (const services::SupplierOrder& order : plan.orders) {
@@ -108,7 +122,12 @@ int runOrderPlace(const OrderVerb& verb, Streams& streams) {
 
 int runOrderReceive(const OrderVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeOrder(shop, verb.order);
+    mustBeBin(shop, verb.bin);
+    if (verb.all && !verb.changes.empty())
+        throw InputError("--all is everything that is expected, --line what has come: give one of them");
     std::vector<services::ReceivedLine> lines;
+    std::set<std::string> named;
     const auto expected = services::expectedLines(shop, verb.order);
     for (const std::string& change : verb.changes) {
         const Assignment came = parseAssignment(change, "LINE=QUANTITY or LINE=QUANTITY@BIN");
@@ -116,8 +135,14 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams) {
             return std::to_string(l.order_line) == came.name;
         });
         if (line == expected.end()) {
-            throw InputError("order " + verb.order + " expects nothing on a line " + came.name);
+            std::string open;
+            for (const auto& one : expected)
+                open += (open.empty() ? "" : ", ") + std::to_string(one.order_line);
+            throw InputError("order " + verb.order + " expects nothing on a line '" + came.name +
+                             "': " + (open.empty() ? "nothing of it is open" : "its open lines are " + open));
         }
+        if (!named.insert(came.name).second)
+            throw InputError("--line names line " + came.name + " twice: add up what has come");
         lines.push_back({line->order_line, came.number, came.place.empty() ? line->bin : came.place});
     }
     if (verb.all) {
@@ -140,12 +165,19 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams) {
 
 int runReorderClass(const ReorderClassVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBePartClass(shop, verb.part_class);
     inventory::ReorderClasses classes(shop);
     if (verb.set) {
         inventory::ReorderClass settings = classes.of(verb.part_class);
         if (verb.service_per_mille) settings.service_per_mille = *verb.service_per_mille;
         if (verb.review_days) settings.review_days = *verb.review_days;
-        if (verb.line_cost) settings.line_cost = inventory::parseMoney(*verb.line_cost);
+        if (verb.line_cost) {
+            try {
+                settings.line_cost = inventory::parseMoney(*verb.line_cost);
+            } catch (const InputError& error) {
+                throw InputError(std::string("--line-cost: ") + error.what());
+            }
+        }
         if (verb.holding_percent) settings.holding_percent = *verb.holding_percent;
         if (verb.cover_months) settings.cover_months = *verb.cover_months;
         if (verb.dead_months) settings.dead_months = *verb.dead_months;

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -10,6 +11,7 @@ namespace shimledger::command {
 
 int runReceive(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBePart(shop, verb.part);
     for (const std::string& sentence : services::receivePieces(shop, pieceOf(verb)).sentences)
         streams.out << sentence << '\n';
     return exit_done;
@@ -17,6 +19,7 @@ int runReceive(const FlowVerb& verb, Streams& streams) {
 
 int runExpected(const FlowVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeOrder(shop, verb.order);
     const auto lines = services::expectedLines(shop, verb.order);
     for (const services::ExpectedLine& line : lines) {
         streams.out << line.order << ", line " << line.order_line << ": " << line.expected() << " of "

@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
@@ -19,6 +20,7 @@ namespace shimledger::command {
 int runPick(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const services::PickList list = services::pickList(shop, verb.job);
     services::writePickListSheet(list, {verb.out_file, verb.force}, paper);
     for (const services::PickLine& line : list.lines) {
@@ -56,6 +58,7 @@ std::vector<services::ExtraDemand> piecesFor(inventory::ShopFile& shop, const st
 int runReorder(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     services::ReorderOptions options;
     if (!verb.job.empty()) options.extra = piecesFor(shop, verb.job);
     const services::ReorderPlan plan = services::reorderPlan(shop, options);

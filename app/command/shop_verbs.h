@@ -39,7 +39,8 @@ struct StripVerb {
 
 struct WearVerb {
     std::string shop_file, job, part, place, state, decision = "keep", reason, note;
-    int leg = 1, percent = -1; ///< -1: not said
+    int leg = 1;
+    std::optional<int> percent; ///< none: not said
     std::int64_t quantity = 1;
     bool apply = false;
 };

@@ -2,7 +2,9 @@
 
 #include "app/command/verb_support.h"
 #include "inventory/csv_reader.h"
+#include "inventory/part_kinds.h"
 #include "planner/units/input_error.h"
+#include "planner/units/near_name.h"
 
 #include <algorithm>
 #include <charconv>
@@ -25,10 +27,7 @@ public:
         CsvRecord record;
         if (!reader.next(record) || !record.fault.empty())
             throw InputError(m_path + ": the header line is missing or damaged");
-        for (std::size_t i = 0; i < record.cells.size(); ++i) m_column[record.cells[i]] = i;
-        for (const char* name : {"kind", "od_mm", "id_mm", "thickness_mm", "condition", "bin", "quantity"}) {
-            if (!m_column.contains(name)) throw InputError(m_path + ": the column '" + name + "' is missing");
-        }
+        takeHeader(record);
         const std::size_t width = record.cells.size();
         while (reader.next(record)) {
             if (!record.fault.empty()) {
@@ -37,7 +36,7 @@ public:
                 note(record, 0,
                      "there are " + std::to_string(record.cells.size()) + " cells where the header has " +
                          std::to_string(width));
-            } else if (cell(record, "kind") == "shim") {
+            } else if (isShim(record)) {
                 take(record);
             }
         }
@@ -46,6 +45,40 @@ public:
     }
 
 private:
+    void takeHeader(const CsvRecord& record) {
+        constexpr std::size_t needed = 7;
+        const std::vector<std::string> columns{
+            "kind",     "od_mm", "id_mm",       "thickness_mm", "condition",        "bin",
+            "quantity", "part",  "measured_mm", "available",    "reading_spread_mm"};
+        if (record.cells.size() == 1 && record.cells[0].find(';') != std::string::npos)
+            throw InputError(m_path + ": the columns are parted by semicolons: save the file with commas");
+        for (std::size_t i = 0; i < record.cells.size(); ++i) {
+            const std::string& name = record.cells[i];
+            if (!m_column.emplace(name, i).second)
+                throw InputError(m_path + ": the column '" + name.substr(0, 40) + "' is there twice");
+            // Other columns may be there; one that is nearly called like ours would silently not be read.
+            const bool known = std::find(columns.begin(), columns.end(), name) != columns.end();
+            const std::string meant = known ? std::string() : nearName(name, columns);
+            if (!meant.empty()) {
+                throw InputError(m_path + ": there is a column '" + name.substr(0, 40) + "': did you mean '" +
+                                 meant + "'?");
+            }
+        }
+        for (std::size_t i = 0; i < needed; ++i) {
+            if (!m_column.contains(columns[i]))
+                throw InputError(m_path + ": the column '" + columns[i] + "' is missing");
+        }
+    }
+
+    /// Other kinds of part are passed over; a word that is no kind would be a shim passed over.
+    bool isShim(const CsvRecord& record) {
+        bool shim = false;
+        field(record, "kind", [&](const std::string& text) {
+            shim = inventory::parsePartKind(text) == inventory::PartKind::shim;
+        });
+        return shim;
+    }
+
     [[nodiscard]] std::string cell(const CsvRecord& record, const std::string& column) const {
         const auto found = m_column.find(column);
         return found == m_column.end() ? std::string() : record.cells[found->second];

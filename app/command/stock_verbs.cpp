@@ -22,6 +22,8 @@ void tellImport(const inventory::ImportReport& report, const char* verb, std::os
     for (const inventory::ImportedFile& file : report.files) {
         out << file.file << ": " << file.rows << ' ' << file.what << '\n';
     }
+    for (const std::string& file : report.ignored)
+        out << "Passed over: " << file << ", which is no table of a shop\n";
     constexpr std::size_t most_told = 20;
     for (std::size_t i = 0; i < report.stock.size() && i < most_told; ++i) {
         const inventory::ImportedStock& part = report.stock[i];

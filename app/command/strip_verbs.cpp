@@ -1,3 +1,4 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
@@ -55,12 +56,22 @@ void tell(const services::StripView& view, std::ostream& out) {
 
 int runStripRecord(const StripVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
-    tell(services::recordStrip(shop, verb.job, verb.leg, rowsOf(verb)), streams.out);
+    mustBeJob(shop, verb.job);
+    const std::vector<inventory::StripRow> rows = rowsOf(verb);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        try {
+            mustBePart(shop, rows[i].part);
+        } catch (const InputError& error) {
+            throw InputError("row " + std::to_string(i + 1) + ": " + error.what());
+        }
+    }
+    tell(services::recordStrip(shop, verb.job, verb.leg, rows), streams.out);
     return exit_done;
 }
 
 int runStripShow(const StripVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const auto views = services::stripSheets(shop, verb.job);
     for (const services::StripView& view : views) tell(view, streams.out);
     if (views.empty()) streams.out << "No strip of " << verb.job << " is recorded.\n";
@@ -72,6 +83,7 @@ int runStripShow(const StripVerb& verb, Streams& streams) {
 int runStripForm(const StripVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     services::writeStripFormSheet(services::stripForm(shop, verb.job), {verb.out_file, verb.force}, paper);
     streams.out << "Wrote " << verb.out_file << '\n';
     return exit_done;
@@ -79,6 +91,7 @@ int runStripForm(const StripVerb& verb, Streams& streams) {
 
 int runStripCompare(const StripVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const services::LegComparison comparison =
         services::compareLegs(shop, verb.job, verb.leg, verb.other_leg, verb.working_lift_mm);
     for (const services::LegDifference& difference : comparison.rows)
@@ -90,6 +103,7 @@ int runStripCompare(const StripVerb& verb, Streams& streams) {
 
 int runStripPutAway(const StripVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const services::PutAway away = services::putAwayList(shop, verb.job);
     services::putAway(shop, verb.job);
     for (const services::PutAwayLine& line : away.lines) {

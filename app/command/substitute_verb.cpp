@@ -1,4 +1,5 @@
 #include "app/command/all_jobs_report.h"
+#include "app/command/known_names.h"
 #include "app/command/stock_csv.h"
 #include "app/command/substitute_report.h"
 #include "app/command/verb_support.h"
@@ -10,8 +11,11 @@
 #include "app/services/warp_check.h"
 #include "planner/units/input_error.h"
 
+#include <fmt/format.h>
+
 #include <csignal>
 #include <ostream>
+#include <set>
 
 namespace shimledger::command {
 
@@ -36,20 +40,52 @@ private:
     void (*m_before)(int);
 };
 
+/// The search would say the same without the option's name.
+void mustLieWithin(const char* option, double value, double least, double greatest) {
+    if (value >= least && value <= greatest) return;
+    throw InputError(fmt::format("{} is {:g}: give {:g} to {:g}", option, value, least, greatest));
+}
+
+Length distanceOf(const char* option, const std::string& text) {
+    const Length length = millimetresOf(option, text);
+    if (length < Length())
+        throw InputError(std::string(option) + " is " + length.text() + " mm: give 0 or more");
+    return length;
+}
+
+void checkFigures(const SubstituteVerb& verb) {
+    constexpr double most_pieces = 1e6, most_weight = 1e6, a_day = 86'400;
+    mustLieWithin("--other-groups", verb.other_groups, 0, most_pieces);
+    mustLieWithin("--most-changed", verb.most_changed.value_or(0), 0, most_pieces);
+    mustLieWithin("--most-discs", verb.most_discs, 1, most_pieces);
+    mustLieWithin("--keep", static_cast<double>(verb.keep), 0, most_pieces);
+    mustLieWithin("--proposals", verb.proposals, 1, 1000);
+    mustLieWithin("--low-speed-lift", verb.low_speed_lift_mm, 0, 5);
+    mustLieWithin("--low-speed-weight", verb.low_speed_weight, 0, most_weight);
+    mustLieWithin("--high-speed-weight", verb.high_speed_weight, 0, most_weight);
+    mustLieWithin("--seconds", verb.seconds, 0.001, a_day);
+    mustLieWithin("--gap", verb.gap_percent, 0, 99);
+    mustLieWithin("--choices-within", verb.choice_percent, 0, 1000);
+    if (verb.low_speed_lift_mm == 0 && verb.low_speed_weight != verb.high_speed_weight) {
+        throw InputError("--low-speed-weight and --high-speed-weight differ: give --low-speed-lift, the lift "
+                         "between them");
+    }
+}
+
 services::SearchSettings settingsOf(const SubstituteVerb& verb) {
+    checkFigures(verb);
     services::SearchSettings settings;
     planner::SubstituteRules& rules = settings.rules;
     rules.keep_every_od = !verb.any_od;
     rules.face_od_fixed = !verb.move_face;
-    rules.od_step = Length::parseMillimetres(verb.od_step);
-    rules.crossover_od_tolerance = Length::parseMillimetres(verb.crossover_od);
-    rules.crossover_gap_tolerance = Length::parseMillimetres(verb.crossover_gap);
-    rules.height_tolerance = Length::parseMillimetres(verb.height);
+    rules.od_step = distanceOf("--od-step", verb.od_step);
+    rules.crossover_od_tolerance = distanceOf("--crossover-od", verb.crossover_od);
+    rules.crossover_gap_tolerance = distanceOf("--crossover-gap", verb.crossover_gap);
+    rules.height_tolerance = distanceOf("--height", verb.height);
     rules.most_other_groups_changed = verb.other_groups;
-    if (verb.most_changed >= 0) rules.most_discs_changed = verb.most_changed;
+    rules.most_discs_changed = verb.most_changed;
     rules.most_discs = verb.most_discs;
     rules.mix_new_and_used = !verb.no_mixing;
-    rules.bins_left_alone = verb.bins_left_alone;
     rules.keep_in_stock = verb.keep;
     rules.working_lift_mm = verb.working_lift_mm;
     rules.low_speed_lift_mm = verb.low_speed_lift_mm;
@@ -81,9 +117,10 @@ int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked
 services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& shop) {
     if (!verb.job.empty())
         throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+    services::SearchSettings settings = settingsOf(verb);
+    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
     return services::planAllJobs(
-        shop, settingsOf(verb), [](const planner::SharedProgress&) { return interrupted == 0; },
-        verb.plan_seconds);
+        shop, settings, [](const planner::SharedProgress&) { return interrupted == 0; }, verb.plan_seconds);
 }
 
 void tellReserved(const std::string& job, const services::ReservedPlan& reserved, Streams& streams) {
@@ -113,7 +150,9 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     const bool from_shop = !verb.shop_file.empty() || !verb.job.empty() || verb.all_jobs;
     if (from_files == from_shop)
         throw InputError("give either STACK.json with --stock, or --db with --job or --all-jobs");
-    const services::SearchSettings settings = settingsOf(verb);
+    if (from_shop && verb.legs)
+        throw InputError("--legs goes with STACK.json: a job has its own number of legs");
+    services::SearchSettings settings = settingsOf(verb);
     const InterruptWatch watch;
     if (verb.all_jobs) {
         if (verb.shop_file.empty()) throw InputError("--all-jobs plans the open jobs of a shop: give --db");
@@ -126,14 +165,22 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
         auto shop = openShop(verb.shop_file, streams);
+        mustBeJob(shop, verb.job);
+        settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
         return tell(verb, services::planJob(shop, verb.job, settings), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
     planner::SubstituteRequest request;
     request.target = readStack(verb.stack_file);
-    request.legs = verb.legs;
+    request.legs = verb.legs.value_or(2);
     request.stock = readStockCsv(verb.stock_file);
+    std::set<std::string> bins;
+    for (const planner::StockItem& item : request.stock) bins.insert(item.bin);
+    for (const std::string& bin : verb.bins_left_alone) {
+        mustBeAmong("bin", bin, {bins.begin(), bins.end()}, "no line of " + verb.stock_file + " lies in it");
+        settings.rules.bins_left_alone.push_back(bin);
+    }
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
@@ -156,7 +203,10 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
         tell(verb, all, reserved, streams);
         return reserved.empty() ? exitCodeOf(all) : exit_done;
     }
-    const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
+    mustBeJob(shop, verb.job);
+    services::SearchSettings settings = settingsOf(verb);
+    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
+    const services::JobPlan plan = services::planJob(shop, verb.job, settings);
     if (plan.result.proposals.empty()) return tell(verb, plan, streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);

@@ -49,6 +49,14 @@ planner::StackSpec readStack(const std::string& path) {
     }
 }
 
+Length millimetresOf(const char* option, std::string_view text) {
+    try {
+        return Length::parseMillimetres(text);
+    } catch (const InputError& error) {
+        throw InputError(std::string(option) + ": " + error.what());
+    }
+}
+
 planner::Regime parseRegime(std::string_view text) {
     if (text == "large") return planner::Regime::large;
     if (text == "small") return planner::Regime::small;

@@ -18,6 +18,8 @@ namespace shimledger::command {
 [[nodiscard]] std::string readFile(const std::string& path);
 /// STACK.json; errors name the file.
 [[nodiscard]] planner::StackSpec readStack(const std::string& path);
+/// A length in millimetres as it was typed behind an option; throws InputError that names the option.
+[[nodiscard]] Length millimetresOf(const char* option, std::string_view text);
 /// "large" or "small"; throws InputError otherwise.
 [[nodiscard]] planner::Regime parseRegime(std::string_view text);
 [[nodiscard]] planner::ToleranceClass parseTolerance(std::string_view text);

@@ -37,12 +37,12 @@ struct LiftVerb {
 
 struct SubstituteVerb {
     std::string stack_file, stock_file, shop_file, job;
-    int legs = 2;
-    bool move_face = false; ///< the face too
-    bool any_od = false;    ///< tapers may move to a neighbouring OD
+    std::optional<int> legs; ///< of STACK.json; a job knows its own
+    bool move_face = false;  ///< the face too
+    bool any_od = false;     ///< tapers may move to a neighbouring OD
     std::string od_step = "1.0", crossover_od = "1.0", crossover_gap = "0", height = "0.30";
     int other_groups = 1;
-    int most_changed = -1; ///< -1: no limit
+    std::optional<int> most_changed; ///< none: no limit
     int most_discs = 60;
     bool no_mixing = false;
     std::vector<std::string> bins_left_alone;

@@ -1,8 +1,11 @@
+#include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
 #include "app/services/wear_inspection.h"
+#include "planner/units/near_name.h"
 
+#include <algorithm>
 #include <ostream>
 
 namespace shimledger::command {
@@ -16,10 +19,20 @@ void tell(const std::vector<services::KitLine>& lines, const char* word, std::os
     }
 }
 
+/// A place that the job has, or that the help names, and that a new one is nearly called like; else empty.
+std::string nearPlace(inventory::ShopFile& shop, const WearVerb& verb) {
+    std::vector<std::string> places{"chrome", "slider"};
+    for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job))
+        places.push_back(line.place);
+    const bool known = std::find(places.begin(), places.end(), verb.place) != places.end();
+    return known ? std::string() : nearName(verb.place, places);
+}
+
 } // namespace
 
 int runWearShow(const WearVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     for (const services::InspectionLine& line : services::inspectionSheet(shop, verb.job)) {
         streams.out << (line.leg == 0 ? std::string("no leg") : "leg " + std::to_string(line.leg)) << "  "
                     << (line.part.empty() ? line.place : line.what + " (" + line.part + ")") << ": ";
@@ -41,20 +54,26 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
     finding.leg = verb.leg;
     finding.part = verb.part;
     finding.place = verb.place;
-    if (verb.percent != -1) finding.worn_percent = verb.percent;
+    finding.worn_percent = verb.percent;
     finding.state = inventory::parseWearState(verb.state);
     finding.decision = inventory::parseWearDecision(verb.decision);
     finding.quantity = verb.quantity;
     finding.reason = verb.reason;
     finding.note = verb.note;
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
+    mustBePart(shop, verb.part);
+    const std::string meant = nearPlace(shop, verb);
     inventory::WearBook(shop).record(finding);
     streams.out << "Written down for " << verb.job << ".\n";
+    if (!meant.empty())
+        streams.error << "Note: '" << verb.place << "' is a new place; did you mean '" << meant << "'?\n";
     return exit_done;
 }
 
 int runWearKit(const WearVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
     const services::JobKit kit =
         verb.apply ? services::applyKit(shop, verb.job) : services::jobKit(shop, verb.job);
     tell(kit.wanted, "Wanted", streams.out);

@@ -3,11 +3,13 @@
 #include "inventory/part_catalogue.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
+#include "planner/units/near_name.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <map>
 #include <numbers>
 
@@ -17,7 +19,8 @@ namespace {
 
 // Stretch of the inner diameter: 0.5 to 4 % static, 0.5 to 2 % moving are what makers' notes recommend for
 // NBR (read in a public note that cites three handbooks); 5 % is the most that a maker's handbook allows at
-// all (from memory). Below 0 the ring lies loose. Recommended ranges are told, the outer limit decides.
+// all (from memory). Below 0 the ring lies loose. The outer limits, 0 and 5 %, hold over all tolerances; the
+// recommendation for moving rings is one about nominal sizes, as a ring's tolerance alone is about 1 %.
 constexpr double least_stretch = 0;
 constexpr double greatest_stretch = 5;
 constexpr double greatest_moving_stretch = 2;
@@ -61,11 +64,13 @@ std::optional<SqueezeRange> squeezeRange(const StandardORing& ring, bool moving)
     return range;
 }
 
+constexpr double same = 1e-9; // rounding of doubles
+
 void judge(FitFigure& figure, double least, double greatest, std::string rule) {
     figure.allowed_least = least;
     figure.allowed_greatest = greatest;
-    figure.good = figure.least >= least - 1e-9 && figure.greatest <= greatest + 1e-9;
     figure.rule = std::move(rule);
+    figure.good = figure.miss() <= same;
 }
 
 void checkGroove(const Groove& groove) {
@@ -85,54 +90,72 @@ void checkGroove(const Groove& groove) {
     }
 }
 
-FitFigure stretchOf(const StandardORing& ring, const Groove& groove) {
+/// Sizes of ring and groove that the tolerances allow, mm.
+struct Sizes {
+    double id = 0, section = 0, diameter = 0, depth = 0;
+};
+
+struct Figures {
+    double stretch = 0, squeeze = 0, fill = 0; // per cent
+};
+
+Figures figuresOf(const Sizes& sizes, const Groove& groove) {
     // The diameter that the ring's inside lies on.
-    const bool piston = groove.kind == GrooveKind::piston;
-    const double seat = groove.diameter.millimetres() - (piston ? 2 * groove.depth.millimetres() : 0);
-    const double slack =
-        groove.diameter_tolerance.millimetres() + (piston ? 2 * groove.depth_tolerance.millimetres() : 0);
-    const double id = ring.id.millimetres();
-    const double id_slack = ring.id_tolerance.millimetres();
-    FitFigure figure;
-    figure.least = 100 * ((seat - slack) / (id + id_slack) - 1);
-    figure.nominal = 100 * (seat / id - 1);
-    figure.greatest = 100 * ((seat + slack) / (id - id_slack) - 1);
-    return figure;
+    const double seat = sizes.diameter - (groove.kind == GrooveKind::piston ? 2 * sizes.depth : 0.0);
+    const double stretch = seat / sizes.id - 1;
+    const double thinned = sizes.section / std::sqrt(1 + std::max(0.0, stretch));
+    return {100 * stretch, 100 * (thinned - sizes.depth) / thinned,
+            100 * std::numbers::pi / 4 * thinned * thinned / (sizes.depth * groove.width.millimetres())};
 }
 
-FitFigure squeezeOf(const StandardORing& ring, const Groove& groove) {
-    const double section = ring.section.millimetres();
-    const double slack = ring.section_tolerance.millimetres();
-    const double depth = groove.depth.millimetres();
-    const double depth_slack = groove.depth_tolerance.millimetres();
-    FitFigure figure;
-    figure.least = 100 * (section - slack - depth - depth_slack) / (section - slack);
-    figure.nominal = 100 * (section - depth) / section;
-    figure.greatest = 100 * (section + slack - depth + depth_slack) / (section + slack);
-    return figure;
-}
-
-FitFigure fillOf(const StandardORing& ring, const Groove& groove) {
-    const auto fill = [&](double section, double depth) {
-        return 100 * std::numbers::pi / 4 * section * section / (depth * groove.width.millimetres());
+/// Every size at its least, nominal and greatest, together with every other: figures rise or fall with each
+/// size, but for the depth of a groove more than a third of its bore deep, whose turning point the nominal
+/// depth stands in for.
+void overTolerances(const StandardORing& ring, const Groove& groove, ORingFit& fit) {
+    const auto spread = [](Length size, Length tolerance, int step) {
+        return (size + static_cast<std::int64_t>(step) * tolerance).millimetres();
     };
-    const double section = ring.section.millimetres();
-    const double slack = ring.section_tolerance.millimetres();
-    const double depth = groove.depth.millimetres();
-    const double depth_slack = groove.depth_tolerance.millimetres();
-    return {fill(section - slack, depth + depth_slack),
-            fill(section, depth),
-            fill(section + slack, depth - depth_slack),
-            0,
-            0,
-            false,
-            {}};
+    const auto widen = [](FitFigure& figure, double value) {
+        figure.least = std::min(figure.least, value);
+        figure.greatest = std::max(figure.greatest, value);
+    };
+    const Figures nominal = figuresOf({ring.id.millimetres(), ring.section.millimetres(),
+                                       groove.diameter.millimetres(), groove.depth.millimetres()},
+                                      groove);
+    const auto begin = [](FitFigure& figure, double value) {
+        figure.least = figure.nominal = figure.greatest = value;
+    };
+    begin(fit.stretch, nominal.stretch);
+    begin(fit.squeeze, nominal.squeeze);
+    begin(fit.fill, nominal.fill);
+    constexpr int steps = 3;
+    for (int combination = 0; combination < steps * steps * steps * steps; ++combination) {
+        int rest = combination;
+        const auto step = [&rest] {
+            const int digit = rest % steps - 1;
+            rest /= steps;
+            return digit;
+        };
+        Sizes sizes;
+        sizes.id = spread(ring.id, ring.id_tolerance, step());
+        sizes.section = spread(ring.section, ring.section_tolerance, step());
+        sizes.diameter = spread(groove.diameter, groove.diameter_tolerance, step());
+        sizes.depth = spread(groove.depth, groove.depth_tolerance, step());
+        const Figures figures = figuresOf(sizes, groove);
+        widen(fit.stretch, figures.stretch);
+        widen(fit.squeeze, figures.squeeze);
+        widen(fit.fill, figures.fill);
+    }
 }
 
 std::string complaint(const char* noun, const FitFigure& figure) {
     if (figure.good) return {};
-    return fmt::format("{} {:.1f} to {:.1f} % (allowed {:.1f} to {:.1f} %)", noun, figure.least,
-                       figure.greatest, figure.allowed_least, figure.allowed_greatest);
+    if (figure.nominal_greatest && figure.nominal > *figure.nominal_greatest) {
+        return fmt::format("{} {:.2f} % at nominal sizes (at most {:.1f} % while it moves)", noun,
+                           figure.nominal, *figure.nominal_greatest);
+    }
+    return fmt::format("{} {:.1f} to {:.1f} % over the tolerances (allowed {:.1f} to {:.1f} %)", noun,
+                       figure.least, figure.greatest, figure.allowed_least, figure.allowed_greatest);
 }
 
 std::string verdictOn(const ORingFit& fit, bool moving) {
@@ -141,9 +164,11 @@ std::string verdictOn(const ORingFit& fit, bool moving) {
                " mm in that use, so nothing is promised.";
     }
     if (fit.fits()) {
-        return fmt::format("{} fits: stretch {:.1f} %, squeeze {:.1f} %, fill {:.0f} %{}.", fit.ring.text(),
-                           fit.stretch.nominal, fit.squeeze.nominal, fit.fill.nominal,
-                           moving ? ", moving" : "");
+        return fmt::format(
+            "{} fits over the tolerances: stretch {:.1f} to {:.1f} %, squeeze {:.1f} to {:.1f} "
+            "%, fill {:.0f} to {:.0f} %{}.",
+            fit.ring.text(), fit.stretch.least, fit.stretch.greatest, fit.squeeze.least, fit.squeeze.greatest,
+            fit.fill.least, fit.fill.greatest, moving ? ", moving" : "");
     }
     std::string text;
     for (const std::string& part : {complaint("stretch", fit.stretch), complaint("squeeze", fit.squeeze),
@@ -155,28 +180,28 @@ std::string verdictOn(const ORingFit& fit, bool moving) {
 
 } // namespace
 
+double FitFigure::miss() const {
+    double beyond = std::max({0.0, allowed_least - least, greatest - allowed_greatest});
+    if (nominal_greatest) beyond = std::max(beyond, nominal - *nominal_greatest);
+    return beyond <= same ? 0.0 : beyond / std::max(1.0, allowed_greatest - allowed_least);
+}
+
+double ORingFit::miss() const {
+    return stretch.miss() + squeeze.miss() + fill.miss();
+}
+
 ORingFit judgeORing(const StandardORing& ring, const Groove& groove) {
     checkGroove(groove);
     ORingFit fit;
     fit.ring = ring;
-    fit.stretch = stretchOf(ring, groove);
-    fit.squeeze = squeezeOf(ring, groove);
-    fit.fill = fillOf(ring, groove);
-    // Stretched rubber keeps its volume, so the section's area shrinks as the length grows (derived here): d2
-    // / sqrt(1+s).
-    const double thinned =
-        ring.section.millimetres() / std::sqrt(1 + std::max(0.0, fit.stretch.nominal) / 100);
-    fit.thinned_squeeze = 100 * (thinned - groove.depth.millimetres()) / thinned;
-    // Nominal stretch decides: a ring's tolerance alone is several per cent on the small sizes.
-    judge(fit.stretch, least_stretch, groove.moving ? greatest_moving_stretch : greatest_stretch,
-          "makers' notes; see o_ring_fit.cpp");
-    fit.stretch.good = fit.stretch.nominal >= fit.stretch.allowed_least &&
-                       fit.stretch.nominal <= fit.stretch.allowed_greatest;
-    judge(fit.fill, 0, greatest_fill, "makers' notes; see o_ring_fit.cpp");
+    overTolerances(ring, groove, fit);
+    if (groove.moving) fit.stretch.nominal_greatest = greatest_moving_stretch;
+    judge(fit.stretch, least_stretch, greatest_stretch, "makers' notes");
+    judge(fit.fill, 0, greatest_fill, "makers' notes");
     if (const auto range = squeezeRange(ring, groove.moving)) {
         fit.judged = true;
         judge(fit.squeeze, range->least - rounding_points, range->greatest + rounding_points,
-              "o_ring_gland_rules.csv " + range->rules);
+              "published glands for this section and use, " + range->rules);
     }
     fit.verdict = verdictOn(fit, groove.moving);
     return fit;
@@ -189,8 +214,11 @@ ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove, cons
     if (!wanted_code.empty()) {
         const auto ring = findStandardORing(wanted_code);
         if (!ring) {
+            std::vector<std::string> codes;
+            for (const StandardORing& known : standardORings()) codes.push_back(known.code);
             throw InputError("there is no O-ring '" + wanted_code.substr(0, 40) +
-                             "' in ISO 3601-1 (such as 210) or JIS B 2401-1 (such as P18)");
+                             "' in ISO 3601-1 (such as 210) or JIS B 2401-1 (such as P18)" +
+                             nearNameText(wanted_code, codes, ""));
         }
         answer.wanted = judgeORing(*ring, groove);
     }
@@ -206,7 +234,11 @@ ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove, cons
     });
     for (const StandardORing& ring : standardORings()) {
         ORingChoice choice{judgeORing(ring, groove), {}, 0};
-        if (!choice.fit.fits()) continue;
+        if (!choice.fit.fits()) {
+            const bool nearer = !answer.nearest_miss || choice.fit.miss() < answer.nearest_miss->miss();
+            if (choice.fit.judged && nearer) answer.nearest_miss = std::move(choice.fit);
+            continue;
+        }
         if (const auto held = stock.find(ring.code); held != stock.end()) {
             choice.part = held->second.first;
             choice.available = held->second.second;
@@ -225,8 +257,10 @@ ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove, cons
                          return farness(a.fit) < farness(b.fit);
                      });
     if (answer.choices.size() > most) answer.choices.resize(most);
+    if (!answer.choices.empty()) answer.nearest_miss.reset();
     if (answer.choices.empty()) {
         answer.verdict = "No: no size of ISO 3601-1 or JIS B 2401-1 fits this groove.";
+        if (answer.nearest_miss) answer.verdict += " The nearest miss: " + answer.nearest_miss->verdict;
     } else if (answer.choices.front().available > 0) {
         answer.verdict =
             "In stock: " + answer.choices.front().part + ". " + answer.choices.front().fit.verdict;

@@ -1,6 +1,7 @@
 #include "app/services/scan.h"
 
 #include "planner/units/input_error.h"
+#include "planner/units/near_name.h"
 
 #include <algorithm>
 #include <cctype>
@@ -36,9 +37,15 @@ inventory::Bin binOfScan(inventory::ShopFile& shop, std::string_view typed) {
         if (sameLetters(bin.code, code)) alike.push_back(std::move(bin));
     }
     if (alike.size() == 1) return alike.front();
-    const std::string read = "'" + code.substr(0, 60) + "'";
-    if (alike.empty())
-        throw InputError("there is no bin " + read + ": scan the label of a drawer or type its code");
+    std::string read = "'" + code.substr(0, 60) + "'";
+    std::replace_if(
+        read.begin(), read.end(), [](unsigned char c) { return c < 0x20; }, ' ');
+    if (alike.empty()) {
+        std::vector<std::string> codes;
+        for (inventory::Bin& bin : bins.list()) codes.push_back(std::move(bin.code));
+        throw InputError("there is no bin " + read +
+                         nearNameText(code, codes, "scan the label of a drawer or type its code"));
+    }
     throw InputError("the bins '" + alike[0].code + "' and '" + alike[1].code + "' differ from " + read +
                      " in capitals only: type the code exactly");
 }

@@ -71,9 +71,14 @@ inventory::StripRow parseStripRow(std::string_view text) {
     if (parts.size() < 3) notUnderstood(text, "count, OD and a reading or a part are needed");
     row.count = countOf(text, parts[0]);
     row.od = Length::parseMillimetres(parts[1]);
+    if (row.od <= Length()) notUnderstood(text, "an OD of " + row.od.text() + " mm cannot be");
     for (std::size_t i = 2; i < parts.size(); ++i) {
         if (isNumber(parts[i])) {
             row.readings.push_back(Length::parseMillimetres(parts[i]));
+            if (row.readings.back() <= Length()) notUnderstood(text, "a reading of 0 mm cannot be");
+        } else if (parts[i].front() == '-' ||
+                   parts[i].front() == '+') { // no part's code, a number with a sign
+            notUnderstood(text, "'" + parts[i].substr(0, 20) + "' is no reading");
         } else if (row.part.empty()) {
             row.part = parts[i];
         } else {

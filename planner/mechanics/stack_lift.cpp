@@ -216,7 +216,11 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
     std::vector<LiftPoint> points;
     points.reserve(states.size());
     for (const StackState& state : states) {
-        points.push_back({state.pressure_mpa, state.lift_mm, state.lift_slope_mm_per_mpa});
+        // Bulged between clamp and seat, a disc that is held on its seat has its rim below its place at rest:
+        // the valve is closed all the same.
+        const bool closed = state.lift_mm <= 0 || state.seat_force_n > 0;
+        points.push_back(
+            {state.pressure_mpa, closed ? 0.0 : state.lift_mm, closed ? 0.0 : state.lift_slope_mm_per_mpa});
     }
     result.curve = LiftCurve(std::move(points));
     if (states.empty()) return result;

@@ -1,11 +1,15 @@
 #include "planner/stack/stack_json.h"
 
 #include "planner/units/input_error.h"
+#include "planner/units/near_name.h"
 
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
 #include <initializer_list>
+#include <set>
+#include <string>
+#include <vector>
 
 namespace shimledger::planner {
 
@@ -16,12 +20,31 @@ using nlohmann::json;
 constexpr std::size_t largest_text = 1 << 20; // a stack of 200 rows needs some 20 kB
 constexpr int deepest_nesting = 8;
 
+/// As much of a typed text as a sentence bears; bytes that are no letters become '?'.
+std::string shown(std::string_view text) {
+    constexpr std::size_t most = 40;
+    std::string result(text.substr(0, most));
+    for (char& c : result) {
+        const auto byte = static_cast<unsigned char>(c);
+        if (byte < 0x20 || byte > 0x7e) c = '?';
+    }
+    return text.size() > most ? result + "..." : result;
+}
+
+std::string listed(const std::vector<std::string>& names) {
+    std::string text;
+    for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+    return text;
+}
+
 void checkFields(const json& object, std::initializer_list<std::string_view> known,
                  const std::string& where) {
     if (!object.is_object()) throw InputError(where + " must be an object in braces");
     for (const auto& [key, value] : object.items()) {
         if (std::find(known.begin(), known.end(), key) == known.end()) {
-            throw InputError(where + " has an unknown field '" + key.substr(0, 40) + "'");
+            const std::vector<std::string> names(known.begin(), known.end());
+            throw InputError(where + " has an unknown field '" + shown(key) + "'" +
+                             nearNameText(key, names, "it may have " + listed(names)));
         }
     }
 }
@@ -102,16 +125,67 @@ DiscRow rowIn(const json& object, const Material& material, std::size_t index) {
     return row;
 }
 
+/// Where in the text a person finds that byte (counted from 1).
+std::string placeOf(std::string_view text, std::size_t byte) {
+    const std::string_view before = text.substr(0, byte == 0 ? 0 : byte - 1);
+    const auto line = 1 + std::count(before.begin(), before.end(), '\n');
+    const std::size_t line_start = before.rfind('\n') + 1; // npos + 1 is 0
+    return "line " + std::to_string(line) + ", column " + std::to_string(before.size() - line_start + 1);
+}
+
+std::string notJson(std::string_view text, std::size_t byte) {
+    const std::string sentence = "the stack file is not valid JSON: ";
+    if (text.find_first_not_of(" \t\r\n") == std::string_view::npos) return sentence + "it is empty";
+    if (byte > text.size())
+        return sentence + "it ends too early, at " + placeOf(text, text.size()) +
+               ": is a closing bracket or quote missing?";
+    const unsigned char found = static_cast<unsigned char>(text[byte == 0 ? 0 : byte - 1]);
+    return sentence + placeOf(text, byte) +
+           (found < 0x20 || found > 0x7e
+                ? " has a character that cannot stand there"
+                : std::string(" has a '") + static_cast<char>(found) + "' that cannot stand there") +
+           ": look at the commas, quotes and brackets before it";
+}
+
+/// A name given twice in one object would silently count once.
+class TwiceGiven {
+public:
+    void follow(int depth, json::parse_event_t event, const json& parsed) {
+        constexpr int of_a_row = 2; // in the list "discs" of the outermost object
+        if (event == json::parse_event_t::object_start) {
+            m_names.emplace_back();
+            if (depth == of_a_row) ++m_rows;
+        }
+        if (event == json::parse_event_t::object_end) m_names.pop_back();
+        if (event != json::parse_event_t::key) return;
+        const auto& name = parsed.get_ref<const std::string&>();
+        if (!m_names.back().insert(name).second) {
+            throw InputError("the stack file gives '" + shown(name) + "' twice" +
+                             (depth > of_a_row ? " in row " + std::to_string(m_rows) + " of the discs"
+                                               : std::string(" in one pair of braces")) +
+                             ": leave one of them away");
+        }
+    }
+
+private:
+    std::vector<std::set<std::string>> m_names; // of the objects that are open, outermost first
+    int m_rows = 0;
+};
+
 json parsedText(std::string_view text) {
     if (text.size() > largest_text) throw InputError("the stack file is larger than 1 MB: that is no stack");
-    const auto refuse_deep = [](int depth, json::parse_event_t, json&) {
+    TwiceGiven twice;
+    const auto follow = [&twice](int depth, json::parse_event_t event, json& parsed) {
         if (depth > deepest_nesting) throw InputError("the stack file is nested too deeply to be a stack");
+        twice.follow(depth, event, parsed);
         return true;
     };
     try {
-        return json::parse(text, refuse_deep);
-    } catch (const json::exception& error) {
-        throw InputError(std::string("the stack file is not valid JSON: ") + error.what());
+        return json::parse(text, follow);
+    } catch (const json::parse_error& error) {
+        throw InputError(notJson(text, error.byte));
+    } catch (const json::exception&) { // a number beyond what a double holds
+        throw InputError("the stack file holds a number that is out of range");
     }
 }
 

@@ -42,6 +42,15 @@ int parseCount(std::string_view text) {
     return count;
 }
 
+/// "24,0": a comma between digits, which may be a decimal comma or the end of a row.
+bool hasDecimalComma(std::string_view text) {
+    const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+    for (std::size_t i = 1; i + 1 < text.size(); ++i) {
+        if (text[i] == ',' && digit(text[i - 1]) && digit(text[i + 1])) return true;
+    }
+    return false;
+}
+
 DiscRow parseRow(std::string_view text) {
     DiscRow row;
     const std::size_t ring = text.find("ring");
@@ -72,6 +81,7 @@ DiscRow parseRow(std::string_view text) {
 std::vector<DiscRow> parseStackText(std::string_view text) {
     std::vector<DiscRow> rows;
     std::size_t number = 0;
+    const bool decimal_comma = hasDecimalComma(text);
     while (!text.empty()) {
         const std::size_t end = text.find_first_of(",;\n");
         const std::string_view piece = trimmed(text.substr(0, end));
@@ -81,7 +91,8 @@ std::vector<DiscRow> parseStackText(std::string_view text) {
         try {
             rows.push_back(parseRow(piece));
         } catch (const InputError& error) {
-            throw InputError("stack row " + std::to_string(number) + ": " + error.what());
+            throw InputError("stack row " + std::to_string(number) + ": " + error.what() +
+                             (decimal_comma ? " (decimals take a point: a comma ends the row)" : ""));
         }
     }
     if (rows.empty()) throw InputError("the stack is empty: write rows such as 4 x 24.0 x 0.10");

@@ -107,6 +107,6 @@ TEST_CASE("The rules on gap and choices are refused by their name where they mak
         CHECK(run.code == exit_bad_input);
         CHECK_THAT(run.error, Catch::Contains(words));
     };
-    refused("--gap", "-1", "gap of the proof");
-    refused("--choices-within", "-1", "other choices may deviate");
+    refused("--gap", "-1", "--gap is -1");
+    refused("--choices-within", "-1", "--choices-within is -1");
 }

@@ -160,6 +160,44 @@ TEST_CASE("one bad line in one file keeps the whole folder out") {
     CHECK_FALSE(PartCatalogue(small.shop).find("NEW"));
 }
 
+TEST_CASE("a file of the folder that is nearly called like a table, or is its workbook, is not passed over") {
+    SmallShop small;
+    const auto folder = small.folder / "in";
+    std::filesystem::create_directory(folder);
+    writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\nC1,C,1\n");
+    const auto whyWith = [&](const std::string& name) -> std::string {
+        writeBytes(folder / name, "whatever\n");
+        std::string sentence;
+        try {
+            static_cast<void>(previewShopFolder(small.shop, folder));
+        } catch (const InputError& error) {
+            sentence = error.what();
+        }
+        std::filesystem::remove(folder / name);
+        return sentence;
+    };
+    CHECK_THAT(whyWith("Stock.csv"), Contains("'Stock.csv'") && Contains("call it stock.csv"));
+    CHECK_THAT(whyWith("stock.CSV"), Contains("call it stock.csv"));
+    CHECK_THAT(whyWith("stok.csv"), Contains("call it stock.csv"));
+    CHECK_THAT(whyWith("stock.xlsx"), Contains("save it as CSV, called stock.csv"));
+    CHECK_THAT(whyWith("Stock.ods"), Contains("save it as CSV, called stock.csv"));
+    CHECK_THAT(whyWith("movement"), Contains("save it as CSV, called movements.csv"));
+    CHECK_THAT(whyWith("Bins.csv"), Contains("call it bins.csv")); // which of both would count?
+    // The workbook of a table that is there, another version of it, and things that are no table.
+    for (const char* name : {"bins.xlsx", "bin.csv", "notes.csv", "README", "photo.jpg", "shop.db"})
+        CHECK(whyWith(name).empty());
+    std::filesystem::remove(folder / "bins.csv");
+    CHECK_THAT(whyWith("stock.xlsx"), Contains("save it as CSV, called stock.csv")); // nothing else is there
+}
+
+TEST_CASE("a single file and a column that are nearly called right are told with the right name") {
+    SmallShop small;
+    writeBytes(small.folder / "Stock.csv", "x\n");
+    CHECK_THROWS_WITH(importFile(small.shop, small.folder / "Stock.csv"), Contains("call it stock.csv"));
+    CHECK_THAT(problemsOf(small, "bins.csv", "bin,Cabinet,walking_order\nC1,C,5\n"),
+               Contains("'Cabinet' is no column of bins.csv: did you mean 'cabinet'?"));
+}
+
 TEST_CASE("lines that only name a bad line's code are counted, not each called a problem") {
     SmallShop small;
     const auto folder = small.folder / "in";

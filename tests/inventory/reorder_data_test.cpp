@@ -55,8 +55,10 @@ TEST_CASE("settings out of range are named with their range, and nothing changes
         change(settings);
         CHECK_THROWS_WITH(classes.set(settings), Contains(part_of_sentence));
     };
-    refused([](auto& s) { s.service_per_mille = 1000; }, "give 1 to 999");
+    refused([](auto& s) { s.service_per_mille = 1000; }, "give 500 to 999");
     refused([](auto& s) { s.service_per_mille = 0; }, "service level");
+    refused([](auto& s) { s.service_per_mille = 98; }, "98 looks like per cent: write 980");
+    refused([](auto& s) { s.service_per_mille = 499; }, "give 500 to 999");
     refused([](auto& s) { s.review_days = -1; }, "review period");
     refused([](auto& s) { s.line_cost = 0; }, "cost of an order line");
     refused([](auto& s) { s.holding_percent = 0; }, "holding cost");

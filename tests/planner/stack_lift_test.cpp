@@ -189,3 +189,31 @@ TEST_CASE("the scatter band from sensitivities agrees with 2,000 random draws", 
         CHECK(drawn == Approx(told).epsilon(0.08));
     }
 }
+
+TEST_CASE(
+    "below its opening pressure a preloaded valve is closed: a lift of 0 at every pressure, then it ascends",
+    "[stack]") {
+    // Thick discs that reach beyond the seat: bulged between clamp and seat, their rim sinks before they
+    // open.
+    const StackSpec stack(
+        {mm(10), mm(13), mm(20), mm(6), mm(20.5), mm(0.1)},
+        parseStackText("5 x 24.0 x 0.30; 1 x 14.0 x 0.10; 8 x 22.0 x 0.20; 1 x 12.0 x 0.30"));
+    StackLift lift(stack);
+    for (const Regime regime : {Regime::large, Regime::small}) {
+        const std::vector<double> far{100};
+        const double opening = lift.atPressures(far, regime).opening_pressure_mpa.value();
+        std::vector<double> pressures;
+        for (const double part : {0.0, 0.1, 0.5, 0.9, 0.999, 1.001, 1.01, 1.1, 2.0})
+            pressures.push_back(part * opening);
+        const StackReport report = lift.atPressures(pressures, regime);
+        REQUIRE(report.converged);
+        double last = 0;
+        for (const LiftPoint& point : report.curve.points()) {
+            INFO(point.pressure_mpa << " MPa of " << opening);
+            if (point.pressure_mpa < opening) CHECK(point.lift_mm == 0);
+            CHECK(point.lift_mm >= last);
+            last = point.lift_mm;
+        }
+        CHECK(last > 0.01);
+    }
+}

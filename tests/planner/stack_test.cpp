@@ -159,6 +159,52 @@ TEST_CASE("a STACK.json with a mistake names the field", "[stack]") {
     CHECK(why(std::string(100, '[') + std::string(100, ']')).find("nested") != std::string::npos);
 }
 
+TEST_CASE("a field given twice in a STACK.json is refused, as one of the two would silently not count",
+          "[stack]") {
+    const std::string valve =
+        R"("valve": {"clamp_od_mm": 10, "port_inner_diameter_mm": 13, "port_outer_diameter_mm": 20, "shim_id_mm": 6})";
+    const std::string discs = R"("discs": [{"od_mm": 24, "thickness_mm": 0.10}])";
+    const auto why = [&](const std::string& json) { return refusal([&] { (void)parseStackJson(json); }); };
+    REQUIRE_NOTHROW(parseStackJson("{" + valve + "," + discs + "}"));
+    const std::string row = why(
+        "{" + valve +
+        R"(, "discs": [{"od_mm": 24, "thickness_mm": 0.10}, {"count": 3, "od_mm": 20, "thickness_mm": 0.1, "count": 4}]})");
+    CHECK(row.find("'count' twice in row 2") != std::string::npos);
+    CHECK(why("{" + valve + "," + discs + "," + discs + "}").find("'discs' twice") != std::string::npos);
+    CHECK(why("{" + discs + R"(, "valve": {"clamp_od_mm": 10, "clamp_od_mm": 12}})")
+              .find("'clamp_od_mm' twice") != std::string::npos);
+    CHECK(
+        why("{" + valve + R"(, "discs": [{"material": {"name": "a", "name": "b"}}]})").find("'name' twice") !=
+        std::string::npos);
+}
+
+TEST_CASE("what is not JSON is told with its line and column, and without words of a library", "[stack]") {
+    const auto why = [&](const std::string& json) { return refusal([&] { (void)parseStackJson(json); }); };
+    CHECK(why("").find("it is empty") != std::string::npos);
+    CHECK(why(" \n\t").find("it is empty") != std::string::npos);
+    CHECK(why("{\n  \"valve\": 3").find("ends too early, at line 2, column 12") != std::string::npos);
+    CHECK(why("{\n  \"valve\": 3,,\n}").find("line 2, column 14 has a ','") != std::string::npos);
+    CHECK(why("{'valve': 3}").find("line 1, column 2 has a") != std::string::npos);
+    CHECK(why("{\"valve\": 1e400}").find("out of range") != std::string::npos);
+    CHECK(why("\xff\xfe{").find("cannot stand there") != std::string::npos);
+    for (const char* text :
+         {"{", "[", "nul", "{\"a\" 1}", "{\"a\": .5}", "{\"a\": 01}", "{\"a\": NaN}", "{\"a\": 1e400}",
+          "{\"a\": \"\xc3\x28\"}", "{\"a\": \"\\ud800\"}", "// a\n{}", "{} {}", "\xef\xbb\xbf{"}) {
+        const std::string sentence = why(text);
+        INFO(text << " -> " << sentence);
+        CHECK_FALSE(sentence.empty());
+        CHECK(sentence.find("json.exception") == std::string::npos);
+        CHECK(sentence.find("syntax error") == std::string::npos);
+        CHECK(sentence.find('\n') == std::string::npos);
+    }
+}
+
+TEST_CASE("an unknown field of a STACK.json is told with the one that is near", "[stack]") {
+    const auto why = [&](const std::string& json) { return refusal([&] { (void)parseStackJson(json); }); };
+    CHECK(why(R"({"disks": []})").find("did you mean 'discs'") != std::string::npos);
+    CHECK(why(R"({"colour": []})").find("valve, discs, material") != std::string::npos);
+}
+
 TEST_CASE("JSON nested a million deep is refused with a sentence", "[stack]") {
     for (const char* open : {"[", "{\"valve\":"}) {
         std::string deep;

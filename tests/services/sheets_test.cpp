@@ -6,7 +6,7 @@
 #include "app/services/sheets/cell.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
-#include "app/services/sheets/sheet_kind.h"
+#include "app/services/sheets/workbook_archive.h"
 #include "inventory/output_file.h"
 #include "inventory/stock_verify.h"
 

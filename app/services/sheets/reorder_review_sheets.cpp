@@ -86,11 +86,13 @@ int idle(SheetWriter& writer, int row, const std::string& what, const std::vecto
     return moreRows(writer, row, stock.size()) + 1;
 }
 
-/// One part's columns on the hidden sheet: day, was, without, with, reorder point.
+/// One part's columns on the hidden sheet: day, was, without, with, reorder point. Its code stands above
+/// them.
 constexpr int columns_a_part = 5;
+constexpr int code_row = 1, first_course_row = 2;
 
 int writeCourse(SheetWriter& writer, int column, const StockCourse& course) {
-    int row = 1;
+    int row = first_course_row;
     const auto day = [&](const CoursePoint& point) {
         writer.put(row, column, textCell(point.day.text()));
         if (course.reorder_point) writer.put(row, column + 4, numberCell(*course.reorder_point));
@@ -137,9 +139,11 @@ void writeCourseSheets(SheetWriter& writer, const std::map<std::string, StockCou
     int column = 0;
     for (const auto& [part, course] : courses) {
         LineChart chart;
-        chart.title = part;
+        writer.put(code_row, column, textCell(part));
         chart.sheet = data;
-        chart.first_row = 1;
+        chart.title_row = code_row;
+        chart.title_column = column;
+        chart.first_row = first_course_row;
         chart.last_row = writeCourse(writer, column, course);
         chart.day_column = column;
         chart.lines = {{"on hand", column + 1, 0x1F4E79, false},

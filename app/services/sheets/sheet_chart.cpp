@@ -49,7 +49,8 @@ void SheetWriter::putChart(int row, int column, const LineChart& lines, int widt
     title_font.size = font_points + 2;
     title_font.bold = LXW_TRUE;
     small_font.size = font_points;
-    chart_title_set_name(chart, lines.title.c_str());
+    chart_title_set_name_range(chart, lines.sheet.c_str(), static_cast<lxw_row_t>(lines.title_row),
+                               static_cast<lxw_col_t>(lines.title_column));
     chart_title_set_name_font(chart, &title_font);
     chart_legend_set_position(chart, LXW_CHART_LEGEND_BOTTOM);
     chart_legend_set_font(chart, &small_font);

@@ -1,8 +1,8 @@
 #include "app/services/sheets/sheet_writer.h"
 
 #include "app/services/file_fault.h"
-#include "app/services/sheets/sheet_kind.h"
 #include "app/services/sheets/sheet_looks.h"
+#include "app/services/sheets/workbook_archive.h"
 
 #include <ctime>
 #include <filesystem>
@@ -176,7 +176,12 @@ void SheetWriter::finish() {
     lxw_workbook* workbook = m_workbook;
     m_workbook = nullptr; // workbook_close frees it, also when it fails
     check(workbook_close(workbook));
-    m_output.write([this](std::ostream& out) { out << m_memory.bytes(); });
+    const std::string bytes = m_memory.bytes();
+    if (!workbookIsWhole(bytes)) {
+        throw FileFault("the sheet " + m_name +
+                        " cannot be written: there is no room left for scratch files");
+    }
+    m_output.write([&bytes](std::ostream& out) { out << bytes; });
     m_output.commit();
 }
 

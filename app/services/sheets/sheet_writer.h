@@ -44,8 +44,9 @@ struct LineChart {
         std::uint32_t colour = 0; ///< 0xRRGGBB
         bool dashed = false;
     };
-    std::string title;
     std::string sheet; ///< name, as addSheet gave it
+    /// The cell of `sheet` that holds the title: a title of its own that began with "=" would be a formula.
+    int title_row = 0, title_column = 0;
     int first_row = 0, last_row = 0;
     int day_column = 0;
     std::vector<Line> lines{};

@@ -13,4 +13,9 @@ inline constexpr std::string_view sheet_kind_property = "Shimledger sheet";
 /// What kind of sheet of ours a workbook is; empty for any other file.
 [[nodiscard]] std::string sheetKindOf(const std::filesystem::path& workbook);
 
+/// True if every document in the workbook's bytes ends as it began. libxlsxwriter does not look whether its
+/// scratch files were written to their end, and closes a workbook with half a sheet in it as if all were
+/// well.
+[[nodiscard]] bool workbookIsWhole(const std::string& bytes);
+
 } // namespace shimledger::services

@@ -1,0 +1,111 @@
+#include "app/command/known_names.h"
+
+#include "app/services/scan.h"
+#include "inventory/bin.h"
+#include "inventory/component_model.h"
+#include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/purchase_orders.h"
+#include "inventory/reorder_class.h"
+#include "inventory/supplier.h"
+#include "planner/units/input_error.h"
+#include "planner/units/near_name.h"
+
+#include <algorithm>
+#include <set>
+
+namespace shimledger::command {
+
+namespace {
+
+template <typename Things, typename Name>
+std::vector<std::string> namesOf(const Things& things, Name name) {
+    std::set<std::string> names; // each once
+    for (const auto& thing : things) names.insert(thing.*name);
+    names.erase(std::string());
+    return {names.begin(), names.end()};
+}
+
+constexpr std::size_t most_shown = 60;
+
+std::string inMarks(const std::string& name) {
+    std::string shown = name.substr(0, most_shown);
+    std::replace_if(
+        shown.begin(), shown.end(), [](unsigned char c) { return c < 0x20; }, ' ');
+    return "'" + shown + (name.size() > most_shown ? "..." : "") + "'";
+}
+
+} // namespace
+
+void mustBeAmong(const char* noun, const std::string& name, const std::vector<std::string>& known,
+                 const std::string& otherwise) {
+    if (name.empty() || std::find(known.begin(), known.end(), name) != known.end()) return;
+    throw InputError(std::string("there is no ") + noun + " " + inMarks(name) +
+                     nearNameText(name, known, otherwise));
+}
+
+void mustBeJob(inventory::ShopFile& shop, const std::string& code) {
+    if (code.empty() || inventory::JobBook(shop).find(code)) return;
+    mustBeAmong("job", code, namesOf(inventory::JobBook(shop).list(), &inventory::Job::code),
+                "'job list' names all");
+}
+
+void mustBePart(inventory::ShopFile& shop, const std::string& code) {
+    if (code.empty() || inventory::PartCatalogue(shop).find(code)) return;
+    mustBeAmong("part", code, namesOf(inventory::PartCatalogue(shop).list(), &inventory::Part::code),
+                "'find' finds a part by its sizes");
+}
+
+void mustBeCabinet(inventory::ShopFile& shop, const std::string& name) {
+    const auto cabinets = namesOf(inventory::BinList(shop).list(), &inventory::Bin::cabinet);
+    std::string all;
+    for (const std::string& cabinet : cabinets) all += (all.empty() ? "" : ", ") + cabinet;
+    mustBeAmong("cabinet", name, cabinets,
+                all.empty() ? std::string("the shop names no cabinets")
+                            : "the cabinets are " + all.substr(0, 200));
+}
+
+void mustBeSupplier(inventory::ShopFile& shop, const std::string& name) {
+    if (name.empty() || inventory::SupplierList(shop).find(name)) return;
+    mustBeAmong("supplier", name, namesOf(inventory::SupplierList(shop).list(), &inventory::Supplier::name),
+                "suppliers come with suppliers.csv");
+}
+
+void mustBeOrder(inventory::ShopFile& shop, const std::string& code) {
+    if (code.empty() || inventory::PurchaseOrders(shop).find(code)) return;
+    mustBeAmong("order", code,
+                namesOf(inventory::PurchaseOrders(shop).list(), &inventory::PurchaseOrder::code),
+                "'order list --all' names all");
+}
+
+void mustBeModel(inventory::ShopFile& shop, const std::string& code) {
+    if (code.empty() || inventory::ComponentModels(shop).find(code)) return;
+    mustBeAmong("model", code,
+                namesOf(inventory::ComponentModels(shop).list(), &inventory::ComponentModel::code),
+                "--kind fork or --kind shock makes it known");
+}
+
+void mustBePartClass(inventory::ShopFile& shop, const std::string& name) {
+    auto known = namesOf(inventory::PartCatalogue(shop).list(), &inventory::Part::part_class);
+    for (const auto& settings : inventory::ReorderClasses(shop).list()) known.push_back(settings.part_class);
+    std::string all;
+    for (const std::string& one : known) {
+        if (!one.empty()) all += (all.empty() ? "" : ", ") + one;
+    }
+    mustBeAmong("class of parts", name, known,
+                all.empty() ? std::string("no part of the catalogue has a class")
+                            : "the classes are " + all.substr(0, 200));
+}
+
+std::vector<std::string> binCodes(inventory::ShopFile& shop, const std::vector<std::string>& typed) {
+    std::vector<std::string> codes;
+    codes.reserve(typed.size());
+    for (const std::string& text : typed) codes.push_back(services::binOfScan(shop, text).code);
+    return codes;
+}
+
+void mustBeBin(inventory::ShopFile& shop, const std::string& typed) {
+    if (!typed.empty()) static_cast<void>(services::binOfScan(shop, typed));
+}
+
+} // namespace shimledger::command
