@@ -54,6 +54,7 @@ PickLine pickLine(const Reservation& reservation, const inventory::PartCatalogue
     line.quantity = reservation.quantity;
     line.shim = part.kind == PartKind::shim;
     if (!reservation.wanted_part.empty() && reservation.wanted_part != reservation.part) {
+        line.wanted_part = reservation.wanted_part;
         line.replaces = inventory::partText(catalogue.get(reservation.wanted_part));
     }
     for (const auto& lot : lots) {
@@ -114,7 +115,7 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
         for (const Reservation& reservation : reservations) {
             list.lines.push_back(pickLine(reservation, catalogue, bins, snapshot.lots));
         }
-        dealToLegs(shop, job.code, job.legs, snapshot, list.lines);
+        dealToLegs(shop, job.code, job.legs, list.lines);
         for (const ConsumableNeed& need : consumableNeeds(shop, code)) {
             if (need.open() > 0) list.missing.push_back(quantityText(need.open(), need.part) + " is missing");
         }

@@ -23,8 +23,9 @@ struct PickLine {
     std::string unit;               ///< "piece", "mm", "ml"
     std::int64_t quantity = 0;      ///< all legs
     std::vector<std::int64_t> per_leg;
-    std::string replaces; ///< what a substitute stands in for, in words; "" otherwise
-    bool shim = false;    ///< else a consumable
+    std::string wanted_part; ///< code of what a substitute stands in for; "" otherwise
+    std::string replaces;    ///< what a substitute stands in for, in words; "" otherwise
+    bool shim = false;       ///< else a consumable
 };
 
 /// One row of a build sheet.
