@@ -7,6 +7,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <random>
+
 using namespace shimledger;
 using namespace shimledger::inventory;
 using Catch::Matchers::Contains;
@@ -172,4 +174,60 @@ TEST_CASE("a ledger with a count that took from a job comes back whole from its 
     CHECK(StockHistory(again).lostToCounts() == before);
     CHECK(StockLedger(again).reservations() == shop.small.ledger.reservations());
     CHECK(verifyStock(again).good());
+}
+
+TEST_CASE("who loses to a count is who loses when pieces are taken away one by one by the rule") {
+    std::mt19937 random(20260309);
+    const auto upTo = [&](int most) { return static_cast<int>(random() % static_cast<unsigned>(most + 1)); };
+    for (int round = 0; round < 60; ++round) {
+        CAPTURE(round);
+        CountedShop shop;
+        struct Holder {
+            std::string job;
+            int priority = 0;
+            std::string due;
+            int reserved_at = 0;
+            std::int64_t held = 0;
+        };
+        std::vector<Holder> holders;
+        for (int number = 0; number < 4; ++number) {
+            const std::string day = upTo(2) == 0 ? "" : "2026-05-0" + std::to_string(1 + upTo(2));
+            holders.push_back(
+                {"K" + std::to_string(upTo(1000)) + "-" + std::to_string(number), upTo(2), day});
+            Job job = plainJob(holders.back().job);
+            job.priority = holders.back().priority;
+            if (!day.empty()) job.due = CalendarDate::parse(day);
+            JobBook(shop.small.shop).add(job);
+        }
+        for (int step = 0; step < 6; ++step) {
+            Holder& holder = holders[static_cast<std::size_t>(upTo(3))];
+            const std::int64_t pieces = 1 + upTo(2);
+            shop.small.ledger.reserve(
+                holder.job, {{"S24-10", "A1", Condition::fresh, pieces, upTo(1) == 0 ? "" : "S24-15"}});
+            holder.held += pieces;
+            holder.reserved_at = step;
+        }
+        std::int64_t reserved = 0;
+        for (const Holder& holder : holders) reserved += holder.held;
+        const std::int64_t found = upTo(20);
+        for (; reserved > found; --reserved) {
+            Holder* loser = nullptr;
+            const auto worse = [](const Holder& a, const Holder& b) { // a loses before b
+                if (a.priority != b.priority) return a.priority < b.priority;
+                if (a.due != b.due) return a.due.empty() || (!b.due.empty() && a.due > b.due);
+                return a.reserved_at > b.reserved_at;
+            };
+            for (Holder& holder : holders) {
+                if (holder.held > 0 && (loser == nullptr || worse(holder, *loser))) loser = &holder;
+            }
+            --loser->held;
+        }
+        shop.count(found);
+        for (const Holder& holder : holders) {
+            CAPTURE(holder.job);
+            CHECK(shop.held(holder.job) == holder.held);
+        }
+        CHECK(shop.small.lot("S24-10", "A1").on_hand == found);
+        CHECK(verifyStock(shop.small.shop).good());
+    }
 }

@@ -2,6 +2,7 @@
 
 #include "app/services/bin_labels.h"
 #include "app/services/count_sheet.h"
+#include "app/services/pick_list.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
@@ -123,6 +124,9 @@ TEST_CASE("a count posts while jobs are reserved, and names each job that it lea
         CHECK(shortJobs(small.shop) ==
               std::map<std::string, std::string>{
                   {"J2", "short since the count of 2026-03-09: 1 of S18-0.15 in A1"}});
+        const auto missing = pickList(small.shop, "J2").missing; // its seals were not reserved
+        REQUIRE(missing.size() == 2);
+        CHECK(missing.front() == "J2 is short since the count of 2026-03-09: 1 of S18-0.15 in A1");
         CHECK(releaseJob(small.shop, "J2").quantity == 1);
         CHECK(shortJobs(small.shop).empty());
         CHECK(releaseJob(small.shop, "J2").quantity == 0);
