@@ -150,7 +150,8 @@ std::vector<LostToCount> StockHistory::lostToCounts(std::string_view of_job) con
     ShopConnection& connection = m_shop.connection();
     std::optional<std::int64_t> one;
     if (!of_job.empty()) one = jobId(connection, of_job);
-    // A release by a count stands right before the count of its lot, in the same batch.
+    // A release by a count stands right before the count of its lot, in the same batch. The cross join keeps
+    // SQLite from looking through the whole ledger: few jobs are alive.
     Query query(
         connection,
         "SELECT j.code, p.code, b.code, r.condition, r.quantity, substr(r.utc, 1, 10), r.kind, "
@@ -158,7 +159,7 @@ std::vector<LostToCount> StockHistory::lostToCounts(std::string_view of_job) con
         "CASE WHEN r.kind = 'release' THEN (SELECT c.kind = 'count' AND c.batch = r.batch "
         "AND c.part_id = r.part_id AND c.bin_id = r.bin_id AND c.condition = r.condition FROM movements c "
         "WHERE c.movement_id > r.movement_id AND c.kind <> 'release' ORDER BY c.movement_id LIMIT 1) END "
-        "FROM jobs j JOIN movements r ON r.job_id = j.job_id JOIN parts p ON p.part_id = r.part_id "
+        "FROM jobs j CROSS JOIN movements r ON r.job_id = j.job_id JOIN parts p ON p.part_id = r.part_id "
         "JOIN bins b ON b.bin_id = r.bin_id WHERE j.status IN ('open', 'reserved', 'pulled') "
         "AND (?1 IS NULL OR j.job_id = ?1) AND r.reserved_change <> 0 ORDER BY j.code, r.movement_id",
         one);
