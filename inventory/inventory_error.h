@@ -46,8 +46,8 @@ private:
     std::int64_t m_available;
 };
 
-/// The ledger has moved on since the snapshot that a plan was made from; nothing was posted.
-/// Take a new snapshot, plan again.
+/// Since the snapshot that a plan was made from, the drawers or the job have come to be so that it cannot be
+/// booked; nothing was posted. Take a new snapshot, plan again. Nobody has typed anything wrong.
 class StockChanged : public InputError {
 public:
     explicit StockChanged(const std::string& sentence) : InputError(sentence) {}

@@ -146,6 +146,47 @@ std::vector<Substitution> StockHistory::substitutions(CalendarDate from, Calenda
     return found;
 }
 
+std::vector<LostToCount> StockHistory::lostToCounts(std::string_view of_job) const {
+    ShopConnection& connection = m_shop.connection();
+    std::optional<std::int64_t> one;
+    if (!of_job.empty()) one = jobId(connection, of_job);
+    // A release by a count stands right before the count of its lot, in the same batch. The cross join keeps
+    // SQLite from looking through the whole ledger: few jobs are alive.
+    Query query(
+        connection,
+        "SELECT j.code, p.code, b.code, r.condition, r.quantity, substr(r.utc, 1, 10), r.kind, "
+        "r.reserved_change, EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = r.movement_id), "
+        "CASE WHEN r.kind = 'release' THEN (SELECT c.kind = 'count' AND c.batch = r.batch "
+        "AND c.part_id = r.part_id AND c.bin_id = r.bin_id AND c.condition = r.condition FROM movements c "
+        "WHERE c.movement_id > r.movement_id AND c.kind <> 'release' ORDER BY c.movement_id LIMIT 1) END "
+        "FROM jobs j CROSS JOIN movements r ON r.job_id = j.job_id JOIN parts p ON p.part_id = r.part_id "
+        "JOIN bins b ON b.bin_id = r.bin_id WHERE j.status IN ('open', 'reserved', 'pulled') "
+        "AND (?1 IS NULL OR j.job_id = ?1) AND r.reserved_change <> 0 ORDER BY j.code, r.movement_id",
+        one);
+    std::vector<LostToCount> lost;
+    std::string job;
+    std::int64_t reserved = 0;
+    const auto made_good = [&] { std::erase_if(lost, [&](const auto& loss) { return loss.job == job; }); };
+    while (query.next()) {
+        if (query.text(0) != job) {
+            job = query.text(0);
+            reserved = 0;
+        }
+        reserved += query.integer(7);
+        const bool undone = query.integer(8) != 0;
+        const MovementKind kind = parseMovementKind(query.text(6));
+        const bool by_count = query.optionalInteger(9).value_or(0) != 0;
+        if (by_count && !undone) {
+            lost.push_back({job, query.text(1), query.text(2), conditionOf(query.integer(3)),
+                            query.integer(4), query.date(5)});
+        } else if (!undone && (kind == MovementKind::reserve ||
+                               (kind == MovementKind::release && !by_count && reserved == 0))) {
+            made_good();
+        }
+    }
+    return lost;
+}
+
 std::vector<FirstMovement> StockHistory::firstMovements() const {
     std::vector<FirstMovement> found;
     Query query(m_shop.connection(), "SELECT p.code, substr(min(m.utc), 1, 10) FROM movements m "

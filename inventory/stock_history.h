@@ -34,6 +34,18 @@ struct FirstMovement {
     bool operator==(const FirstMovement&) const = default;
 };
 
+/// What a count has taken from a job's reservation of one lot.
+struct LostToCount {
+    std::string job;
+    std::string part;
+    std::string bin;
+    Condition condition = Condition::fresh;
+    std::int64_t quantity = 0;
+    CalendarDate day; ///< of the count
+
+    bool operator==(const LostToCount&) const = default;
+};
+
 struct DailyDemand {
     CalendarDate day;
     std::string part;
@@ -66,6 +78,10 @@ public:
     [[nodiscard]] std::vector<DailyDemand> freshReturns(CalendarDate from, CalendarDate until) const;
     /// Issues that stood in for another part and were not undone, by day, wanted part, job and used part.
     [[nodiscard]] std::vector<Substitution> substitutions(CalendarDate from, CalendarDate until) const;
+    /// Of jobs that have not ended, or of one of them, by job and in the order of posting: what counts have
+    /// taken from their reservations since something was last reserved for them or all of it was released. A
+    /// count that was undone has taken nothing.
+    [[nodiscard]] std::vector<LostToCount> lostToCounts(std::string_view job = {}) const;
     /// By part code; parts that never moved are left out.
     [[nodiscard]] std::vector<FirstMovement> firstMovements() const;
 

@@ -1,5 +1,6 @@
 #include "inventory/stock_ledger.h"
 
+#include "inventory/ledger/count_loss.h"
 #include "inventory/ledger/ledger_posting.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -79,10 +80,6 @@ PostedBatch StockLedger::reserve(std::string_view job, const std::vector<Reserva
                                  std::optional<std::int64_t> planned_at) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    if (planned_at && *planned_at != lastNumber(connection)) {
-        throw StockChanged("the stock has changed since the plan for job " + inQuotes(job) +
-                           " was made: nothing was reserved, plan again");
-    }
     std::vector<MovementLine> movements;
     for (const ReservationLine& line : lines) {
         MovementLine movement;
@@ -95,7 +92,15 @@ PostedBatch StockLedger::reserve(std::string_view job, const std::vector<Reserva
         movement.job = job;
         movements.push_back(std::move(movement));
     }
-    PostedBatch batch = post(movements);
+    const bool stale = planned_at && *planned_at != lastNumber(connection);
+    PostedBatch batch;
+    try {
+        batch = post(movements);
+    } catch (const StockRefusal& refusal) {
+        if (!stale) throw;
+        throw StockChanged("the drawers have changed since the plan for job " + inQuotes(job) +
+                           " was made: " + refusal.what());
+    }
     transaction.commit();
     return batch;
 }
@@ -158,6 +163,18 @@ PostedBatch StockLedger::reverseBatch(std::int64_t batch, std::string_view reaso
     PostedBatch undone = posting.finish();
     transaction.commit();
     return undone;
+}
+
+std::vector<Reservation> StockLedger::lostByCount(std::string_view part, std::string_view bin,
+                                                  Condition condition, std::int64_t counted) const {
+    ShopConnection& connection = m_shop.connection();
+    const LotKey lot{partId(connection, part), binId(connection, bin), conditionNumber(condition)};
+    std::vector<Reservation> lost;
+    for (const CountLoss& loss : lossesByCount(connection, lot, counted)) {
+        lost.push_back({loss.job_code, std::string(part), std::string(bin), condition,
+                        loss.wanted_code == part ? std::string() : loss.wanted_code, loss.quantity});
+    }
+    return lost;
 }
 
 std::vector<Reservation> StockLedger::reservationsOf(std::string_view job) const {

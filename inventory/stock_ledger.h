@@ -45,11 +45,13 @@ class StockLedger {
 public:
     explicit StockLedger(ShopFile& shop) : m_shop(shop) {}
 
-    /// Posts the lines in order. Without a time they carry the shop file's clock.
+    /// Posts the lines in order. Without a time they carry the shop file's clock. A count that finds less
+    /// than is reserved releases the rest in the same batch, see lostByCount().
     PostedBatch post(const std::vector<MovementLine>& lines, std::optional<UtcTime> utc = {});
 
     /// Promises the lines to the job. With `planned_at`, the revision of the snapshot that the plan was made
-    /// from, StockChanged is raised when anything at all has been posted since.
+    /// from, a drawer that cannot give its line any more raises StockChanged; whatever else was posted since
+    /// does not matter.
     PostedBatch reserve(std::string_view job, const std::vector<ReservationLine>& lines,
                         std::optional<std::int64_t> planned_at = {});
     /// Gives back everything still promised to the job; an empty batch (number 0) when there is nothing.
@@ -63,6 +65,11 @@ public:
     /// Undoes everything of one batch that is not undone yet, last line first.
     PostedBatch reverseBatch(std::int64_t batch, std::string_view reason);
 
+    /// What jobs would lose if the lot were counted to hold `counted`: the least urgent job loses first, of
+    /// those alike the one that is due last (one without a day is due after all others), then the one that
+    /// was reserved last. Quantities are those lost.
+    [[nodiscard]] std::vector<Reservation> lostByCount(std::string_view part, std::string_view bin,
+                                                       Condition condition, std::int64_t counted) const;
     [[nodiscard]] std::vector<Reservation> reservationsOf(std::string_view job) const; ///< in walking order
     [[nodiscard]] std::vector<Reservation> reservations() const; ///< of all jobs, by job, in walking order
     [[nodiscard]] std::int64_t revision() const; ///< number of the last movement, 0 in an empty ledger

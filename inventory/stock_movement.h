@@ -19,9 +19,9 @@ enum class MovementKind {
     issue,    ///< on hand - quantity; with a job: first out of its own reservation, the rest out of available
     returned, ///< on hand + quantity ("return"): back from a job, which must have had it
     scrap,    ///< on hand - quantity; needs as much available
-    count,    ///< on hand becomes quantity; refused while anything of the lot is reserved
-    move,     ///< from bin to to_bin; needs as much available
-    reversal  ///< undoes one earlier movement, once; posted by StockLedger::reverse
+    count, ///< on hand becomes quantity; what is reserved beyond it is released first, see StockLedger::post
+    move,  ///< from bin to to_bin; needs as much available
+    reversal ///< undoes one earlier movement, once; posted by StockLedger::reverse
 };
 
 /// One movement to post. Quantities are whole and 1 or more (a count may be 0).

@@ -41,7 +41,7 @@ struct StockLot {
 };
 
 /// What was in the drawers at one moment. `revision` is the number of the last movement: hand it to
-/// StockLedger::reserve to have a plan refused when stock has changed since.
+/// StockLedger::reserve to be told apart whether a drawer has given away meanwhile what the plan takes.
 struct StockSnapshot {
     std::int64_t revision = 0;
     std::vector<StockLot> lots; ///< by walking order, bin, size, part, condition

@@ -5,12 +5,57 @@
 #include "app/services/count_sheet.h"
 #include "app/services/sheets/count_sheet_sheet.h"
 #include "inventory/csv_writer.h"
+#include "inventory/part_kinds.h"
 #include "planner/units/input_error.h"
+
+#include <nlohmann/json.hpp>
 
 #include <ostream>
 #include <sstream>
 
 namespace shimledger::command {
+
+namespace {
+
+void tell(const services::CountReview& review, bool preview, std::ostream& out) {
+    for (const services::CountDifference& found : review.differences) out << found.sentence << '\n';
+    for (const std::string& sentence : review.by_reason) out << sentence << '\n';
+    for (const std::string& sentence : review.shortSentences()) out << sentence << ".\n";
+    out << review.counted << " counted, " << review.differences.size()
+        << (preview ? " would be corrected.\n" : " corrected.\n");
+}
+
+std::string countJson(const services::CountReview& review, bool preview) {
+    nlohmann::json root = {{"counted", review.counted},
+                           {"posted", !preview},
+                           {"differences", nlohmann::json::array()},
+                           {"jobs_left_short", nlohmann::json::array()}};
+    for (const services::CountDifference& found : review.differences) {
+        root["differences"].push_back({{"bin", found.line.bin},
+                                       {"part", found.line.part},
+                                       {"condition", inventory::conditionName(found.line.condition)},
+                                       {"books", found.line.books},
+                                       {"counted", *found.line.counted},
+                                       {"laid_aside", found.line.laid_aside},
+                                       {"difference", found.difference},
+                                       {"reason", found.line.reason}});
+    }
+    for (const services::JobLeftShort& left : review.left_short) {
+        nlohmann::json lost = nlohmann::json::array();
+        for (const inventory::Reservation& line : left.lost) {
+            lost.push_back({{"bin", line.bin},
+                            {"part", line.part},
+                            {"condition", inventory::conditionName(line.condition)},
+                            {"wanted_part", line.wanted_part.empty() ? line.part : line.wanted_part},
+                            {"quantity", line.quantity}});
+        }
+        root["jobs_left_short"].push_back(
+            {{"job", left.job}, {"lost", std::move(lost)}, {"sentence", left.sentence}});
+    }
+    return root.dump(2) + "\n";
+}
+
+} // namespace
 
 int runStockCount(const CountVerb& verb, Streams& streams) {
     if (verb.out_file.empty() == verb.in_file.empty())
@@ -37,10 +82,11 @@ int runStockCount(const CountVerb& verb, Streams& streams) {
     const auto lines = services::readCountCsv(text, verb.in_file);
     const services::CountReview review =
         verb.preview ? services::reviewCount(shop, lines) : services::postCount(shop, lines);
-    for (const services::CountDifference& found : review.differences) streams.out << found.sentence << '\n';
-    for (const std::string& sentence : review.by_reason) streams.out << sentence << '\n';
-    streams.out << review.counted << " counted, " << review.differences.size()
-                << (verb.preview ? " would be corrected.\n" : " corrected.\n");
+    if (verb.json) {
+        streams.out << countJson(review, verb.preview);
+    } else {
+        tell(review, verb.preview, streams.out);
+    }
     return exit_done;
 }
 

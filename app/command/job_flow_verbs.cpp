@@ -21,14 +21,18 @@ int tell(const std::string& job, const char* word, const services::EndedJob& end
 } // namespace
 
 int runPull(const FlowVerb& verb, Streams& streams) {
+    if (verb.bin.empty() && (!verb.part.empty() || verb.used || verb.fresh))
+        throw InputError("--part, --used and --new say what of a drawer is pulled: give --bin as well");
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
     mustBePart(shop, verb.part);
-    if (verb.bin.empty() && !verb.part.empty())
-        throw InputError("--part is of what lies in one bin: give its --bin too");
+    services::PullChoice choice{verb.part, {}, {}};
+    if (verb.used != verb.fresh) {
+        choice.condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
+    }
     const services::FlowStep step = verb.bin.empty()
                                         ? services::pullAll(shop, verb.job)
-                                        : services::pullFromBin(shop, verb.job, verb.bin, verb.part);
+                                        : services::pullFromBin(shop, verb.job, verb.bin, choice);
     for (const std::string& sentence : step.sentences) streams.out << sentence << '\n';
     const auto rest = services::openPulls(shop, verb.job);
     if (rest.empty()) {
@@ -36,8 +40,20 @@ int runPull(const FlowVerb& verb, Streams& streams) {
     } else {
         streams.out << rest.size() << " lines to go; next " << rest.front().reservation.bin << ": "
                     << rest.front().reservation.quantity << " of " << rest.front().reservation.part << " ("
-                    << rest.front().what << ")\n";
+                    << rest.front().what
+                    << (rest.front().reservation.condition == inventory::Condition::used ? ", used" : "")
+                    << ")\n";
     }
+    return exit_done;
+}
+
+int runRelease(const FlowVerb& verb, Streams& streams) {
+    auto shop = openShop(verb.shop_file, streams);
+    mustBeJob(shop, verb.job);
+    const services::ReleasedJob released = services::releaseJob(shop, verb.job, verb.reason);
+    for (const std::string& sentence : released.step.sentences) streams.out << sentence << '\n';
+    streams.out << (released.quantity == 0 ? "Nothing was reserved for " : "Nothing is reserved for ")
+                << verb.job << (released.quantity == 0 ? ".\n" : " any more.\n");
     return exit_done;
 }
 

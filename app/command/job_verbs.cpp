@@ -3,6 +3,7 @@
 #include "app/command/verbs.h"
 
 #include "app/services/plan_job.h"
+#include "app/services/short_jobs.h"
 #include "app/services/stack_view.h"
 #include "inventory/job_book.h"
 #include "planner/units/input_error.h"
@@ -42,11 +43,14 @@ std::string shortText(inventory::ShopFile& shop, const inventory::Job& job) {
 
 int runJobList(const SheetVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
+    const auto left_short = services::shortJobs(shop);
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
+        const auto found = left_short.find(job.code);
+        const std::string mark = found == left_short.end() ? std::string() : ", " + found->second;
         streams.out << fmt::format("{:<10} {:<14} {:<12} {} leg{}  {}\n", job.code, job.model, job.valve.name,
                                    job.legs, job.legs == 1 ? " " : "s",
                                    ended(job.status) ? std::string(inventory::jobStatusName(job.status))
-                                                     : shortText(shop, job));
+                                                     : shortText(shop, job) + mark);
     }
     return exit_done;
 }
@@ -57,6 +61,9 @@ int runJobShow(const SheetVerb& verb, Streams& streams) {
     const inventory::Job job = inventory::JobBook(shop).get(verb.job);
     streams.out << fmt::format("{}: {}, {} valve, {} legs, {}\n", job.code, job.model, job.valve.name,
                                job.legs, inventory::jobStatusName(job.status));
+    const auto left_short = services::shortJobs(shop, verb.job);
+    if (const auto found = left_short.find(verb.job); found != left_short.end())
+        streams.out << verb.job << " is " << found->second << ".\n";
     for (const auto role : {inventory::StackRole::target, inventory::StackRole::build}) {
         const auto rows = services::stackView(shop, verb.job, role);
         if (rows.empty()) continue;

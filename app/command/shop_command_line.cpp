@@ -158,6 +158,7 @@ void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
     sub->add_option("--cabinet", verbs.count.cabinet, "Only this cabinet");
     sub->add_option("--in", verbs.count.in_file, "Filled-in count sheet (CSV)");
     sub->add_flag("--preview", verbs.count.preview, "Only show the differences");
+    sub->add_flag("--json", verbs.count.json, "Write JSON");
     sub->add_option("--paper", verbs.count.paper, "a4 or letter")->capture_default_str();
     sub->add_flag("--force", verbs.count.force, replace_help);
 
@@ -214,6 +215,10 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     sub->add_option("--paper", labels.paper, "a4 or letter")->capture_default_str();
     sub->add_flag("--force", labels.force, replace_help);
 
+    sub = adder.add(app, "release", "Give back everything that is reserved for a job", release, &runRelease);
+    needJob(sub, release);
+    sub->add_option("--reason", release.reason, "Why");
+
     addStock(*app.get_subcommand("stock"), *this, adder);
     CLI::App& job = *app.get_subcommand("job");
     addJob(job, *this, adder);
@@ -222,6 +227,8 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     needJob(sub, pull);
     sub->add_option("--bin", pull.bin, "Bin, typed or scanned");
     sub->add_option("--part", pull.part, "Only this part of it");
+    sub->add_flag("--used", pull.used, "Only used ones of it");
+    sub->add_flag("--new", pull.fresh, "Only new ones of it");
     sub = adder.add(job, "close", "End a job; what it still holds is released", close, &runJobClose);
     needJob(sub, close);
     sub->add_flag("--issue", close.issue_rest, "What it still holds counts as pulled");

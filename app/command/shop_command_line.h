@@ -20,7 +20,7 @@ struct ShopCommandLine {
     ORingVerb o_ring;
     LabelsVerb labels;
     CountVerb count;
-    FlowVerb receive, expected, issue, give_back, scrap, move, undo, reading, pull, close, cancel;
+    FlowVerb receive, expected, issue, give_back, scrap, move, undo, reading, pull, release, close, cancel;
 
     /// Adds them to the program, whose `stock` and `job` are there already; `chosen` is set to what the
     /// arguments ask for. This struct must stay where it is until that has run.

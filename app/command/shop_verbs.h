@@ -58,7 +58,7 @@ struct LabelsVerb {
 
 struct CountVerb {
     std::string shop_file, out_file, in_file, cabinet, paper = "a4";
-    bool preview = false, force = false;
+    bool preview = false, force = false, json = false;
 };
 
 /// Movements of pieces: stock receive, issue, return, scrap, move, undo, reading.
@@ -66,7 +66,7 @@ struct FlowVerb {
     std::string shop_file, order, part, bin, to_bin, job, reason;
     std::vector<std::string> readings; ///< mm
     std::int64_t quantity = 0, movement = 0;
-    bool used = false, whole_batch = false, issue_rest = false;
+    bool used = false, fresh = false, whole_batch = false, issue_rest = false;
 };
 
 /// What the options of one piece moved say.
@@ -95,6 +95,7 @@ int runMove(const FlowVerb& verb, Streams& streams);
 int runUndo(const FlowVerb& verb, Streams& streams);
 int runReading(const FlowVerb& verb, Streams& streams);
 int runPull(const FlowVerb& verb, Streams& streams);
+int runRelease(const FlowVerb& verb, Streams& streams);
 int runJobOpen(const JobVerb& verb, Streams& streams);
 int runJobChange(const JobVerb& verb, Streams& streams);
 int runJobClose(const FlowVerb& verb, Streams& streams);

@@ -143,6 +143,16 @@ int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& str
     return tell(verb, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
 }
 
+/// Others at work are nobody's fault. False: nothing could be booked.
+bool tell(const services::Overtaken& overtaken, Streams& streams) {
+    if (overtaken.why.empty()) return true;
+    streams.error << "Note: " << overtaken.why << "; it was planned again.\n";
+    if (overtaken.refused.empty()) return true;
+    streams.error << "Nothing was reserved, as the second plan could not be booked either: "
+                  << overtaken.refused << '\n';
+    return false;
+}
+
 } // namespace
 
 int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
@@ -197,20 +207,23 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
         if (verb.accept != 1)
             throw InputError(
                 "--proposal picks among the proposals for one --job: leave it out with --all-jobs");
-        const services::AllJobsPlan all = planAll(verb, shop);
-        if (interrupted != 0) throw InputError("the planning was interrupted: nothing was reserved");
-        const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(shop, all);
-        tell(verb, all, reserved, streams);
-        return reserved.empty() ? exitCodeOf(all) : exit_done;
+        const auto done = services::planAndReserveAll(shop, [&] {
+            services::AllJobsPlan all = planAll(verb, shop);
+            if (interrupted != 0) throw InputError("the planning was interrupted: nothing was reserved");
+            return all;
+        });
+        if (!tell(done.overtaken, streams)) return exit_limit;
+        tell(verb, done.plan, done.reserved, streams);
+        return done.reserved.empty() ? exitCodeOf(done.plan) : exit_done;
     }
     mustBeJob(shop, verb.job);
     services::SearchSettings settings = settingsOf(verb);
     settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
-    const services::JobPlan plan = services::planJob(shop, verb.job, settings);
-    if (plan.result.proposals.empty()) return tell(verb, plan, streams);
-    const services::ReservedPlan reserved =
-        services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
-    tellReserved(verb.job, reserved, streams);
+    const auto done =
+        services::planAndReserve(shop, verb.job, settings, static_cast<std::size_t>(verb.accept) - 1);
+    if (!tell(done.overtaken, streams)) return exit_limit;
+    if (!done.reserved) return tell(verb, done.plan, streams);
+    tellReserved(verb.job, *done.reserved, streams);
     return exit_done;
 }
 

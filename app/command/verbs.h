@@ -14,7 +14,7 @@ enum ExitCode {
     exit_fault = 1, ///< of the disk, the file or the program
     exit_bad_input = 2,
     exit_impossible = 3, ///< proved
-    exit_limit = 4,      ///< a limit came first
+    exit_limit = 4,      ///< a limit came first, or others at work twice
 };
 
 /// Where a verb reads and writes; tests hand in string streams.

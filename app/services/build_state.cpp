@@ -1,9 +1,9 @@
 #include "app/services/build_state.h"
 
 #include "app/services/strip_sheet.h"
+#include "inventory/issued_pieces.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
-#include "inventory/stock_history.h"
 #include "inventory/stock_ledger.h"
 
 #include <algorithm>
@@ -13,17 +13,9 @@ namespace shimledger::services {
 
 namespace {
 
-using inventory::MovementKind;
-
-/// New discs brought back were not needed; reclaimed ones come back as used, and were never pulled.
 std::map<std::string, std::int64_t> pulledFor(inventory::ShopFile& shop, std::string_view job) {
     std::map<std::string, std::int64_t> pulled;
-    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
-        if (entry.reversed_by) continue;
-        if (entry.kind == MovementKind::issue) pulled[entry.part] += entry.quantity;
-        if (entry.kind == MovementKind::returned && entry.condition == inventory::Condition::fresh)
-            pulled[entry.part] -= entry.quantity;
-    }
+    for (const auto& out : inventory::issuedPieces(shop, job)) pulled[out.part] += out.quantity;
     return pulled;
 }
 
@@ -32,7 +24,7 @@ void fillRow(BuildRowState& state, const std::vector<std::string>& parts,
              const std::vector<inventory::Reservation>& held) {
     for (const std::string& part : parts) {
         const auto found = pulled.find(part);
-        if (found != pulled.end()) state.pulled += std::max<std::int64_t>(0, found->second);
+        if (found != pulled.end()) state.pulled += found->second;
     }
     for (const auto& reservation : held) {
         if (std::find(parts.begin(), parts.end(), reservation.part) == parts.end()) continue;

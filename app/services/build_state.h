@@ -16,9 +16,9 @@ namespace shimledger::services {
 /// so the figures are of the size, of all rows and legs together.
 struct BuildRowState {
     inventory::StackRow row;
-    std::int64_t needed = 0;   ///< by all rows of this size, all legs
-    std::int64_t pulled = 0;   ///< issued to the job; undone issues and new discs brought back do not count
-    std::int64_t reserved = 0; ///< promised to the job and still in the drawers
+    std::int64_t needed = 0;         ///< by all rows of this size, all legs
+    std::int64_t pulled = 0;         ///< issued to the job, net of returns (issued_pieces.h)
+    std::int64_t reserved = 0;       ///< promised to the job and still in the drawers
     std::vector<std::string> bins{}; ///< where those lie, in walking order
 
     /// Neither pulled nor promised: given up, or never there.

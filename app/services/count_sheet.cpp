@@ -32,7 +32,7 @@ std::string lotText(const CountLine& line) {
 
 struct Books {
     std::int64_t on_hand = 0;
-    std::string promised; ///< "2 reserved for J1"
+    std::int64_t reserved = 0;
 };
 
 /// Of the parts that were counted: counting drawer by drawer asks for one at a time.
@@ -41,21 +41,17 @@ std::map<LotName, Books> booksOf(inventory::ShopFile& shop, const std::vector<Co
     for (const CountLine& line : lines) parts.insert(line.part);
     std::map<LotName, Books> books;
     for (const auto& lot : inventory::stockSnapshotOf(shop, {parts.begin(), parts.end()}).lots)
-        books[{lot.bin, lot.part, lot.condition}].on_hand = lot.on_hand;
-    for (const auto& reservation : inventory::StockLedger(shop).reservations()) {
-        std::string& promised = books[{reservation.bin, reservation.part, reservation.condition}].promised;
-        promised += (promised.empty() ? "" : ", ") + std::to_string(reservation.quantity) + " reserved for " +
-                    reservation.job;
-    }
+        books[{lot.bin, lot.part, lot.condition}] = {lot.on_hand, lot.reserved};
     return books;
 }
 
 CountDifference differenceOf(const CountLine& line) {
-    CountDifference found{line, *line.counted - line.books, {}};
+    CountDifference found{line, line.found() - line.books, {}};
     const std::int64_t by = found.difference < 0 ? -found.difference : found.difference;
     found.sentence = lotText(line) + ": " + std::to_string(line.books) + " in the books, " +
-                     std::to_string(*line.counted) + " counted, " + std::to_string(by) +
-                     (found.difference < 0 ? " fewer" : " more") +
+                     std::to_string(*line.counted) + " counted, " +
+                     (line.laid_aside > 0 ? std::to_string(line.laid_aside) + " laid aside, " : "") +
+                     std::to_string(by) + (found.difference < 0 ? " fewer" : " more") +
                      (line.reason.empty() ? "" : " (" + line.reason + ")");
     return found;
 }
@@ -81,7 +77,40 @@ std::vector<std::string> summary(const std::vector<CountDifference>& differences
     return sentences;
 }
 
+/// What the differences take from jobs, by job.
+std::vector<JobLeftShort> jobsLeftShort(inventory::ShopFile& shop,
+                                        const std::vector<CountDifference>& differences) {
+    std::map<std::string, JobLeftShort> by_job;
+    const inventory::StockLedger ledger(shop);
+    for (const CountDifference& found : differences) {
+        const CountLine& line = found.line;
+        for (auto& lost : ledger.lostByCount(line.part, line.bin, line.condition, line.found())) {
+            JobLeftShort& left = by_job[lost.job];
+            left.job = lost.job;
+            left.sentence += (left.lost.empty() ? lost.job + " is left short: " : std::string(", ")) +
+                             std::to_string(lost.quantity) + " of " + lost.part +
+                             (lost.condition == inventory::Condition::used ? " (used)" : "") + " in " +
+                             lost.bin;
+            left.lost.push_back(std::move(lost));
+        }
+    }
+    std::vector<JobLeftShort> jobs;
+    for (auto& [code, left] : by_job) jobs.push_back(std::move(left));
+    return jobs;
+}
+
 } // namespace
+
+std::vector<std::string> CountReview::shortSentences() const {
+    std::vector<std::string> sentences;
+    for (const JobLeftShort& left : left_short) sentences.push_back(left.sentence);
+    if (!sentences.empty()) {
+        sentences.emplace_back(
+            "The least urgent job loses first, of those alike the one due last, then the one "
+            "reserved last; plan such a job again, or release it");
+    }
+    return sentences;
+}
 
 CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet) {
     CountSheet sheet;
@@ -97,6 +126,10 @@ CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet) {
                                              : "there is no cabinet '" + cabinet.substr(0, 60) + "'");
         }
         const inventory::PartCatalogue catalogue(shop);
+        std::map<LotName, std::map<std::string, std::int64_t>> held; // by job: it may hold a lot for two rows
+        for (const auto& reservation : inventory::StockLedger(shop).reservations())
+            held[{reservation.bin, reservation.part, reservation.condition}][reservation.job] +=
+                reservation.quantity;
         for (const auto& lot : inventory::stockSnapshot(shop).lots) {
             if (!bins.contains(lot.bin)) continue;
             const inventory::Part part = catalogue.get(lot.part);
@@ -107,6 +140,10 @@ CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet) {
             line.condition = lot.condition;
             line.unit = std::string(inventory::quantityUnitName(part.unit));
             line.books = lot.on_hand;
+            for (const auto& [job, quantity] : held[nameOf(line)]) {
+                line.reserved +=
+                    (line.reserved.empty() ? "" : ", ") + std::to_string(quantity) + " for " + job;
+            }
             sheet.lines.push_back(std::move(line));
         }
     });
@@ -115,10 +152,13 @@ CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet) {
 
 void writeCountCsv(const CountSheet& sheet, std::ostream& out) {
     inventory::CsvWriter csv(out);
-    csv.row({"bin", "part", "what", "condition", "unit", "books", "counted", "reason"});
+    csv.row(
+        {"bin", "part", "what", "condition", "unit", "books", "reserved", "laid_aside", "counted", "reason"});
     for (const CountLine& line : sheet.lines) {
         csv.row({line.bin, line.part, line.what, std::string(inventory::conditionName(line.condition)),
-                 line.unit, std::to_string(line.books), inventory::csvWhole(line.counted), line.reason});
+                 line.unit, std::to_string(line.books), line.reserved,
+                 line.laid_aside > 0 ? std::to_string(line.laid_aside) : "",
+                 inventory::csvWhole(line.counted), line.reason});
     }
 }
 
@@ -146,21 +186,25 @@ CountReview examineCount(inventory::ShopFile& shop, const std::vector<CountLine>
                 continue;
             }
             const auto held = books.find(nameOf(line));
-            const auto [now, promised] = held == books.end() ? Books{} : held->second;
-            if (now == *line.counted) continue; // true already, as when a sheet is posted twice
+            const auto [now, reserved] = held == books.end() ? Books{} : held->second;
+            const std::string counted =
+                std::to_string(*line.counted) +
+                (line.laid_aside > 0 ? " and " + std::to_string(line.laid_aside) + " laid aside" : "");
+            if (line.laid_aside > reserved) {
+                note(lotText(line) + ": " + std::to_string(line.laid_aside) +
+                     " said to lie in a job's tray, but " + std::to_string(reserved) + " reserved");
+                continue;
+            }
+            if (now == line.found()) continue; // true already, as when a sheet is posted twice
             if (now != line.books) {
-                note(lotText(line) + ": counted " + std::to_string(*line.counted) + ", the books had " +
+                note(lotText(line) + ": counted " + counted + ", the books had " +
                      std::to_string(line.books) + " when the sheet was made and have " + std::to_string(now) +
                      " now: count it again");
                 continue;
             }
-            if (!promised.empty()) { // they may lie in the job's tray already
-                note(lotText(line) + ": counted " + std::to_string(*line.counted) + ", the books have " +
-                     std::to_string(now) + ", " + promised + "; pull or release first");
-                continue;
-            }
-            if (*line.counted != line.books) review.differences.push_back(differenceOf(line));
+            review.differences.push_back(differenceOf(line));
         }
+        review.left_short = jobsLeftShort(shop, review.differences);
     });
     review.by_reason = summary(review.differences);
     return review;
@@ -183,8 +227,10 @@ CountReview postCount(inventory::ShopFile& shop, const std::vector<CountLine>& l
             movement.part = found.line.part;
             movement.bin = found.line.bin;
             movement.condition = found.line.condition;
-            movement.quantity = *found.line.counted;
+            movement.quantity = found.line.found();
             movement.reason = found.line.reason.empty() ? "count sheet" : found.line.reason;
+            if (found.line.laid_aside > 0)
+                movement.reason += ", " + std::to_string(found.line.laid_aside) + " of them laid aside";
             movements.push_back(std::move(movement));
         }
         if (!movements.empty()) inventory::StockLedger(shop).post(movements);

@@ -92,7 +92,10 @@ private:
         line.reason = cell("reason");
         line.counted = whole("counted");
         const auto books = whole("books");
-        if (!line.counted || !books) return;
+        const auto laid_aside =
+            cell("laid_aside").empty() ? std::optional<std::int64_t>(0) : whole("laid_aside");
+        if (!line.counted || !books || !laid_aside) return;
+        line.laid_aside = *laid_aside;
         line.books = *books;
         try {
             line.condition = inventory::parseCondition(cell("condition"));

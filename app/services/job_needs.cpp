@@ -1,13 +1,11 @@
 #include "app/services/job_needs.h"
 
+#include "inventory/issued_pieces.h"
 #include "inventory/job_book.h"
 #include "inventory/part_kinds.h"
-#include "inventory/stock_history.h"
 #include "inventory/stock_ledger.h"
 
 namespace shimledger::services {
-
-using inventory::MovementKind;
 
 std::vector<ConsumableNeed> consumableNeeds(inventory::ShopFile& shop, std::string_view job) {
     const inventory::PartCatalogue catalogue(shop);
@@ -29,9 +27,8 @@ std::vector<ConsumableNeed> consumableNeeds(inventory::ShopFile& shop, std::stri
         if (auto* need = needOf(reservation.part, reservation.wanted_part))
             need->reserved += reservation.quantity;
     }
-    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
-        if (entry.kind != MovementKind::issue || entry.reversed_by) continue;
-        if (auto* need = needOf(entry.part, entry.wanted_part)) need->issued += entry.quantity;
+    for (const auto& out : inventory::issuedPieces(shop, job)) {
+        if (auto* need = needOf(out.part, out.wanted_part)) need->issued += out.quantity;
     }
     return needs;
 }

@@ -12,12 +12,12 @@
 namespace shimledger::services {
 
 /// How many of one consumable a job still wants: what its list says, less what is reserved for it or has been
-/// issued to it (and was not undone).
+/// issued to it and not come back (issued_pieces.h).
 struct ConsumableNeed {
     inventory::Part part;
     std::int64_t wanted = 0;   ///< by the list, all legs
     std::int64_t reserved = 0; ///< for this job
-    std::int64_t issued = 0;   ///< to this job
+    std::int64_t issued = 0;   ///< to this job, net of returns
 
     [[nodiscard]] std::int64_t open() const {
         const std::int64_t rest = wanted - reserved - issued;

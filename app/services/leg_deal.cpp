@@ -1,54 +1,81 @@
 #include "app/services/leg_deal.h"
 
+#include "inventory/bin.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/stock_history.h"
+#include "inventory/thickness_reading.h"
 #include "planner/substitute/leg_split.h"
 
 #include <algorithm>
+#include <compare>
 #include <map>
 #include <numeric>
+#include <optional>
 #include <tuple>
+#include <utility>
 
 namespace shimledger::services {
 
 namespace {
 
+using inventory::Condition;
+
+/// What of the drawers goes into one pick line, in the order of a pick list.
+struct LineKey {
+    std::int64_t walking_order = 0;
+    std::string bin, part;
+    bool used = false;
+    std::string wanted_part; ///< the part itself where it stands in for none
+
+    auto operator<=>(const LineKey&) const = default;
+};
+
+/// One lot may serve several purposes, a line each.
 using Lot = std::tuple<std::string, std::string, bool>; // part, bin, used
 
-Lot lotOf(const PickLine& line) {
-    return {line.part, line.bin, line.used};
+Lot lotOf(const LineKey& key) {
+    return {key.part, key.bin, key.used};
 }
 
-/// Pieces by lot that the reservation in force began with and that have left it since.
-std::map<Lot, std::int64_t> goneSinceReserved(const inventory::ShopFile& shop, const std::string& job) {
+/// The reservation in force, as its own movements tell it: what has left it since it was made, and when that
+/// was. Nothing of it depends on what the drawers hold by now.
+struct Made {
+    std::map<LineKey, std::int64_t> gone;
+    std::optional<inventory::UtcTime> at;
+};
+
+Made reservationInForce(inventory::ShopFile& shop, const std::string& job, const inventory::BinList& bins) {
     using inventory::MovementKind;
-    std::map<Lot, std::int64_t> gone;
+    Made made;
     std::int64_t reserved = 0;
     for (const inventory::LedgerEntry& entry : inventory::StockHistory(shop).ofJob(job)) {
         if (entry.reversed_by || entry.reverses) continue; // the two cancel
-        if (entry.kind == MovementKind::reserve && reserved == 0) gone.clear();
+        if (entry.kind == MovementKind::reserve && reserved == 0) made = {{}, entry.utc};
         reserved += entry.reserved_change;
         if (entry.reserved_change < 0) {
-            gone[{entry.part, entry.bin, entry.condition == inventory::Condition::used}] -=
-                entry.reserved_change;
+            made.gone[{bins.get(entry.bin).walking_order, entry.bin, entry.part,
+                       entry.condition == Condition::used,
+                       entry.wanted_part.empty() ? entry.part : entry.wanted_part}] -= entry.reserved_change;
         }
     }
-    return gone;
+    return made;
 }
 
-std::optional<Length> readingOf(const inventory::StockSnapshot& snapshot, const Lot& lot) {
-    for (const inventory::StockLot& held : snapshot.lots) {
-        if (Lot(held.part, held.bin, held.condition == inventory::Condition::used) == lot && held.measured)
-            return held.measured->mean;
+/// The mean of what was read of the lot when it was reserved: a drawer that was pulled empty, or is measured
+/// again, must not turn the legs of what is left.
+std::optional<Length> readingOf(const inventory::ShopFile& shop, const Lot& lot,
+                                const std::optional<inventory::UtcTime>& until) {
+    const auto& [part, bin, used] = lot;
+    std::int64_t sum = 0;
+    std::int64_t readings = 0;
+    for (const auto& reading : inventory::readingsOfPart(shop, part)) {
+        if (reading.bin != bin || (reading.condition == Condition::used) != used) continue;
+        if (until && *until < reading.utc) continue;
+        sum += reading.reading.micrometres();
+        ++readings;
     }
-    return {};
-}
-
-std::int64_t placeOf(const inventory::StockSnapshot& snapshot, const std::string& bin) {
-    for (const inventory::StockLot& held : snapshot.lots) {
-        if (held.bin == bin) return held.walking_order;
-    }
-    return 0;
+    if (readings == 0) return {};
+    return Length::fromMicrometres((2 * sum + readings) / (2 * readings)); // as a snapshot rounds it
 }
 
 /// Shares the pieces of one purpose out: as evenly as what each leg still gets from the lot allows, what is
@@ -78,31 +105,41 @@ std::vector<std::int64_t> evenShare(std::int64_t quantity, int legs) {
 
 } // namespace
 
-void dealToLegs(inventory::ShopFile& shop, const std::string& job, int legs,
-                const inventory::StockSnapshot& snapshot, std::vector<PickLine>& lines) {
+void dealToLegs(inventory::ShopFile& shop, const std::string& job, int legs, std::vector<PickLine>& lines) {
     const inventory::PartCatalogue catalogue(shop);
-    const std::map<Lot, std::int64_t> gone = goneSinceReserved(shop, job);
-    std::map<Lot, std::int64_t> pieces = gone;
+    const Made made = reservationInForce(shop, job, inventory::BinList(shop));
+    const auto keyOf = [](const PickLine& line) {
+        return LineKey{line.walking_order, line.bin, line.part, line.used,
+                       line.wanted_part.empty() ? line.part : line.wanted_part};
+    };
+    std::map<LineKey, std::int64_t> pieces = made.gone;
     for (const PickLine& line : lines) {
-        if (line.shim) pieces[lotOf(line)] += line.quantity;
+        if (line.shim) pieces[keyOf(line)] += line.quantity;
     }
     std::map<Lot, std::size_t> place;
     std::vector<planner::LegLot> lots;
-    for (const auto& [lot, quantity] : pieces) {
-        const auto& [code, bin, used] = lot;
-        const inventory::Part part = catalogue.get(code);
+    for (const auto& [key, quantity] : pieces) {
+        const inventory::Part part = catalogue.get(key.part);
         if (part.kind != inventory::PartKind::shim || !part.od || !part.thickness) continue;
-        place[lot] = lots.size();
-        lots.push_back({*part.od, *part.thickness, readingOf(snapshot, lot).value_or(*part.thickness), bin,
-                        code, used, placeOf(snapshot, bin), quantity});
+        const auto [known, is_new] = place.emplace(lotOf(key), lots.size());
+        if (is_new) {
+            lots.push_back({*part.od, *part.thickness,
+                            readingOf(shop, lotOf(key), made.at).value_or(*part.thickness), key.bin, key.part,
+                            key.used, key.walking_order, 0});
+        }
+        lots[known->second].quantity += quantity;
     }
     planner::dealToLegs(lots, legs);
-    for (const auto& [lot, quantity] : gone) {
-        if (place.contains(lot)) shareOut(quantity, lots[place.at(lot)].per_leg);
+    std::map<LineKey, std::vector<std::int64_t>> shares;
+    for (const auto& [key, quantity] : pieces) {
+        const auto lot = place.find(lotOf(key));
+        if (lot == place.end()) continue;
+        std::vector<std::int64_t>& share = shares[key];
+        share = shareOut(quantity, lots[lot->second].per_leg);
+        if (const auto gone = made.gone.find(key); gone != made.gone.end()) shareOut(gone->second, share);
     }
     for (PickLine& line : lines) {
-        line.per_leg = line.shim ? shareOut(line.quantity, lots[place.at(lotOf(line))].per_leg)
-                                 : evenShare(line.quantity, legs);
+        line.per_leg = line.shim ? shares.at(keyOf(line)) : evenShare(line.quantity, legs);
     }
 }
 

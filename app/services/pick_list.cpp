@@ -3,6 +3,7 @@
 #include "app/services/cautions.h"
 #include "app/services/job_needs.h"
 #include "app/services/leg_deal.h"
+#include "app/services/short_jobs.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
@@ -54,6 +55,7 @@ PickLine pickLine(const Reservation& reservation, const inventory::PartCatalogue
     line.quantity = reservation.quantity;
     line.shim = part.kind == PartKind::shim;
     if (!reservation.wanted_part.empty() && reservation.wanted_part != reservation.part) {
+        line.wanted_part = reservation.wanted_part;
         line.replaces = inventory::partText(catalogue.get(reservation.wanted_part));
     }
     for (const auto& lot : lots) {
@@ -114,7 +116,9 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
         for (const Reservation& reservation : reservations) {
             list.lines.push_back(pickLine(reservation, catalogue, bins, snapshot.lots));
         }
-        dealToLegs(shop, job.code, job.legs, snapshot, list.lines);
+        dealToLegs(shop, job.code, job.legs, list.lines);
+        for (const auto& [of_job, text] : shortJobs(shop, code))
+            list.missing.push_back(of_job + " is " + text);
         for (const ConsumableNeed& need : consumableNeeds(shop, code)) {
             if (need.open() > 0) list.missing.push_back(quantityText(need.open(), need.part) + " is missing");
         }

@@ -23,8 +23,9 @@ struct PickLine {
     std::string unit;               ///< "piece", "mm", "ml"
     std::int64_t quantity = 0;      ///< all legs
     std::vector<std::int64_t> per_leg;
-    std::string replaces; ///< what a substitute stands in for, in words; "" otherwise
-    bool shim = false;    ///< else a consumable
+    std::string wanted_part; ///< code of what a substitute stands in for; "" otherwise
+    std::string replaces;    ///< what a substitute stands in for, in words; "" otherwise
+    bool shim = false;       ///< else a consumable
 };
 
 /// One row of a build sheet.
@@ -46,7 +47,8 @@ struct PickList {
     inventory::UtcTime made;
     std::int64_t revision = 0;
     std::vector<PickLine> lines;      ///< everything that is reserved, in walking order
-    std::vector<std::string> missing; ///< consumables that the job still wants, one sentence each
+    std::vector<std::string> missing; ///< what a count took from the job, and consumables that it still
+                                      ///< wants, one sentence each
     std::vector<BuildRow> target;     ///< per leg, piston face first
     std::vector<BuildRow> build;      ///< the accepted plan; as the target where nothing was accepted
     Length target_height;

@@ -9,6 +9,7 @@
 
 #include <algorithm>
 #include <functional>
+#include <map>
 
 namespace shimledger::services {
 
@@ -25,6 +26,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     AllJobsPlan all;
     planner::SharedStockRequest request;
     std::vector<planner::SharedJob> found;
+    std::map<std::string, JobAsk> asked;
     shop.consistently([&] {
         const inventory::JobBook book(shop);
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
@@ -38,12 +40,13 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
             }
             try {
                 found.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
+                asked.emplace(job.code, jobAsk(shop, job.code));
             } catch (const InputError& error) {
                 all.left_out.emplace_back(error.what());
             }
         }
     });
-    request.common.rules = settings.rules;
+    all.rules = request.common.rules = settings.rules;
     request.common.limits = settings.limits;
     all.gap = request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
     request.seconds = seconds;
@@ -66,6 +69,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
         }
         all.ranges.push_back(comparedRange(own));
         job.compared_lift_mm = all.ranges.back().compared_lift_mm;
+        all.asked.push_back(asked.at(job.name));
         all.jobs.push_back(std::move(job));
     }
     if (all.jobs.empty() && !found.empty()) throw InputError(all.left_out.back() + "."); // the rules, then
@@ -94,18 +98,27 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
 std::vector<ReservedJob> reserveAllJobs(inventory::ShopFile& shop, const AllJobsPlan& all) {
     std::vector<ReservedJob> reserved;
     shop.atomically([&] {
-        // Nobody else posts in between: only the first has to find the drawers as they were.
+        // Nobody else posts in between: where nobody has before, what a drawer cannot give is a fault of the
+        // plan, not of others.
         std::int64_t revision = all.revision;
+        const bool overtaken = inventory::StockLedger(shop).revision() != revision;
         for (std::size_t j = 0; j < all.jobs.size(); ++j) {
             const auto& proposal = all.plan.jobs[j].proposal;
             if (!proposal) continue;
             const planner::SharedJob& job = all.jobs[j];
-            reserved.push_back(
-                {job.name, reserveProposal(shop, job.name, *job.target, job.legs, *proposal, revision)});
-            revision = inventory::StockLedger(shop).revision();
+            reserved.push_back({job.name, reserveProposal(shop, job.name, *job.target, job.legs, *proposal,
+                                                          {revision, all.asked[j], all.rules})});
+            if (!overtaken) revision = inventory::StockLedger(shop).revision();
         }
     });
     return reserved;
+}
+
+AllPlannedAndReserved planAndReserveAll(inventory::ShopFile& shop, const std::function<AllJobsPlan()>& plan) {
+    AllPlannedAndReserved done;
+    done.overtaken =
+        planAndBook([&] { done.plan = plan(); }, [&] { done.reserved = reserveAllJobs(shop, done.plan); });
+    return done;
 }
 
 } // namespace shimledger::services

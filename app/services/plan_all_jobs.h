@@ -14,12 +14,14 @@
 
 namespace shimledger::services {
 
-/// All open jobs against the drawers of one moment. `jobs`, `plan.jobs`, `ranges` and `warp_results` have one
-/// order, the most urgent job first.
+/// All open jobs against the drawers of one moment. `jobs`, `asked`, `plan.jobs`, `ranges` and `warp_results`
+/// have one order, the most urgent job first.
 struct AllJobsPlan {
     std::int64_t revision = 0; ///< of the snapshot
     double gap = 0;            ///< a proof of the plan is to so much of the pressure for each job
+    planner::SubstituteRules rules;
     std::vector<planner::SharedJob> jobs;
+    std::vector<JobAsk> asked;
     planner::SharedStockPlan plan;
     std::vector<ComparedRange> ranges;                       ///< how far each was compared
     std::vector<std::optional<WarpComparison>> warp_results; ///< over the whole working range; none where
@@ -41,7 +43,17 @@ struct ReservedJob {
 };
 
 /// Accepts what was planned for every job, as reservePlan() does for one: all of them or, where one is
-/// refused, none.
+/// refused or overtaken, none. Throws as that.
 std::vector<ReservedJob> reserveAllJobs(inventory::ShopFile& shop, const AllJobsPlan& all);
+
+/// Plans all jobs and accepts that at once, as planAndReserve() does for one.
+struct AllPlannedAndReserved {
+    AllJobsPlan plan; ///< the last one
+    std::vector<ReservedJob> reserved;
+    Overtaken overtaken;
+};
+/// `plan` makes the plan; it is asked once, or twice.
+[[nodiscard]] AllPlannedAndReserved planAndReserveAll(inventory::ShopFile& shop,
+                                                      const std::function<AllJobsPlan()>& plan);
 
 } // namespace shimledger::services

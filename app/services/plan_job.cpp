@@ -90,6 +90,7 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
         check.job = asking.job.code;
         check.revision = snapshot.revision;
+        check.asked = jobAsk(shop, code);
         check.request = substituteRequest(asking.job, asking.target,
                                           plannerStock(snapshot, inventory::SupplierList(shop).offers(),
                                                        inventory::StockLedger(shop).reservationsOf(code)),

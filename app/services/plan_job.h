@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/job_ask.h"
 #include "app/services/purchase_advice.h"
 #include "app/services/stock_to_request.h"
 #include "app/services/warp_check.h"
@@ -32,6 +33,7 @@ struct JobShortages {
 struct JobCheck : JobShortages {
     std::string job;
     std::int64_t revision = 0; ///< of the snapshot; see StockLedger::reserve
+    JobAsk asked;              ///< by the job, at that moment
     planner::SubstituteRequest request;
 };
 

@@ -104,6 +104,45 @@ std::vector<ReservationLine> consumableLines(inventory::ShopFile& shop, std::str
     return lines;
 }
 
+[[noreturn]] void overtaken(const std::string& job, const std::string& what) {
+    throw inventory::StockChanged("the plan for job '" + job + "' was overtaken: " + what);
+}
+
+/// That a drawer can still give its discs is the ledger's to see; here is what it does not know of: readings,
+/// which are in the plan's curve, and what the rules keep back.
+void checkDrawers(inventory::ShopFile& shop, const std::string& job,
+                  const planner::SubstituteProposal& proposal, const planner::SubstituteRules& rules) {
+    const auto lots = inventory::stockSnapshot(shop, inventory::PartKind::shim).lots;
+    const auto left_alone = [&rules](const std::string& bin) {
+        return std::find(rules.bins_left_alone.begin(), rules.bins_left_alone.end(), bin) !=
+               rules.bins_left_alone.end();
+    };
+    for (const planner::Pull& pull : proposal.pulls) {
+        std::int64_t left = 0;
+        for (const planner::Pull& other : proposal.pulls) {
+            if (other.od == pull.od && other.thickness == pull.thickness) left -= other.quantity;
+        }
+        std::optional<Length> id;
+        for (const auto& lot : lots) {
+            if (lot.part != pull.part) continue;
+            id = lot.id;
+            if (lot.bin != pull.bin || (lot.condition == inventory::Condition::used) != pull.used) continue;
+            const auto measured = lot.measured ? std::optional(lot.measured->mean) : std::nullopt;
+            if (measured != pull.measured)
+                overtaken(job, "the discs of " + pull.part + " in " + pull.bin + " were measured anew");
+        }
+        for (const auto& lot : lots) {
+            if (lot.od == pull.od && lot.thickness == pull.thickness && lot.id == id && !left_alone(lot.bin))
+                left += lot.available();
+        }
+        if (rules.keep_in_stock > 0 && left < rules.keep_in_stock) {
+            overtaken(job, std::to_string(std::max<std::int64_t>(left, 0)) + " discs of the size of " +
+                               pull.part + " would be left, and the rules keep " +
+                               std::to_string(rules.keep_in_stock));
+        }
+    }
+}
+
 inventory::JobStack buildStack(const planner::SubstituteProposal& proposal) {
     inventory::JobStack build;
     build.role = inventory::StackRole::build;
@@ -136,26 +175,56 @@ ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::si
                          ": the search found " + std::to_string(plan.result.proposals.size()));
     }
     return reserveProposal(shop, plan.job, *plan.request.target, plan.request.legs,
-                           plan.result.proposals[proposal_index], plan.revision);
+                           plan.result.proposals[proposal_index],
+                           {plan.revision, plan.asked, plan.request.rules});
 }
 
 ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
                              const planner::StackSpec& target, int legs,
-                             const planner::SubstituteProposal& proposal, std::int64_t revision) {
+                             const planner::SubstituteProposal& proposal, const PlannedFrom& from) {
     ReservedPlan reserved;
     shop.atomically([&] {
         inventory::StockLedger ledger(shop);
-        if (!ledger.reservationsOf(job).empty()) {
+        const JobAsk now = jobAsk(shop, job);
+        if (const std::string changed = whatChanged(from.asked, now); !changed.empty())
+            overtaken(job, changed);
+        if (now.held) {
             throw InputError(job + " holds reservations already: release them before another stack is "
                                    "accepted");
         }
+        if (ledger.revision() != from.revision) checkDrawers(shop, job, proposal, from.rules);
         std::vector<ReservationLine> lines = discLines(discDemands(shop, target, legs, proposal), proposal);
         for (const ReservationLine& line : lines) reserved.discs += line.quantity;
         for (ReservationLine& line : consumableLines(shop, job, reserved)) lines.push_back(std::move(line));
         inventory::JobBook(shop).setStack(job, buildStack(proposal));
-        reserved.batch = ledger.reserve(job, lines, revision);
+        reserved.batch = ledger.reserve(job, lines, from.revision);
     });
     return reserved;
+}
+
+std::optional<std::size_t> proposalOfSameStack(const std::vector<planner::SubstituteProposal>& proposals,
+                                               const planner::SubstituteProposal& picked) {
+    const auto same_row = [](const planner::ProposalRow& a, const planner::ProposalRow& b) {
+        return a.row.count == b.row.count && a.row.od == b.row.od && a.row.thickness == b.row.thickness &&
+               a.target_row == b.target_row && a.replaces == b.replaces;
+    };
+    for (std::size_t i = 0; i < proposals.size(); ++i) {
+        if (std::equal(proposals[i].rows.begin(), proposals[i].rows.end(), picked.rows.begin(),
+                       picked.rows.end(), same_row))
+            return i;
+    }
+    return std::nullopt;
+}
+
+PlannedAndReserved planAndReserve(inventory::ShopFile& shop, const std::string& job,
+                                  const SearchSettings& settings, std::size_t proposal) {
+    PlannedAndReserved done;
+    done.overtaken = planAndBook([&] { done.plan = planJob(shop, job, settings); },
+                                 [&] {
+                                     if (done.plan.result.proposals.empty()) return;
+                                     done.reserved = reservePlan(shop, done.plan, proposal);
+                                 });
+    return done;
 }
 
 } // namespace shimledger::services

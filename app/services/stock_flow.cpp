@@ -3,6 +3,7 @@
 #include "app/services/history_text.h"
 #include "app/services/scan.h"
 #include "app/services/strip_sheet.h"
+#include "inventory/issued_pieces.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
@@ -54,19 +55,19 @@ std::string inMarks(std::string_view text) {
 /// Sentences on what was pulled for the job and has not come back to a drawer.
 std::vector<std::string> pulledAndNotReturned(inventory::ShopFile& shop, std::string_view job) {
     std::map<std::string, std::int64_t> pieces;
-    for (const auto& entry : inventory::StockHistory(shop).ofJob(job)) {
-        if (entry.reversed_by) continue;
-        if (entry.kind == MovementKind::issue) pieces[entry.part] += entry.quantity;
-        if (entry.kind == MovementKind::returned) pieces[entry.part] -= entry.quantity;
-    }
+    for (const auto& out : inventory::issuedPieces(shop, job)) pieces[out.part] += out.quantity;
     std::vector<std::string> notes;
     for (const auto& [part, quantity] : pieces) {
-        if (quantity > 0) {
-            notes.push_back(std::to_string(quantity) + " of " + part +
-                            " were pulled for it and have not been put back");
-        }
+        notes.push_back(std::to_string(quantity) + " of " + part +
+                        " were pulled for it and have not been put back");
     }
     return notes;
+}
+
+bool isOf(const PullChoice& choice, const inventory::Reservation& reservation) {
+    return (choice.part.empty() || choice.part == reservation.part) &&
+           (!choice.condition || *choice.condition == reservation.condition) &&
+           (!choice.wanted_part || *choice.wanted_part == reservation.wanted_part);
 }
 
 } // namespace
@@ -84,18 +85,21 @@ std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job)
 }
 
 FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
-                     std::string_view part) {
+                     const PullChoice& choice) {
     FlowStep step;
     shop.atomically([&] {
         const std::string bin = binOfScan(shop, scanned_bin).code;
         const auto held = inventory::StockLedger(shop).reservationsOf(job);
         std::vector<MovementLine> lines;
         for (const auto& reservation : held) {
-            if (reservation.bin != bin || (!part.empty() && reservation.part != part)) continue;
+            if (reservation.bin != bin || !isOf(choice, reservation)) continue;
             lines.push_back(inventory::movementOf(reservation, MovementKind::issue, "pulled"));
         }
         if (lines.empty()) {
-            throw InputError("nothing " + (part.empty() ? std::string() : "of part " + inMarks(part) + " ") +
+            const std::string condition =
+                choice.condition ? std::string(conditionName(*choice.condition)) + " " : std::string();
+            throw InputError("nothing " + condition +
+                             (choice.part.empty() ? std::string() : "of part " + inMarks(choice.part) + " ") +
                              "is reserved for job " + inMarks(job) + " in bin " + inMarks(bin) + ": " +
                              (held.empty() ? "all of it is pulled, or nothing was reserved"
                                            : "the next pull is from bin " + inMarks(held.front().bin)));
@@ -150,6 +154,17 @@ FlowStep undoMovement(inventory::ShopFile& shop, std::int64_t movement, bool who
             told(shop, whole_batch ? ledger.reverseBatch(batch, reason) : ledger.reverse(movement, reason));
     });
     return step;
+}
+
+ReleasedJob releaseJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
+    ReleasedJob released;
+    shop.atomically([&] {
+        inventory::StockLedger ledger(shop);
+        for (const auto& held : ledger.reservationsOf(job)) released.quantity += held.quantity;
+        if (released.quantity == 0) return;
+        released.step = told(shop, ledger.releaseAll(job, reason.empty() ? "released" : reason));
+    });
+    return released;
 }
 
 EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservations rest) {

@@ -5,6 +5,7 @@
 #include "inventory/stock_ledger.h"
 
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -24,11 +25,17 @@ struct PullLine {
 };
 [[nodiscard]] std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job);
 
-/// Pulls from the drawer that was scanned: everything reserved for the job there, or of one part where `part`
-/// says so. Throws InputError when nothing of the job is reserved in that drawer (and says where the next
-/// pull is).
+/// Which lines of a drawer are pulled; what is not said does not matter.
+struct PullChoice {
+    std::string part{};
+    std::optional<inventory::Condition> condition{};
+    std::optional<std::string> wanted_part{}; ///< empty: those that stand in for no other part
+};
+
+/// Pulls from the drawer that was scanned: everything reserved for the job there that is of the choice.
+/// Throws InputError when nothing of the job is reserved in that drawer (and says where the next pull is).
 FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
-                     std::string_view part = {});
+                     const PullChoice& choice = {});
 /// Pulls all that is still reserved.
 FlowStep pullAll(inventory::ShopFile& shop, std::string_view job);
 
@@ -51,6 +58,13 @@ FlowStep movePieces(inventory::ShopFile& shop, const PieceMove& move);
 /// Undoes one movement, or the whole batch that it belongs to, by reverse movements. A reason is needed.
 FlowStep undoMovement(inventory::ShopFile& shop, std::int64_t movement, bool whole_batch,
                       std::string_view reason);
+
+/// Gives back everything that is reserved for the job; nothing is posted where nothing is.
+struct ReleasedJob {
+    std::int64_t quantity = 0;
+    FlowStep step;
+};
+ReleasedJob releaseJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason = {});
 
 /// What happens to pieces that are still reserved when a job ends.
 enum class OpenReservations { release, issue };

@@ -1,11 +1,14 @@
 #include "inventory/import/import_session.h"
 #include "inventory/job_book.h"
+#include "inventory/ledger/count_loss.h"
 #include "inventory/ledger/ledger_posting.h"
 #include "inventory/ledger/line_context.h"
 #include "inventory/ledger/order_rows.h"
 #include "inventory/part_kinds.h"
 #include "inventory/storage/field_error.h"
+#include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
+#include "inventory/storage/quoted.h"
 
 namespace shimledger::inventory {
 
@@ -55,6 +58,20 @@ std::int64_t postedFor(ShopConnection& connection, std::int64_t number) {
     throw FieldError("reverses", "no movement further up has the number " + std::to_string(number));
 }
 
+// Whose reservation a count shrinks is told to a person who counts; a file of past movements says itself what
+// was released.
+void refuseLoss(ShopConnection& connection, const MovementLine& line) {
+    if (line.kind != MovementKind::count) return;
+    const LotKey lot{partId(connection, line.part), binId(connection, line.bin),
+                     conditionNumber(line.condition)};
+    const std::vector<CountLoss> losses = lossesByCount(connection, lot, line.quantity);
+    if (losses.empty()) return;
+    throw FieldError("quantity",
+                     "a count of " + std::to_string(line.quantity) + " of part " + inQuotes(line.part) +
+                         " in bin " + inQuotes(line.bin) + " is less than is reserved there, also for job " +
+                         inQuotes(losses.front().job_code) + ": release first, or post it as a count sheet");
+}
+
 void noteRefusal(ImportSession& session, std::int64_t line, std::string_view column,
                  const std::string& reason) {
     const auto place = session.headers[std::string(movements_file)].place(column);
@@ -101,6 +118,7 @@ void postMovements(ImportSession& session) {
         const MovementLine line = waitingLine(waiting);
         const std::optional<std::int64_t> reverses = waiting.optionalInteger(15);
         try {
+            refuseLoss(connection, line);
             LedgerPosting& posting = postings.forBatch(waiting.utc(1), waiting.text(14));
             const std::int64_t posted = reverses
                                             ? posting.reverse(postedFor(connection, *reverses), line.reason)

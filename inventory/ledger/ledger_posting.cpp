@@ -46,16 +46,18 @@ LedgerPosting::LedgerPosting(ShopConnection& connection, UtcTime utc)
 std::int64_t LedgerPosting::post(const MovementLine& line) {
     const LineContext context = resolveLine(m_connection, line, &m_memory);
     if (context.job) m_jobs.insert(*context.job);
-    std::int64_t first = 0;
+    std::int64_t posted = 0;
     for (MovementRow& row : effectsOf(m_connection, context)) {
-        if (first != 0) row.moved_from = first;
+        const bool second_half = row.kind == MovementKind::move && posted != 0;
+        if (second_half) row.moved_from = posted;
+        if (row.job) m_jobs.insert(*row.job); // a count takes from whom it does not name
         const std::int64_t number = m_writer.append(row);
-        if (first == 0) first = number;
+        if (!second_half) posted = number;
     }
     // These two have asked whether the job lives.
     if (line.kind == MovementKind::reserve || (line.kind == MovementKind::issue && context.job))
         m_memory.job_is_alive = true;
-    return first;
+    return posted;
 }
 
 std::int64_t LedgerPosting::reverse(std::int64_t movement, std::string_view reason) {

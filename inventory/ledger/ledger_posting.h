@@ -19,7 +19,7 @@ public:
     LedgerPosting(ShopConnection& connection, UtcTime utc);
 
     /// Throws StockRefusal or InputError as said in stock_ledger.h. Returns the movement's number (of a move:
-    /// the first half's).
+    /// the first half's; of a count: its own, not that of what it releases).
     std::int64_t post(const MovementLine& line);
     /// Undoes one movement (of a move: both halves); throws as above.
     std::int64_t reverse(std::int64_t movement, std::string_view reason);

@@ -118,20 +118,4 @@ void checkJobAlive(ShopConnection& connection, std::int64_t job) {
     }
 }
 
-std::int64_t netIssued(ShopConnection& connection, std::int64_t part, int condition,
-                       std::optional<std::int64_t> job) {
-    // The unary plus keeps SQLite on the index that is the more selective one of the two.
-    constexpr std::string_view of_job =
-        "SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id = ?3 AND +m.part_id = ?1 "
-        "AND m.condition = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND "
-        "(SELECT o.kind FROM movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))";
-    constexpr std::string_view of_none =
-        "SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id IS ?3 AND m.part_id = ?1 "
-        "AND m.condition = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND "
-        "(SELECT o.kind FROM movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))";
-    Query query(connection, job ? of_job : of_none, part, condition, job);
-    query.mustRow();
-    return query.integer(0);
-}
-
 } // namespace shimledger::inventory

@@ -44,8 +44,4 @@ struct BatchMemory {
 /// Throws InputError if the job is closed or cancelled.
 void checkJobAlive(ShopConnection& connection, std::int64_t job);
 
-/// What has been issued and not come back: of the part in that condition, for that job, or for no job.
-[[nodiscard]] std::int64_t netIssued(ShopConnection& connection, std::int64_t part, int condition,
-                                     std::optional<std::int64_t> job);
-
 } // namespace shimledger::inventory

@@ -1,6 +1,8 @@
 #include "inventory/ledger/movement_rules.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/ledger/count_loss.h"
+#include "inventory/ledger/issued_net.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
@@ -29,16 +31,6 @@ void needAvailable(const LineContext& context, const LotBalance& balance, std::s
     const std::int64_t own = line.quantity - needed;
     if (own > 0) sentence += ", beside " + std::to_string(own) + " reserved for the job itself";
     refuse(context, sentence, balance.available() + own);
-}
-
-std::string holdersOf(ShopConnection& connection, const LotKey& lot) {
-    Query query(connection,
-                "SELECT DISTINCT j.code FROM reservations r JOIN jobs j USING (job_id) "
-                "WHERE r.part_id = ?1 AND r.bin_id = ?2 AND r.condition = ?3 ORDER BY j.code",
-                lot.part, lot.bin, lot.condition);
-    std::string jobs;
-    while (query.next()) jobs += (jobs.empty() ? "" : ", ") + inQuotes(query.text(0));
-    return jobs;
 }
 
 void checkOrderLine(ShopConnection& connection, const LineContext& context) {
@@ -79,51 +71,43 @@ void checkRelease(ShopConnection& connection, const LineContext& context) {
 }
 
 // What comes back used to a job is either what was pulled for it, in whatever condition, or a disc that its
-// strip found: of that diameter, and within a tenth of that thickness.
-void checkUsedReturn(ShopConnection& connection, const LineContext& context) {
-    Query query(
-        connection,
-        "SELECT (SELECT coalesce(-sum(m.on_hand_change), 0) FROM movements m WHERE m.job_id = ?1 AND "
-        "+m.part_id = ?2 AND (m.kind IN ('issue', 'return') OR (m.kind = 'reversal' AND (SELECT o.kind FROM "
-        "movements o WHERE o.movement_id = m.reverses_id) IN ('issue', 'return')))), "
-        "(SELECT coalesce(sum(r.count), 0) FROM job_stack_rows r JOIN parts p ON p.part_id = ?2 "
-        "WHERE r.job_id = ?1 AND r.role = 'as_found' AND r.od_um = p.od_um "
-        "AND 10 * abs(r.thickness_um - p.thickness_um) <= p.thickness_um)",
-        *context.job, context.lot.part);
-    query.mustRow();
-    const MovementLine& line = *context.line;
-    const std::int64_t can_come = query.integer(0) + query.integer(1);
-    if (can_come >= line.quantity) return;
-    const std::int64_t left = std::max<std::int64_t>(can_come, 0);
-    refuse(context,
-           "cannot return " + std::to_string(line.quantity) + " of " + context.where() + context.forJob() +
-               ": only " + std::to_string(left) +
-               " of it was pulled for the job or found in its stacks and is not back yet",
-           left);
-}
-
-// New parts can only be those that were pulled. Used ones without a job may come from anywhere.
+// strip found; new parts can only be those that were pulled. Used ones without a job may come from anywhere.
 void checkReturn(ShopConnection& connection, const LineContext& context) {
     const MovementLine& line = *context.line;
-    if (line.condition == Condition::used) {
-        if (context.job) checkUsedReturn(connection, context);
-        return;
+    const bool used = line.condition == Condition::used;
+    if (used && !context.job) return;
+    std::int64_t can_come = 0;
+    if (context.job) {
+        const IssuedNet net = issuedNet(connection, *context.job, context.lot.part);
+        can_come = used ? net.all() + net.found_and_not_back : net.of(0);
+    } else {
+        can_come = issuedWithoutJob(connection, context.lot.part);
     }
-    const std::int64_t out = netIssued(connection, context.lot.part, context.lot.condition, context.job);
-    if (out >= line.quantity) return;
+    if (can_come >= line.quantity) return;
+    const std::string what = "cannot return " + std::to_string(line.quantity) + " of " + context.where() +
+                             (line.job.empty() ? " without a job" : context.forJob()) + ": ";
     refuse(context,
-           "cannot return " + std::to_string(line.quantity) + " of " + context.where() +
-               (line.job.empty() ? " without a job" : context.forJob()) + ": " + std::to_string(out) +
-               " pulled and not yet returned",
-           out);
+           used ? what + "only " + std::to_string(can_come) +
+                      " of it was pulled for the job or found in its stacks and is not back yet"
+                : what + std::to_string(can_come) + " pulled and not yet returned",
+           can_come);
 }
 
-void checkCount(ShopConnection& connection, const LineContext& context, const LotBalance& balance) {
-    if (balance.reserved == 0) return;
-    refuse(context,
-           "cannot count " + context.where() + ": " + std::to_string(balance.reserved) +
-               " of it reserved for job " + holdersOf(connection, context.lot) + "; pull or release first",
-           balance.available());
+// Counting is what finds the truth: what jobs were promised beyond it is given back, in the same batch.
+std::vector<MovementRow> releasesByCount(ShopConnection& connection, const LineContext& context) {
+    std::vector<MovementRow> rows;
+    for (const CountLoss& loss : lossesByCount(connection, context.lot, context.line->quantity)) {
+        MovementRow row;
+        row.kind = MovementKind::release;
+        row.lot = context.lot;
+        row.quantity = loss.quantity;
+        row.reserved_change = -loss.quantity;
+        row.job = loss.job;
+        if (loss.wanted_part != context.lot.part) row.wanted_part = loss.wanted_part;
+        row.reason = "the count left less than was reserved";
+        rows.push_back(std::move(row));
+    }
+    return rows;
 }
 
 } // namespace
@@ -180,10 +164,13 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
         needAvailable(context, balance, "scrap", quantity);
         row.on_hand_change = -quantity;
         break;
-    case MovementKind::count:
-        checkCount(connection, context, balance);
+    case MovementKind::count: {
         row.on_hand_change = quantity - balance.on_hand;
-        break;
+        std::vector<MovementRow> rows;
+        if (quantity < balance.reserved) rows = releasesByCount(connection, context);
+        rows.push_back(std::move(row));
+        return rows;
+    }
     case MovementKind::move: {
         needAvailable(context, balance, "move", quantity);
         row.on_hand_change = -quantity;
@@ -257,8 +244,9 @@ MovementRow effectOfReversal(ShopConnection& connection, std::int64_t movement, 
                                std::to_string(balance.reserved) + ")",
                            part, bin, job, row.quantity, balance.available());
     }
-    if (kind == MovementKind::issue && row.lot.condition == 0) {
-        const std::int64_t out = netIssued(connection, row.lot.part, row.lot.condition, row.job);
+    if (kind == MovementKind::issue && (row.job || row.lot.condition == 0)) {
+        const std::int64_t out = row.job ? issuedNet(connection, *row.job, row.lot.part).of(row.lot.condition)
+                                         : issuedWithoutJob(connection, row.lot.part);
         if (out < row.quantity) {
             throw StockRefusal(what + "only " + std::to_string(out) +
                                    " of it still out, the rest was returned",

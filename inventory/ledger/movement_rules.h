@@ -7,8 +7,9 @@
 namespace shimledger::inventory {
 
 /// The rules of the ledger: what a line does to its lots, or why it may not. Looks at the balances as they
-/// stand and writes nothing. A move gives two rows (out, in), everything else one. Throws StockRefusal or
-/// InputError.
+/// stand and writes nothing. A move gives two rows (out, in); a
+/// count gives a release for each reservation that it leaves too little for, then itself; everything else
+/// one. Throws StockRefusal or InputError.
 [[nodiscard]] std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext& context);
 
 /// The row that undoes an earlier movement. Throws InputError: unknown, undone already, a reversal

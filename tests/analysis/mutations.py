@@ -22,6 +22,8 @@ LINE = "inventory/ledger/line_context.cpp"
 POSTING = "inventory/ledger/ledger_posting.cpp"
 WRITER = "inventory/ledger/movement_writer.cpp"
 LEDGER = "inventory/stock_ledger.cpp"
+COUNTS = "inventory/ledger/count_loss.cpp"
+ISSUED = "inventory/ledger/issued_net.cpp"
 BOUNDS = "planner/substitute/curve_bounds.cpp"
 
 # (file, what stands there once, what is put in its place)
@@ -31,9 +33,13 @@ MUTATIONS = {
         (RULES, "row.reserved_change = -from_own;", "row.reserved_change = 0;"),
         (RULES, "needAvailable(context, balance, \"issue\", quantity - from_own);", ""),
         (RULES, "row.on_hand_change = quantity - balance.on_hand;", "row.on_hand_change = quantity;"),
-        (RULES, "if (balance.reserved == 0) return;", "return;"),
+        (RULES, "if (quantity < balance.reserved) rows = releasesByCount(connection, context);", ""),
+        (COUNTS, "j.due IS NOT NULL, j.due DESC, ", ""),
+        (COUNTS, "std::min(missing, query.integer(2))", "query.integer(2)"),
+        (ISSUED, "if (condition != 0) quantity -= take(found(part), quantity);", ""),
+        (ISSUED, "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) \"\n                    \"ORDER BY", "ORDER BY"),
         (RULES, "if (own >= line.quantity) return;", "return;"),
-        (RULES, "if (out >= line.quantity) return;", "return;"),
+        (RULES, "if (can_come >= line.quantity) return;", "return;"),
         (RULES, "if (line.quantity > expected) {", "if (false) {"),
         (RULES, "row.reserved_change = -query.integer(6);", "row.reserved_change = 0;"),
         (RULES, "if (!query.isNull(12)) {", "if (false) {"),
@@ -48,7 +54,7 @@ MUTATIONS = {
         (POSTING, "for (const std::int64_t job : m_jobs) refreshStatus(m_connection, job);", ""),
         (WRITER, "if (row.job && row.reserved_change != 0) changeReservation(m_connection, row);", ""),
         (WRITER, "SET on_hand = on_hand + ?4,", "SET on_hand = on_hand + 2 * ?4,"),
-        (LEDGER, "if (planned_at && *planned_at != lastNumber(connection)) {", "if (false) {"),
+        (LEDGER, "if (!stale) throw;", "throw;"),
         ("inventory/storage/transaction.cpp", "connection.execute(\"BEGIN IMMEDIATE\");", "connection.execute(\"BEGIN\");"),
         ("inventory/storage/transaction.cpp", "m_connection.database().exec(\"ROLLBACK\");\n        } else {",
          "m_connection.database().exec(\"COMMIT\");\n        } else {"),

@@ -498,7 +498,7 @@ TEST_CASE("what was once taken for something else is refused with what would be 
         told({"wear", "record", "--db", shop, "--job", "JOB-1003", "--place", "chrome", "--percent", "-1"}),
         Contains("chrome"));
     CHECK_THAT(told({"job", "pull", "--db", shop, "--job", "JOB-1003", "--part", "SH-24.0-6-0.10"}),
-               Contains("give its --bin too"));
+               Contains("give --bin as well"));
     CHECK_THAT(told({"job", "change", "--db", shop, "--job", "JOB-1003", "--customer", "", "--note", "x"}),
                Contains("--customer: the value is empty"));
     writeBytes(folder / "count.csv", "bin,part,condition,books,counted,note\r\n");

@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include <filesystem>
+#include <sstream>
 
 using namespace shimledger::command;
 using Catch::Matchers::Contains;
@@ -145,6 +146,50 @@ TEST_CASE("oring says what fits a groove, or plainly that nothing does") {
     CHECK(root["choices"].empty());
     on(shop, {"oring", "--depth", "2.7", "--width", "4.8"}, exit_bad_input);
     on(shop, {"oring", "--bore", "24", "--rod", "19", "--depth", "2.7", "--width", "4.8"}, exit_bad_input);
+}
+
+TEST_CASE(
+    "a count that leaves jobs short names them, marks them in every list, and release takes the mark away") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const std::string job = "JOB-1001";
+    on(shop, {"reserve", "--job", job});
+    on(shop, {"stock", "count", "--out", folder / "count.csv"});
+    // A drawer that the job holds discs in is found empty.
+    std::istringstream sheet(readBytes(folder / "count.csv"));
+    std::string line, counted, bin, part;
+    while (std::getline(sheet, line)) {
+        if (line.ends_with('\r')) line.pop_back();
+        if (line.starts_with("bin,")) counted = line + '\n';
+        if (!bin.empty() || line.find(" for " + job + ",,,") == std::string::npos) continue;
+        const std::size_t comma = line.find(',');
+        bin = line.substr(0, comma);
+        part = line.substr(comma + 1, line.find(',', comma + 1) - comma - 1);
+        counted += line.substr(0, line.size() - 1) + "0,lost\n"; // before: laid_aside, counted, reason
+    }
+    REQUIRE_FALSE(bin.empty());
+    writeBytes(folder / "counted.csv", counted);
+    const auto preview = nlohmann::json::parse(
+        on(shop, {"stock", "count", "--in", folder / "counted.csv", "--preview", "--json"}).out);
+    CHECK(preview["posted"] == false);
+    REQUIRE(preview["jobs_left_short"].size() == 1);
+    CHECK(preview["jobs_left_short"][0]["job"] == job);
+    CHECK_FALSE(on(shop, {"job", "list"}).out.find("short since the count") != std::string::npos);
+    CHECK_THAT(on(shop, {"stock", "count", "--in", folder / "counted.csv"}).out,
+               Contains(job + " is left short: ") && Contains("of " + part + " in " + bin) &&
+                   Contains("The least urgent job loses first"));
+    CHECK_THAT(on(shop, {"job", "list"}).out, Contains("reserved, short since the count of "));
+    CHECK_THAT(on(shop, {"job", "show", "--job", job}).out, Contains(job + " is short since the count of "));
+    on(shop, {"stock", "verify"});
+    CHECK_THAT(on(shop, {"release", "--job", job, "--reason", "plan again"}).out,
+               Contains("were released by " + job) && Contains("(plan again)") &&
+                   Contains("Nothing is reserved for " + job + " any more."));
+    CHECK(on(shop, {"job", "list"}).out.find("short since the count") == std::string::npos);
+    CHECK_THAT(on(shop, {"release", "--job", job}).out, Contains("Nothing was reserved for " + job));
+    on(shop, {"release", "--job", "JOB-9999"}, exit_bad_input);
+    CHECK_THAT(on(shop, {"job", "pull", "--job", job, "--part", part}, exit_bad_input).error,
+               Contains("give --bin as well"));
+    on(shop, {"stock", "verify"});
 }
 
 TEST_CASE("labels and count sheets are written as sheets, and a delivery without an order is booked") {

@@ -73,8 +73,9 @@ struct Counting {
 constexpr int bin = 0;
 constexpr int part = 1;
 constexpr int books = 5;
-constexpr int counted_column = 6;
-constexpr int reason = 7;
+constexpr int laid_aside = 7;
+constexpr int counted_column = 8;
+constexpr int reason = 9;
 
 } // namespace
 
@@ -138,6 +139,28 @@ TEST_CASE("A count sheet with bad lines is refused with a sentence for each, and
     CHECK(counting.panel().summary().contains(QStringLiteral("Of the others 1 differs")));
     CHECK_FALSE(counting.test.window.actions()[ActionId::count_post]->isEnabled());
     CHECK(counting.revision() == revision);
+}
+
+TEST_CASE("A count sheet that leaves a job short names it before it is booked and after") {
+    Counting counting;
+    auto lines = counting.written();
+    const std::size_t row = 1;
+    REQUIRE(lines[row][3] == QStringLiteral("new"));
+    inventory::StockLedger(counting.file())
+        .reserve("JOB-1001", {{lines[row][part].toStdString(), lines[row][bin].toStdString(),
+                               inventory::Condition::fresh, 2}});
+    lines[row][counted_column] = QStringLiteral("0");
+    lines[row][laid_aside] = QStringLiteral("1");
+    counting.read(lines);
+    REQUIRE(counting.panel().lines()->count() == 4); // difference, sum, the job, and by which rule
+    CHECK(counting.panel().lines()->item(2)->text().startsWith(
+        QStringLiteral("JOB-1001 is left short: 1 of ")));
+    press(counting.test.window, Qt::Key_B, Qt::ControlModifier | Qt::ShiftModifier);
+    REQUIRE(settle([&] { return !counting.test.window.busy(); }));
+    CHECK(counting.test.window.drawers().strip()->sentence().contains(
+        QStringLiteral("JOB-1001 is left short: 1 of ")));
+    CHECK(counting.onHand(lines[row][bin], lines[row][part]) == 1);
+    CHECK(inventory::verifyStock(counting.file()).good());
 }
 
 TEST_CASE("A count sheet that agrees with the books says so and books nothing") {

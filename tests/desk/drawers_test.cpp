@@ -9,6 +9,8 @@
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
+#include "app/desk/jobs/job_table_model.h"
+#include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
@@ -22,6 +24,7 @@
 #include <QComboBox>
 #include <QHeaderView>
 #include <QLineEdit>
+#include <QListView>
 #include <QListWidget>
 #include <QPushButton>
 #include <QSpinBox>
@@ -277,6 +280,53 @@ TEST_CASE("Counting goes from line to line by number and Return, and books only 
     CHECK(count.remark().contains(QStringLiteral("a few")));
     drawers.press(Qt::Key_H, Qt::ControlModifier);
     CHECK_FALSE(drawers.page().table()->isColumnHidden(StockTableModel::on_hand));
+}
+
+TEST_CASE(
+    "Counting a drawer that jobs hold asks for their trays, posts, and names the job that is left short") {
+    Drawers drawers;
+    drawers.press(Qt::Key_5, Qt::ControlModifier);
+    drawers.page().table()->selectRow(0);
+    const std::string part = drawers.cell(0, StockTableModel::part).toStdString();
+    const std::string bin = drawers.cell(0, StockTableModel::bin).toStdString();
+    const qint64 books = drawers.cell(0, StockTableModel::on_hand).toLongLong();
+    REQUIRE(books >= 4);
+    drawers.press(Qt::Key_T, Qt::ControlModifier);
+    CountPanel& count = drawers.page().count();
+    CHECK_FALSE(count.laidAside()->isVisible()); // nothing is reserved: no tray to look into
+    inventory::StockLedger ledger(drawers.file());
+    ledger.reserve("JOB-1001", {{part, bin, inventory::Condition::fresh, 4}});
+    drawers.test.window.session().announceChange();
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
+    drawers.page().table()->selectRow(1);
+    drawers.page().table()->selectRow(0);
+    REQUIRE(count.laidAside()->isVisible());
+    // Three of the four lie in the tray; the drawer is empty, so one is lost.
+    QTest::keyClicks(count.counted(), QStringLiteral("0"));
+    QTest::keyClicks(count.laidAside(), QStringLiteral("3"));
+    QTest::keyClick(count.laidAside(), Qt::Key_Return);
+    INFO(count.remark().toStdString());
+    CHECK(count.remark().contains(QStringLiteral("3 laid aside")));
+    CHECK(count.remark().contains(QStringLiteral("JOB-1001 is left short: 1 of ")));
+    CHECK(count.remark().contains(QStringLiteral("least urgent job loses first")));
+    CHECK(drawers.onHand(part, bin, inventory::Condition::fresh) == 3);
+    CHECK(ledger.reservationsOf("JOB-1001").at(0).quantity == 3);
+    CHECK(inventory::verifyStock(drawers.file()).good());
+    // The job is marked where jobs are listed, until it is released.
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
+    const auto situation = [&] {
+        const auto* jobs = drawers.test.window.jobs().jobList()->model();
+        for (int row = 0; row < jobs->rowCount(); ++row) {
+            if (jobs->index(row, JobTableModel::code).data().toString() == QStringLiteral("JOB-1001"))
+                return jobs->index(row, JobTableModel::situation).data().toString();
+        }
+        return QString();
+    };
+    CHECK(situation() == QStringLiteral("reserved, short since a count"));
+    ledger.releaseAll("JOB-1001", "plan again");
+    drawers.test.window.session().announceChange();
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
+    CHECK_FALSE(situation().contains(QStringLiteral("short since a count")));
 }
 
 TEST_CASE("The history of a part is told the latest first, and a movement is undone with a reason") {

@@ -12,6 +12,7 @@
 #include "app/desk/workshop/workshop_page.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 #include "inventory/strip_record.h"
 #include "planner/units/input_error.h"
@@ -102,6 +103,36 @@ TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") 
     press(Qt::Key_B, Qt::ControlModifier);
     INFO(bench.strip().strip()->sentence().toStdString());
     CHECK(bench.strip().strip()->kind() == MessageStrip::Kind::done);
+    CHECK(inventory::verifyStock(bench.file()).good());
+}
+
+TEST_CASE("Return books the line that is shown: new and used discs of one drawer are two") {
+    Bench bench;
+    inventory::StockLedger ledger(bench.file());
+    inventory::StockLot lot;
+    for (const auto& held : inventory::stockSnapshot(bench.file(), inventory::PartKind::shim).lots) {
+        if (held.condition == inventory::Condition::fresh && held.available() >= 2) lot = held;
+    }
+    inventory::MovementLine reclaimed;
+    reclaimed.part = lot.part;
+    reclaimed.bin = lot.bin;
+    reclaimed.condition = inventory::Condition::used;
+    reclaimed.quantity = 2;
+    ledger.post({reclaimed});
+    ledger.reserve(job, {{lot.part, lot.bin, inventory::Condition::fresh, 2},
+                         {lot.part, lot.bin, inventory::Condition::used, 2}});
+    bench.test.window.session().announceChange();
+    press(Qt::Key_7, Qt::ControlModifier);
+    REQUIRE(bench.pull().openLines() == 2);
+    press(Qt::Key_Return);
+    CHECK(bench.pull().openLines() == 1);
+    REQUIRE(ledger.reservationsOf(job).size() == 1);
+    CHECK(ledger.reservationsOf(job).front().condition == inventory::Condition::used);
+    press(Qt::Key_F2); // and so does giving up
+    CHECK(bench.pull().openLines() == 0);
+    press(Qt::Key_F4);
+    press(Qt::Key_F4);
+    CHECK(bench.pull().openLines() == 2);
     CHECK(inventory::verifyStock(bench.file()).good());
 }
 

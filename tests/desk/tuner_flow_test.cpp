@@ -13,8 +13,10 @@
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/stack_view/curve_panel.h"
 #include "app/desk/stack_view/stack_section_widget.h"
+#include "inventory/bin.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 
 #include <QFileInfo>
@@ -136,6 +138,105 @@ TEST_CASE("A tuner goes from the shortage to the pick list by keys alone") {
     press(test.window, Qt::Key_F7);
     CHECK(inventory::StockLedger(file).reservationsOf(short_job).empty());
     CHECK(inventory::JobBook(file).get(short_job).status == inventory::JobStatus::open);
+}
+
+namespace {
+
+/// Searches for the short job, lets others post, then accepts the closest proposal.
+template <typename Others>
+void reserveAfter(TestWindow& test, const DemoShopCopy& shop, const Others& others) {
+    openDemo(test, shop);
+    pickByKeys(test, short_job);
+    press(test.window, Qt::Key_F5);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    REQUIRE_FALSE(test.window.jobs().flow().result().proposals.empty());
+    auto other = inventory::ShopFile::open(pathOf(shop.path()));
+    others(other, test.window.jobs().flow().result().proposals.front());
+    press(test.window, Qt::Key_F6);
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+}
+
+inventory::MovementLine allOf(const inventory::StockLot& lot, inventory::MovementKind kind) {
+    inventory::MovementLine line;
+    line.kind = kind;
+    line.part = lot.part;
+    line.bin = lot.bin;
+    line.condition = lot.condition;
+    line.quantity = lot.available();
+    return line;
+}
+
+} // namespace
+
+TEST_CASE("What others book beside a search does not keep its proposal from being reserved") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    std::int64_t planned_at = 0;
+    reserveAfter(test, shop, [&](inventory::ShopFile& other, const planner::SubstituteProposal& picked) {
+        for (const auto& lot : inventory::stockSnapshot(other).lots) {
+            if (lot.part == picked.pulls.front().part || lot.available() < 1) continue;
+            inventory::MovementLine one = allOf(lot, inventory::MovementKind::receipt);
+            one.quantity = 1;
+            inventory::StockLedger(other).post({one});
+            planned_at = inventory::StockLedger(other).revision();
+            break;
+        }
+    });
+    REQUIRE(planned_at > 0);
+    INFO(test.window.jobs().strip()->sentence().toStdString());
+    CHECK(test.window.jobs().strip()->kind() == MessageStrip::Kind::done);
+    CHECK_FALSE(test.window.jobs().strip()->sentence().contains(QStringLiteral("searched again")));
+    CHECK_FALSE(inventory::StockLedger(test.window.session().shop()).reservationsOf(short_job).empty());
+}
+
+TEST_CASE(
+    "Where others were faster the window searches again by itself and reserves the stack that was picked") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    reserveAfter(test, shop, [](inventory::ShopFile& other, const planner::SubstituteProposal& picked) {
+        // The discs are still there, in another drawer.
+        for (const auto& lot : inventory::stockSnapshot(other).lots) {
+            const auto& pull = picked.pulls.front();
+            const bool used = lot.condition == inventory::Condition::used;
+            if (lot.part != pull.part || lot.bin != pull.bin || used != pull.used) continue;
+            inventory::MovementLine away = allOf(lot, inventory::MovementKind::move);
+            for (const auto& place : inventory::BinList(other).list()) {
+                if (place.code != lot.bin) away.to_bin = place.code;
+            }
+            inventory::StockLedger(other).post({away});
+        }
+    });
+    const QString sentence = test.window.jobs().strip()->sentence();
+    INFO(sentence.toStdString());
+    CHECK(test.window.jobs().strip()->kind() == MessageStrip::Kind::done);
+    CHECK(sentence.contains(QStringLiteral("searched again")));
+    CHECK(test.prompts.asked.size() == 1); // the stack was accepted already
+    CHECK_FALSE(inventory::StockLedger(test.window.session().shop()).reservationsOf(short_job).empty());
+    CHECK(inventory::verifyStock(test.window.session().shop()).good());
+}
+
+TEST_CASE(
+    "Where others took what the picked stack needs, nothing is reserved, which is said, and new ones shown") {
+    const DemoShopCopy shop;
+    TestWindow test;
+    reserveAfter(test, shop, [](inventory::ShopFile& other, const planner::SubstituteProposal& picked) {
+        const auto changed =
+            std::ranges::find_if(picked.rows, [](const planner::ProposalRow& row) { return row.replaces; });
+        REQUIRE(changed != picked.rows.end());
+        std::vector<inventory::MovementLine> lines;
+        for (const auto& lot : inventory::stockSnapshot(other).lots) {
+            if (lot.od == changed->row.od && lot.thickness == changed->row.thickness && lot.available() > 0)
+                lines.push_back(allOf(lot, inventory::MovementKind::issue));
+        }
+        inventory::StockLedger(other).post(lines);
+    });
+    const QString sentence = test.window.jobs().strip()->sentence();
+    INFO(sentence.toStdString());
+    CHECK(test.window.jobs().strip()->kind() == MessageStrip::Kind::problem);
+    CHECK(sentence.contains(QStringLiteral("cannot be had any more: nothing is reserved")));
+    CHECK(inventory::StockLedger(test.window.session().shop()).reservationsOf(short_job).empty());
+    CHECK(test.window.jobs().flow().plannedAt() ==
+          inventory::StockLedger(test.window.session().shop()).revision());
 }
 
 TEST_CASE("Whoever says no to the question has changed nothing") {

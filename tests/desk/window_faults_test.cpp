@@ -352,7 +352,8 @@ const Step target{
     [](Desk& desk) {
         return desk.inFile([](inventory::ShopFile& file) {
             std::string text;
-            for (const auto& row : inventory::JobBook(file).stack(job, inventory::StackRole::target)->rows) {
+            const auto wanted = inventory::JobBook(file).stack(job, inventory::StackRole::target);
+            for (const auto& row : wanted->rows) {
                 text += std::to_string(row.count) + ' ';
             }
             return text;

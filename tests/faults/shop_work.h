@@ -62,7 +62,9 @@ public:
                 return posted(ledger.post({move}));
             }
             default: {
-                MovementLine count = line(MovementKind::count, "S24-15", bin, 2 + draw(20), "", 1);
+                // What it takes from jobs it releases in the same batch, so that its rows are not known
+                // before.
+                MovementLine count = movement(MovementKind::count, "S24-15", bin, 2 + draw(20));
                 return posted(ledger.post({count}));
             }
             }

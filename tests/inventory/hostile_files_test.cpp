@@ -223,7 +223,7 @@ TEST_CASE("a customer's name stands in no sentence that a refusal or a fault say
         [&] {
             ledger.reserve("J5", {{"S24-10", "A1", Condition::fresh, 1, ""}});
         },
-        [&] { ledger.post({movement(MovementKind::count, "S24-10", "A1", 1)}); },
+        [&] { ledger.post({movement(MovementKind::count, "S24-10", "A1", -1)}); },
         [&] { ledger.post({movement(MovementKind::returned, "S24-10", "A1", 99, "J3")}); },
         [&] { importFile(shop, folder / "jobs.csv"); }};
     int number = 0;

@@ -9,16 +9,27 @@ using namespace shimledger;
 using namespace shimledger::inventory;
 using Catch::Matchers::Contains;
 
-TEST_CASE("a plan made before somebody else's entry is refused when it asks to be") {
+TEST_CASE(
+    "a plan made before somebody else's entry is booked unless a drawer cannot give its line any more") {
     SmallShop small;
     small.receive("S24-10", "A1", 10);
     const std::int64_t planned_at = stockSnapshot(small.shop).revision;
     small.receive("S24-15", "A2", 1);
-    CHECK_THROWS_AS(small.ledger.reserve("J1", {{"S24-10", "A1", Condition::fresh, 4}}, planned_at),
-                    StockChanged);
-    CHECK(small.ledger.reservations().empty());
-    small.ledger.reserve("J1", {{"S24-10", "A1", Condition::fresh, 4}}, small.ledger.revision());
+    small.ledger.post({movement(MovementKind::issue, "S24-10", "A1", 3)});
+    small.ledger.reserve("J1", {{"S24-10", "A1", Condition::fresh, 4}}, planned_at);
     CHECK(small.ledger.reservations().size() == 1);
+    // 3 are left: the plan that was made of 10 takes 4.
+    CHECK_THROWS_AS(small.ledger.reserve("J2", {{"S24-10", "A1", Condition::fresh, 4}}, planned_at),
+                    StockChanged);
+    CHECK_THAT(refusalOf([&] {
+                   small.ledger.reserve("J2", {{"S24-10", "A1", Condition::fresh, 4}}, planned_at);
+               }),
+               Contains("have changed since the plan for job 'J2'") && Contains("only 3 available"));
+    CHECK(small.ledger.reservationsOf("J2").empty());
+    // Nothing was posted since: then the plan itself asks for too much.
+    CHECK_THROWS_AS(
+        small.ledger.reserve("J2", {{"S24-10", "A1", Condition::fresh, 4}}, small.ledger.revision()),
+        StockRefusal);
 }
 
 TEST_CASE("a substitute is booked with the part that was wanted, through to its issue") {

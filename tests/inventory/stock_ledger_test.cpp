@@ -139,14 +139,6 @@ TEST_CASE("a count makes the books say what was found, and says by how much they
     CHECK(small.lot("S24-10", "A1").on_hand == 0);
 }
 
-TEST_CASE("a lot with open reservations is not counted, and the sentence says whose they are") {
-    SmallShop small;
-    small.receive("S24-10", "A1", 5);
-    small.ledger.reserve("J2", {{"S24-10", "A1", Condition::fresh, 1}});
-    CHECK_THAT(refusalOf([&] { small.ledger.post({movement(MovementKind::count, "S24-10", "A1", 5)}); }),
-               Contains("reserved for job 'J2'"));
-}
-
 TEST_CASE("new parts come back only as far as they were pulled") {
     SmallShop small;
     small.receive("SEAL", "A1", 5);

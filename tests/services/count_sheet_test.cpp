@@ -2,6 +2,9 @@
 
 #include "app/services/bin_labels.h"
 #include "app/services/count_sheet.h"
+#include "app/services/pick_list.h"
+#include "app/services/short_jobs.h"
+#include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_history.h"
 #include "inventory/stock_verify.h"
@@ -83,14 +86,84 @@ TEST_CASE("every bad line of a count is named and nothing is posted") {
         Contains("there is no bin A9") && Contains("there is no part NOPE") && Contains("counted twice"));
     // Two were pulled after the sheet was printed.
     small.ledger.reserve("J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2}});
-    CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
-                      Contains("counted 19, the books have 20, 2 reserved for J1"));
-    CHECK_THROWS_WITH(reviewCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
-                      Contains("counted 19, the books have 20, 2 reserved for J1"));
+    CHECK_THROWS_WITH(postCount(small.shop, readBack("bin,part,condition,books,laid_aside,counted\r\n"
+                                                     "A1,S18-0.15,new,20,3,17\r\n")),
+                      Contains("3 said to lie in a job's tray, but 2 reserved"));
+    CHECK_THROWS_WITH(
+        readBack("bin,part,condition,books,laid_aside,counted\r\nA1,S18-0.15,new,20,two,17\r\n"),
+        Contains("laid_aside 'two': write a whole number"));
     small.ledger.pullAll("J1");
     CHECK_THROWS_WITH(postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,\r\n")),
                       Contains("the books had 20 when the sheet was made and have 18 now: count it again"));
     CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("a count posts while jobs are reserved, and names each job that it leaves short") {
+    SmallShop small;
+    const std::string disc = shimCode("18", "0.15");
+    small.ledger.reserve("J1", {{disc, "A1", inventory::Condition::fresh, 2}});
+    small.ledger.reserve("J2", {{disc, "A1", inventory::Condition::fresh, 2}});
+    const std::string head = "bin,part,condition,books,counted,reason\r\n";
+    SECTION("one fewer, and enough for both") {
+        const CountReview review = postCount(small.shop, readBack(head + "A1,S18-0.15,new,20,19,lost\r\n"));
+        CHECK(review.left_short.empty());
+        CHECK(review.shortSentences().empty());
+        CHECK(small.ledger.reservations().size() == 2);
+    }
+    SECTION("three of four: J2 is the less urgent one") {
+        const auto lines = readBack(head + "A1,S18-0.15,new,20,3,lost\r\n");
+        for (const bool posted : {false, true}) { // the preview says the same
+            const CountReview review = posted ? postCount(small.shop, lines) : reviewCount(small.shop, lines);
+            REQUIRE(review.left_short.size() == 1);
+            CHECK(review.left_short[0].sentence == "J2 is left short: 1 of S18-0.15 in A1");
+            REQUIRE(review.shortSentences().size() == 2);
+            CHECK_THAT(review.shortSentences()[1], Contains("least urgent job loses first"));
+            CHECK(small.ledger.reservationsOf("J2").at(0).quantity == (posted ? 1 : 2));
+        }
+        CHECK(small.ledger.reservationsOf("J1").at(0).quantity == 2);
+        CHECK(shortJobs(small.shop) ==
+              std::map<std::string, std::string>{
+                  {"J2", "short since the count of 2026-03-09: 1 of S18-0.15 in A1"}});
+        const auto missing = pickList(small.shop, "J2").missing; // its seals were not reserved
+        REQUIRE(missing.size() == 2);
+        CHECK(missing.front() == "J2 is short since the count of 2026-03-09: 1 of S18-0.15 in A1");
+        CHECK(releaseJob(small.shop, "J2").quantity == 1);
+        CHECK(shortJobs(small.shop).empty());
+        CHECK(releaseJob(small.shop, "J2").quantity == 0);
+    }
+    SECTION("what lies in a job's tray is there, though it is not in the drawer") {
+        const auto lines = readBack("bin,part,condition,books,laid_aside,counted,reason\r\n"
+                                    "A1,S18-0.15,new,20,4,15,lost\r\n");
+        const CountReview review = postCount(small.shop, lines);
+        REQUIRE(review.differences.size() == 1);
+        CHECK(review.differences[0].difference == -1);
+        CHECK_THAT(review.differences[0].sentence, Contains("15 counted, 4 laid aside, 1 fewer (lost)"));
+        CHECK(review.left_short.empty());
+        CHECK(inventory::StockHistory(small.shop).ofPart(disc).back().reason == "lost, 4 of them laid aside");
+        CHECK(small.ledger.reservations().size() == 2);
+        // The same sheet again agrees by now.
+        CHECK(postCount(small.shop, lines).differences.empty());
+    }
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("a count sheet says for whom pieces are reserved, and brings back what was laid aside") {
+    SmallShop small;
+    small.ledger.reserve(
+        "J1", {{shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 2},
+               {shimCode("18", "0.15"), "A1", inventory::Condition::fresh, 1, shimCode("24", "0.10")}});
+    CountSheet sheet = countSheet(small.shop);
+    CountLine& line = lineOf(sheet, "A1", shimCode("18", "0.15"));
+    CHECK(line.reserved == "3 for J1");
+    CHECK(lineOf(sheet, "B1", "SEAL").reserved.empty());
+    line.counted = 17;
+    line.laid_aside = 3;
+    std::ostringstream out;
+    writeCountCsv(sheet, out);
+    const auto lines = readBack(out.str());
+    REQUIRE(lines.size() == 1);
+    CHECK(lines[0].laid_aside == 3);
+    CHECK(reviewCount(small.shop, lines).differences.empty());
 }
 
 TEST_CASE("a bin's label carries its code, what lies in it, and a QR mark of the code alone") {

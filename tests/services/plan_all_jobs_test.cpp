@@ -2,11 +2,13 @@
 
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
+#include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 #include "tests/services/small_shop.h"
 
 #include <catch2/catch.hpp>
 
+#include <functional>
 #include <map>
 #include <string>
 
@@ -79,6 +81,45 @@ TEST_CASE("Of a plan of all open jobs that the drawers no longer bear out nothin
     (void)reservePlan(small.shop, planJob(small.shop, "J2"), 0);
     CHECK_THROWS(reserveAllJobs(small.shop, all));
     CHECK(ledger.reservationsOf("J1").empty());
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("A plan of all jobs is booked beside what others post, and made once more where they took of it") {
+    SmallShop small;
+    int plans = 0;
+    const auto planBefore = [&](const std::function<void(const AllJobsPlan&)>& others) {
+        return planAndReserveAll(small.shop, [&] {
+            AllJobsPlan all = planAllJobs(small.shop);
+            if (plans++ == 0) others(all);
+            return all;
+        });
+    };
+    SECTION("others post elsewhere") {
+        const auto done = planBefore([&](const AllJobsPlan&) { small.receive("SEAL", "A1", 1); });
+        CHECK(plans == 1);
+        CHECK(done.reserved.size() == 2);
+        CHECK(done.overtaken.why.empty());
+    }
+    SECTION("others take the very discs") {
+        const auto done = planBefore([&](const AllJobsPlan& all) {
+            const auto& pull = all.plan.jobs.front().proposal->pulls.front();
+            inventory::MovementLine away;
+            away.kind = inventory::MovementKind::move;
+            away.part = pull.part;
+            away.bin = pull.bin;
+            away.to_bin = "B1";
+            away.condition = pull.used ? inventory::Condition::used : inventory::Condition::fresh;
+            for (const auto& lot : inventory::stockSnapshot(small.shop).lots) {
+                if (lot.part == away.part && lot.bin == away.bin && lot.condition == away.condition)
+                    away.quantity = lot.available();
+            }
+            small.ledger.post({away});
+        });
+        CHECK(plans == 2);
+        CHECK(done.reserved.size() == 2);
+        CHECK_THAT(done.overtaken.why, Catch::Contains("only 0 available"));
+        CHECK(done.overtaken.refused.empty());
+    }
     CHECK(inventory::verifyStock(small.shop).good());
 }
 

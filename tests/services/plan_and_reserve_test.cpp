@@ -1,17 +1,22 @@
 #include "tests/services/small_shop.h"
 
+#include "app/services/job_needs.h"
 #include "app/services/pick_list.h"
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "app/services/stack_view.h"
 #include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
+#include "inventory/stock_snapshot.h"
 #include "inventory/stock_verify.h"
 
 #include <catch2/catch.hpp>
 
+#include <atomic>
 #include <map>
+#include <thread>
 #include <tuple>
+#include <utility>
 
 using namespace shimledger;
 using namespace shimledger::services;
@@ -118,6 +123,208 @@ TEST_CASE("Of two plans for the last discs the second is refused and leaves noth
     const JobCheck again = checkJob(small.shop, "J2");
     REQUIRE(again.shortages.size() == 1);
     CHECK(again.shortages.front().available == 0);
+}
+
+namespace {
+
+/// Takes a disc by a connection of its own, as another program would.
+void takeFrom(const SmallShop& small, const std::string& part, const std::string& bin, std::int64_t quantity,
+              inventory::Condition condition = inventory::Condition::fresh) {
+    auto other = inventory::ShopFile::open(small.shop.path());
+    inventory::MovementLine line;
+    line.kind = inventory::MovementKind::issue;
+    line.part = part;
+    line.bin = bin;
+    line.condition = condition;
+    line.quantity = quantity;
+    inventory::StockLedger(other).post({line});
+}
+
+} // namespace
+
+TEST_CASE("What others post beside a plan does not matter where the plan takes none of it") {
+    SmallShop small;
+    const JobPlan plan = planJob(small.shop, "J1");
+    REQUIRE_FALSE(plan.result.proposals.empty());
+    small.receive("SEAL", "A1", 1);
+    takeFrom(small, shimCode("18", "0.15"), "A1", 3); // of 20, of which the plan takes 2
+    inventory::JobBook book(small.shop);
+    book.setStack("J2", {inventory::StackRole::target, 0, {{1, mm("24"), mm("0.12"), {}}}});
+    CHECK(reservePlan(small.shop, plan, 0).discs > 0);
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("A plan is overtaken when the job itself, a reading or what the rules keep has changed") {
+    SmallShop small;
+    SearchSettings settings;
+    settings.rules.keep_in_stock = 4;
+    const JobPlan plan = planJob(small.shop, "J1", settings);
+    REQUIRE_FALSE(plan.result.proposals.empty());
+    inventory::JobBook book(small.shop);
+    const auto refusal = [&] {
+        try {
+            reservePlan(small.shop, plan, 0);
+        } catch (const inventory::StockChanged& changed) {
+            CHECK(small.ledger.reservationsOf("J1").empty());
+            return std::string(changed.what());
+        }
+        return std::string("booked");
+    };
+    SECTION("target") {
+        book.setStack("J1", {inventory::StackRole::target, 0, {{1, mm("24"), mm("0.12"), {}}}});
+        CHECK_THAT(refusal(), Catch::Contains("its target has changed"));
+    }
+    SECTION("consumables") {
+        book.setConsumables("J1", {{"SEAL", 3, ""}});
+        CHECK_THAT(refusal(), Catch::Contains("its consumables have changed"));
+    }
+    SECTION("valve") {
+        inventory::Job job = book.get("J1");
+        job.valve.clamp_od = mm("11");
+        book.update(job);
+        CHECK_THAT(refusal(), Catch::Contains("its valve has changed"));
+    }
+    SECTION("somebody else has reserved for it") {
+        small.ledger.reserve("J1", {{"SEAL", "B1", inventory::Condition::fresh, 1}});
+        const std::int64_t revision = small.ledger.revision();
+        CHECK_THROWS_WITH(reservePlan(small.shop, plan, 0), Catch::Contains("something was reserved"));
+        CHECK(small.ledger.revision() == revision);
+    }
+    SECTION("a reading of what it takes") {
+        const auto& pull = plan.result.proposals.front().pulls.front();
+        inventory::addReading(small.shop,
+                              {pull.part, pull.bin,
+                               pull.used ? inventory::Condition::used : inventory::Condition::fresh,
+                               pull.thickness + mm("0.002"), small_shop_time});
+        small.receive("SEAL", "A1", 1);
+        CHECK_THAT(refusal(), Catch::Contains("were measured anew"));
+    }
+    SECTION("what the rules keep") {
+        takeFrom(small, shimCode("18", "0.15"), "A1", 15); // 5 are left, and the plan takes 2
+        CHECK_THAT(refusal(), Catch::Contains("3 discs of the size of S18-0.15 would be left"));
+    }
+}
+
+TEST_CASE("Where others were faster it is planned again once, and what then cannot be booked is said") {
+    SmallShop small;
+    small.receive(shimCode("24", "0.10"), "A1", 1); // enough to build J1 as it is
+    SearchSettings settings;
+    int plans = 0;
+    bool first = true;
+    SECTION("once") {
+        const auto done = [&] {
+            PlannedAndReserved result;
+            result.overtaken = planAndBook(
+                [&] {
+                    ++plans;
+                    result.plan = planJob(small.shop, "J1", settings);
+                    if (first) takeFrom(small, shimCode("24", "0.10"), "A1", 1); // the very disc
+                    first = false;
+                },
+                [&] { result.reserved = reservePlan(small.shop, result.plan, 0); });
+            return result;
+        }();
+        CHECK(plans == 2);
+        CHECK(done.reserved);
+        CHECK_THAT(done.overtaken.why, Catch::Contains("only 3 available"));
+        CHECK(done.overtaken.refused.empty());
+        CHECK_FALSE(small.ledger.reservationsOf("J1").empty());
+    }
+    SECTION("twice") {
+        std::optional<ReservedPlan> reserved;
+        JobPlan plan;
+        const Overtaken overtaken = planAndBook(
+            [&] {
+                ++plans;
+                plan = planJob(small.shop, "J1", settings);
+                REQUIRE_FALSE(plan.result.proposals.empty());
+                for (const auto& pull : plan.result.proposals.front().pulls) {
+                    const auto condition =
+                        pull.used ? inventory::Condition::used : inventory::Condition::fresh;
+                    for (const auto& lot : inventory::stockSnapshot(small.shop).lots) {
+                        if (lot.od == mm("24") && lot.part == pull.part && lot.bin == pull.bin &&
+                            lot.condition == condition)
+                            takeFrom(small, lot.part, lot.bin, lot.available(), condition);
+                    }
+                }
+            },
+            [&] { reserved = reservePlan(small.shop, plan, 0); });
+        CHECK(plans == 2);
+        CHECK_THAT(overtaken.why, Catch::Contains("only 0 available"));
+        CHECK_THAT(overtaken.refused, Catch::Contains("only 0 available"));
+        CHECK_FALSE(reserved);
+        CHECK(small.ledger.reservationsOf("J1").empty());
+    }
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("Eight others posting unrelated movements make no plan fail") {
+    SmallShop small;
+    const std::filesystem::path path = small.shop.path();
+    std::atomic<bool> stop{false};
+    std::atomic<int> posted{0}, refused{0};
+    std::vector<std::thread> others;
+    for (int i = 0; i < 8; ++i) {
+        others.emplace_back([&, i] {
+            auto shop = inventory::ShopFile::open(path);
+            inventory::StockLedger ledger(shop);
+            while (!stop) {
+                inventory::MovementLine line;
+                line.kind = i % 2 == 0 ? inventory::MovementKind::receipt : inventory::MovementKind::move;
+                line.part = i % 2 == 0 ? "SEAL" : shimCode("10", "0.30");
+                line.bin = "A1";
+                line.to_bin = i % 2 == 0 ? "" : "F1";
+                line.quantity = 1;
+                try {
+                    ledger.post({line});
+                    ++posted;
+                    if (i % 2 == 0) continue;
+                    std::swap(line.bin, line.to_bin);
+                    ledger.post({line});
+                } catch (const InputError&) {
+                    ++refused;
+                }
+            }
+        });
+    }
+    int booked = 0;
+    for (int round = 0; round < 20; ++round) {
+        const auto done = planAndReserve(small.shop, "J1", {}, 0);
+        if (done.reserved && done.overtaken.why.empty()) ++booked;
+        releaseJob(small.shop, "J1", "the next round");
+    }
+    stop = true;
+    for (std::thread& other : others) other.join();
+    CHECK(booked == 20);
+    CHECK(posted > 20);
+    CHECK(refused == 0);
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("A seal that was put back is no longer counted as issued") {
+    SmallShop small;
+    reservePlan(small.shop, planJob(small.shop, "J1"), 0);
+    pullAll(small.shop, "J1");
+    CHECK(consumableNeeds(small.shop, "J1").at(0).issued == 2);
+    returnPieces(small.shop, {"SEAL", "B1", 1, inventory::Condition::fresh, "J1"});
+    const auto needs = consumableNeeds(small.shop, "J1");
+    CHECK(needs.at(0).issued == 1);
+    CHECK(needs.at(0).open() == 1);
+}
+
+TEST_CASE("New and used discs of one drawer are lines of their own, each pulled by itself") {
+    SmallShop small;
+    const std::string disc = shimCode("24", "0.12");
+    small.receive(disc, "A2", 4, inventory::Condition::used);
+    small.ledger.reserve(
+        "J1", {{disc, "A2", inventory::Condition::fresh, 2}, {disc, "A2", inventory::Condition::used, 2}});
+    REQUIRE(pickList(small.shop, "J1").lines.size() == 2);
+    const FlowStep step = pullFromBin(small.shop, "J1", "A2", {disc, inventory::Condition::used, {}});
+    CHECK(step.sentences.size() == 1);
+    REQUIRE(pickList(small.shop, "J1").lines.size() == 1);
+    CHECK_FALSE(pickList(small.shop, "J1").lines.front().used);
+    CHECK_THROWS_WITH(pullFromBin(small.shop, "J1", "A2", {disc, inventory::Condition::used, {}}),
+                      Catch::Contains("nothing used of part 'S24-0.12' is reserved"));
 }
 
 TEST_CASE("A plan that takes more than a drawer has is refused as a whole") {
@@ -272,7 +479,10 @@ TEST_CASE("The pick list deals measured lots to the legs as the accepted proposa
         // Pulled line by line, the rest of the list stays as it was.
         std::vector<PickLine> open = pickList(small.shop, "J1").lines;
         while (open.size() > 1) {
-            pullFromBin(small.shop, "J1", open.front().bin, open.front().part);
+            const auto condition =
+                open.front().used ? inventory::Condition::used : inventory::Condition::fresh;
+            pullFromBin(small.shop, "J1", open.front().bin,
+                        {open.front().part, condition, open.front().wanted_part});
             const std::vector<PickLine> rest = pickList(small.shop, "J1").lines;
             REQUIRE(rest.size() < open.size());
             for (std::size_t i = 1; i <= rest.size(); ++i)
@@ -282,6 +492,72 @@ TEST_CASE("The pick list deals measured lots to the legs as the accepted proposa
     }
     CHECK(proposals > 1);
     CHECK(uneven > 0); // else an even split would do
+}
+
+TEST_CASE(
+    "The legs of the remaining discs stay as printed when a drawer was pulled empty or is measured anew") {
+    SmallShop small;
+    const std::string disc = shimCode("24", "0.10");
+    // One disc in each of two drawers; they read on both sides of a third one that nobody measured.
+    const auto lot = [&](const char* part, const char* bin, const char* reading) {
+        small.receive(part, bin, 1);
+        inventory::addReading(small.shop,
+                              {part, bin, inventory::Condition::fresh, mm(reading), small_shop_time});
+    };
+    small.addPart("E1", "24", "0.11", {});
+    lot("E1", "A1", "0.114");
+    lot("E1", "A2", "0.112");
+    lot("E1", "B1", "0.108");
+    lot("E1", "F1", "0.106");
+    inventory::JobBook(small.shop)
+        .setStack("J1", {inventory::StackRole::target, 0, {{2, mm("24"), mm("0.11"), {}}}});
+    small.ledger.reserve("J1", {{"E1", "A1", inventory::Condition::fresh, 1},
+                                {"E1", "A2", inventory::Condition::fresh, 1},
+                                {"E1", "B1", inventory::Condition::fresh, 1},
+                                {"E1", "F1", inventory::Condition::fresh, 1}});
+    const auto printed = [&] {
+        std::map<std::string, std::vector<std::int64_t>> legs;
+        for (const PickLine& line : pickList(small.shop, "J1").lines) legs[line.bin] = line.per_leg;
+        return legs;
+    };
+    const auto before = printed();
+    REQUIRE(before.size() == 4);
+    for (const char* first : {"A1", "A2", "B1", "F1"}) {
+        const auto pulled = pullFromBin(small.shop, "J1", first);
+        for (const auto& [bin, legs] : printed()) {
+            INFO("after " << first << ": " << bin);
+            CHECK(legs == before.at(bin));
+        }
+        undoMovement(small.shop, pulled.batch.batch, true, "the next one");
+    }
+    CHECK(printed() == before);
+    // A week later the drawer is measured again, and reads otherwise.
+    inventory::addReading(small.shop, {"E1", "A1", inventory::Condition::fresh, mm("0.101"),
+                                       inventory::UtcTime::parse("2026-03-16T08:00:00Z")});
+    CHECK(printed() == before);
+    CHECK(inventory::verifyStock(small.shop).good());
+}
+
+TEST_CASE("What a count takes does not turn the legs of what is left, nor does a pulled purpose of the lot") {
+    SmallShop small;
+    const std::string disc = shimCode("24", "0.12");
+    small.ledger.reserve("J1", {{disc, "A2", inventory::Condition::fresh, 1},
+                                {disc, "A2", inventory::Condition::fresh, 1, shimCode("24", "0.10")},
+                                {disc, "F1", inventory::Condition::used, 2}});
+    const auto printed = [&] {
+        std::map<std::pair<std::string, std::string>, std::vector<std::int64_t>> legs;
+        for (const PickLine& line : pickList(small.shop, "J1").lines)
+            legs[{line.bin, line.wanted_part}] = line.per_leg;
+        return legs;
+    };
+    const auto before = printed();
+    REQUIRE(before.size() == 3);
+    for (const std::string& wanted : {std::string(), shimCode("24", "0.10")}) {
+        const auto pulled = pullFromBin(small.shop, "J1", "A2", {disc, {}, wanted});
+        REQUIRE(pulled.sentences.size() == 1);
+        for (const auto& [line, legs] : printed()) CHECK(legs == before.at(line));
+        undoMovement(small.shop, pulled.batch.batch, true, "the next one");
+    }
 }
 
 TEST_CASE("There is no pick list before anything is reserved") {

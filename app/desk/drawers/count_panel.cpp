@@ -9,6 +9,7 @@
 #include "app/services/count_sheet.h"
 #include "inventory/inventory_error.h"
 #include "inventory/part_kinds.h"
+#include "inventory/stock_ledger.h"
 
 #include <QApplication>
 #include <QEvent>
@@ -22,6 +23,7 @@ namespace shimledger::desk {
 namespace {
 
 const QString reason_topic = QStringLiteral("count/reason");
+const QString aside_topic = QStringLiteral("/aside");
 const QString last_topic = QStringLiteral("count/last");
 
 /// The digits are read from where the drawer is.
@@ -50,13 +52,18 @@ private:
 
 CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_settings(settings), m_where(new ScaledLabel(1.6)),
-      m_place(new QLabel), m_counted(new LargeField), m_reason(new QLineEdit),
-      m_book(new QPushButton(tr("Boo&k"))), m_remark(new QLabel) {
+      m_place(new QLabel), m_counted(new LargeField), m_aside_label(new QLabel), m_aside(new QLineEdit),
+      m_reason(new QLineEdit), m_book(new QPushButton(tr("Boo&k"))), m_remark(new QLabel) {
     m_where->setTextFormat(Qt::PlainText);
     m_where->setWordWrap(true);
     m_place->setTextFormat(Qt::PlainText);
     m_counted->setAccessibleName(tr("Counted"));
     m_counted->setMinimumHeight(48);
+    m_aside->setAccessibleName(tr("Laid aside in a job's tray, not in the drawer"));
+    m_aside->setPlaceholderText(tr("none"));
+    m_aside_label->setTextFormat(Qt::PlainText);
+    m_aside_label->setWordWrap(true);
+    m_aside_label->setBuddy(m_aside);
     m_reason->setAccessibleName(tr("Why it differs from the books"));
     m_reason->setPlaceholderText(tr("lost, found, bent, miscounted"));
     m_book->setMinimumHeight(48);
@@ -75,11 +82,15 @@ CountPanel::CountPanel(ShopSession& session, AppSettings& settings, QWidget* par
     form->addWidget(counted, 2, 0, Qt::AlignVCenter);
     form->addWidget(m_counted, 2, 1);
     form->addWidget(m_book, 2, 2);
-    form->addWidget(why, 3, 0, Qt::AlignVCenter);
-    form->addWidget(m_reason, 3, 1, 1, 2);
-    form->addWidget(m_remark, 4, 0, 1, 3);
+    form->addWidget(m_aside_label, 3, 0, Qt::AlignVCenter);
+    form->addWidget(m_aside, 3, 1, 1, 2);
+    form->addWidget(why, 4, 0, Qt::AlignVCenter);
+    form->addWidget(m_reason, 4, 1, 1, 2);
+    form->addWidget(m_remark, 5, 0, 1, 3);
     setFocusProxy(m_counted);
     guarded(m_counted, &QLineEdit::returnPressed, this, &CountPanel::take);
+    guarded(m_aside, &QLineEdit::returnPressed, this, &CountPanel::take);
+    guarded(m_aside, &QLineEdit::textEdited, this, &CountPanel::keepDraft);
     guarded(m_book, &QPushButton::clicked, this, [this] {
         take();
         m_counted->setFocus(Qt::OtherFocusReason);
@@ -109,6 +120,7 @@ void CountPanel::show(const std::optional<StockLine>& line) {
     m_counted->setEnabled(m_line.has_value());
     m_book->setEnabled(m_line.has_value());
     m_counted->setText(m_line ? m_settings.drafts().text(topic()) : QString());
+    showTrays();
     if (!m_line) {
         m_where->setText(tr("Pick a line of the table to count it."));
         showPlace(0, 0, {});
@@ -118,6 +130,25 @@ void CountPanel::show(const std::optional<StockLine>& line) {
     m_where->setText(tr("%1: %2 %3, %4")
                          .arg(textOf(m_line->lot.bin), textOf(inventory::partKindRule(m_line->lot.kind).noun),
                               m_line->whatText(), textOf(inventory::conditionName(m_line->lot.condition))));
+}
+
+/// Asked for only where something is reserved; the jobs are named, so that their trays can be looked into.
+void CountPanel::showTrays() {
+    QStringList jobs;
+    if (m_line && m_line->lot.reserved > 0) {
+        for (const inventory::Reservation& held : inventory::StockLedger(m_session.shop()).reservations()) {
+            if (held.part == m_line->lot.part && held.bin == m_line->lot.bin &&
+                held.condition == m_line->lot.condition)
+                jobs << textOf(held.job);
+        }
+    }
+    jobs.removeDuplicates();
+    m_aside_label->setText(tr("In the tray of %1").arg(jobs.join(QStringLiteral(", "))));
+    m_aside->setToolTip(tr("So many of the reserved ones lie in a job's tray and not in the drawer: they are "
+                           "not counted, and not lost."));
+    m_aside_label->setVisible(!jobs.isEmpty());
+    m_aside->setVisible(!jobs.isEmpty());
+    m_aside->setText(jobs.isEmpty() ? QString() : m_settings.drafts().text(topic() + aside_topic));
 }
 
 QString CountPanel::topic() const {
@@ -132,6 +163,7 @@ void CountPanel::keepDraft() {
     }
     const QString typed = m_counted->text();
     m_settings.drafts().keep(topic(), typed);
+    m_settings.drafts().keep(topic() + aside_topic, m_aside->text());
     m_settings.drafts().keep(last_topic, typed.isEmpty() ? QString()
                                                          : textOf(m_line->lot.bin) + QLatin1Char('\n') +
                                                                textOf(m_line->lot.part));
@@ -155,6 +187,13 @@ void CountPanel::take() {
             tr("\"%1\" is no count: give a whole number, 0 or more.").arg(m_counted->text())));
         return;
     }
+    const QString aside_text = m_aside->text().trimmed();
+    const qlonglong aside = aside_text.isEmpty() ? 0 : aside_text.toLongLong(&good);
+    if (!good || aside < 0) {
+        tell(withProblemMark(
+            tr("\"%1\" is no number of pieces in a tray: give a whole number, or nothing.").arg(aside_text)));
+        return;
+    }
     services::CountLine line;
     line.bin = m_line->lot.bin;
     line.part = m_line->lot.part;
@@ -162,13 +201,20 @@ void CountPanel::take() {
     line.condition = m_line->lot.condition;
     line.books = m_line->lot.on_hand;
     line.counted = number;
+    line.laid_aside = aside;
     const QString reason = m_reason->text().trimmed();
     line.reason = (reason.isEmpty() ? tr("counted, no reason given") : reason).toStdString();
     try {
         const services::CountReview review = services::postCount(m_session.shop(), {line});
-        tell(review.differences.empty() ? tr("%1 agrees.").arg(textOf(line.bin))
-                                        : textOf(review.differences.front().sentence));
+        QStringList sentences;
+        for (const std::string& left_short : review.shortSentences()) {
+            sentences << withProblemMark(textOf(left_short));
+        }
+        sentences.push_front(review.differences.empty() ? tr("%1 agrees.").arg(textOf(line.bin))
+                                                        : textOf(review.differences.front().sentence));
+        tell(sentences.join(QLatin1Char('\n')));
         m_counted->clear();
+        m_aside->clear();
         keepDraft();
         if (!review.differences.empty()) {
             m_session.announceChange();

@@ -20,7 +20,8 @@ class ScaledLabel;
 class ShopSession;
 
 /// Counting drawer by drawer: the number, Return, the next line. A difference is booked with its reason; what
-/// agrees is passed over. What is typed belongs to the line it was typed for, and is kept until it is booked.
+/// agrees is passed over. Of a lot that is reserved from, those that lie in a job's tray are given apart.
+/// What is typed belongs to the line it was typed for, and is kept until it is booked.
 class CountPanel : public QWidget {
     Q_OBJECT
 
@@ -33,6 +34,7 @@ public:
     void show(const std::optional<StockLine>& line);
     void showPlace(int place, int of, const QString& next_bin); ///< of the line among those shown; from 1
     [[nodiscard]] QLineEdit* counted() const { return m_counted; }
+    [[nodiscard]] QLineEdit* laidAside() const { return m_aside; } ///< hidden where nothing is reserved
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
     [[nodiscard]] QString remark() const;
 
@@ -43,6 +45,7 @@ private:
     void take();
     void keepDraft();
     [[nodiscard]] QString topic() const;
+    void showTrays();
     void tell(const QString& sentence);
 
     ShopSession& m_session;
@@ -51,6 +54,8 @@ private:
     ScaledLabel* m_where;
     QLabel* m_place;
     QLineEdit* m_counted;
+    QLabel* m_aside_label;
+    QLineEdit* m_aside;
     QLineEdit* m_reason;
     QPushButton* m_book;
     QLabel* m_remark;

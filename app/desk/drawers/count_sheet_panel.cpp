@@ -125,6 +125,9 @@ void CountSheetPanel::showReview(const services::CountReview& review) {
     for (const std::string& sentence : review.by_reason) {
         m_lines->addItem(textOf(sentence));
     }
+    for (const std::string& sentence : review.shortSentences()) {
+        m_lines->addItem(textOf(sentence));
+    }
     const auto differences = static_cast<int>(review.differences.size());
     m_anything = differences > 0 && review.faults.empty();
     const QString counts = tr("%1: %2 counted, %3").arg(m_name).arg(review.counted);
@@ -185,13 +188,18 @@ void CountSheetPanel::post() {
                  shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
         auto shop = inventory::ShopFile::open(shop_path);
         const services::CountReview review = services::postCount(shop, counted_lines);
-        return [this, differences = static_cast<int>(review.differences.size())] {
+        return [this, differences = static_cast<int>(review.differences.size()),
+                left_short = review.left_short] {
             const QString name = m_name;
             forget();
             m_session.announceChange();
-            emit done(
+            QStringList sentences{
                 counted(differences, tr("1 line of %2 is corrected."), tr("%1 lines of %2 are corrected."))
-                    .arg(name));
+                    .arg(name)};
+            for (const services::JobLeftShort& left : left_short) {
+                sentences << tr("%1.").arg(textOf(left.sentence));
+            }
+            emit done(sentences.join(QLatin1Char(' ')));
         };
     });
 }

@@ -14,6 +14,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/user_prompts.h"
+#include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
 #include <QHBoxLayout>
@@ -87,6 +88,7 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
         showPlan();
         guard(this, [this] { shopRead(); });
         emit ended();
+        tryAgain();
     });
     showPlan();
 }
@@ -96,11 +98,17 @@ AllJobsPanel::~AllJobsPanel() {
 }
 
 void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits) {
+    m_overtaken.reset();
+    m_limits = limits;
+    startPlanning(rules);
+}
+
+void AllJobsPanel::startPlanning(const planner::SubstituteRules& rules) {
     m_plan.reset();
     showPlan();
     m_path = m_session.path();
     m_end_early = std::make_shared<std::atomic<bool>>(false);
-    m_search.start([this, rules, limits, path = m_session.path(),
+    m_search.start([this, rules, limits = m_limits, path = m_session.path(),
                     end_early = m_end_early](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         services::SearchSettings settings;
@@ -116,12 +124,18 @@ void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::S
 }
 
 void AllJobsPanel::stop() {
+    if (m_overtaken) { // whoever stops it wants nothing booked by it
+        const QString why = m_overtaken->why;
+        m_overtaken.reset();
+        emit failed(tr("%1. The planning was stopped: nothing is reserved.").arg(why));
+    }
     if (m_end_early) {
         *m_end_early = true;
     }
 }
 
 void AllJobsPanel::forget() {
+    m_overtaken.reset();
     m_plan.reset();
     m_search.cancel();
     showPlan();
@@ -193,8 +207,9 @@ void AllJobsPanel::shopRead() {
     if (m_session.path() != m_path) {
         forget();
     } else if (m_plan && inventory::StockLedger(m_session.shop()).revision() != m_plan->revision) {
-        m_sentence->setText(
-            tr("The drawers have changed since this plan; plan again (Ctrl+F5) before you reserve."));
+        m_sentence->setText(tr(
+            "Something was booked since this plan (Ctrl+F5 plans again). Where it was what the plan takes, "
+            "reserving it plans again by itself."));
     }
 }
 
@@ -223,23 +238,71 @@ void AllJobsPanel::reserve() {
             tr("&Reserve"))) {
         return;
     }
-    QString sentence;
+    QString overtaken;
     const auto problem = problemOf([&] {
-        sentence = tr("%1 discs are reserved for %2; each has its pick list (F8).").arg(discs).arg(of_jobs);
-        for (const services::ReservedJob& job : services::reserveAllJobs(m_session.shop(), *m_plan)) {
-            for (const std::string& missing : job.reserved.missing) {
-                sentence += QLatin1Char(' ') + tr("%1: %2.").arg(textOf(job.job), textOf(missing));
-            }
+        try {
+            reserveNow({});
+        } catch (const inventory::StockChanged& changed) {
+            overtaken = QString::fromUtf8(changed.what());
         }
     });
     if (problem) {
         emit failed(*problem);
-        return;
+    } else if (!overtaken.isEmpty()) {
+        m_overtaken = {m_plan->plan.jobs, m_plan->asked, overtaken};
+        startPlanning(planner::SubstituteRules(m_plan->rules)); // the plan goes
     }
+}
+
+void AllJobsPanel::reserveNow(const QString& remark) {
+    std::int64_t discs = 0;
+    QString missing_ones;
+    const std::vector<services::ReservedJob> reserved = services::reserveAllJobs(m_session.shop(), *m_plan);
+    for (const services::ReservedJob& job : reserved) {
+        discs += job.reserved.discs;
+        for (const std::string& missing : job.reserved.missing) {
+            missing_ones += QLatin1Char(' ') + tr("%1: %2.").arg(textOf(job.job), textOf(missing));
+        }
+    }
+    const QString sentence =
+        tr("%1 discs are reserved for %2; each has its pick list (F8).")
+            .arg(discs)
+            .arg(counted(static_cast<std::int64_t>(reserved.size()), tr("1 job"), tr("%1 jobs")));
     m_plan.reset();
     showPlan();
     m_session.announceChange();
-    emit done(sentence);
+    emit done(sentence + missing_ones + remark);
+}
+
+/// Once: a person has accepted those stacks, from whatever drawers they come, and no others.
+void AllJobsPanel::tryAgain() {
+    if (!m_overtaken) {
+        return;
+    }
+    const Overtaken overtaken = std::move(*m_overtaken);
+    m_overtaken.reset();
+    bool same = m_plan && m_plan->plan.jobs.size() == overtaken.jobs.size();
+    for (std::size_t j = 0; same && j < overtaken.jobs.size(); ++j) {
+        const planner::SharedJobPlan& before = overtaken.jobs[j];
+        const planner::SharedJobPlan& now = m_plan->plan.jobs[j];
+        same = before.name == now.name &&
+               services::whatChanged(overtaken.asked[j], m_plan->asked[j]).empty() &&
+               before.proposal.has_value() == now.proposal.has_value() &&
+               (!now.proposal || services::proposalOfSameStack({*now.proposal}, *before.proposal));
+    }
+    if (!same) {
+        emit failed(
+            tr("%1. All jobs were planned again, and not all get the same stacks any more: nothing is "
+               "reserved; look at the new plan.")
+                .arg(overtaken.why));
+        return;
+    }
+    const auto problem =
+        problemOf([&] { reserveNow(tr(" (%1; it was planned again.)").arg(overtaken.why)); });
+    if (problem) {
+        emit failed(
+            tr("%1. It was planned again, and then: %2. Nothing is reserved.").arg(overtaken.why, *problem));
+    }
 }
 
 } // namespace shimledger::desk

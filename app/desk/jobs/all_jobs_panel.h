@@ -55,7 +55,16 @@ signals:
     void jobPicked(int row); ///< of the plan
 
 private:
+    /// A plan that others were faster than: it is made anew, and booked where the jobs get the same stacks.
+    struct Overtaken {
+        std::vector<planner::SharedJobPlan> jobs;
+        std::vector<services::JobAsk> asked;
+        QString why;
+    };
     void forget();
+    void startPlanning(const planner::SubstituteRules& rules);
+    void reserveNow(const QString& remark);
+    void tryAgain();
     void showPlan();
     void showPicked();
 
@@ -68,7 +77,9 @@ private:
     QListWidget* m_pulls;
     QProgressBar* m_progress;
     std::optional<services::AllJobsPlan> m_plan;
-    std::filesystem::path m_path;                   ///< of the shop that was planned
+    std::filesystem::path m_path;   ///< of the shop that was planned
+    planner::SearchLimits m_limits; ///< of the last plan
+    std::optional<Overtaken> m_overtaken;
     std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
     BackgroundRun m_search;
 };

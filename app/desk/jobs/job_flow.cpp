@@ -43,7 +43,10 @@ QString progressText(const planner::SubstituteProgress& progress) {
 JobFlow::JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts), m_plan(std::make_unique<services::JobPlan>()) {
     guarded(&m_search, &BackgroundRun::progressed, this, &JobFlow::searchProgressed);
-    guarded(&m_search, &BackgroundRun::finished, this, &JobFlow::searchEnded);
+    guarded(&m_search, &BackgroundRun::finished, this, [this] {
+        emit searchEnded();
+        tryAgain();
+    });
     guarded(&m_search, &BackgroundRun::failed, this, &JobFlow::failed);
     guarded(&m_writing, &BackgroundRun::failed, this, &JobFlow::failed);
 }
@@ -67,6 +70,12 @@ std::optional<std::int64_t> JobFlow::plannedAt() const {
 
 void JobFlow::findSubstitutes(const std::string& job, const planner::SubstituteRules& rules,
                               const planner::SearchLimits& limits) {
+    m_overtaken.reset();
+    startSearch(job, rules, limits);
+}
+
+void JobFlow::startSearch(const std::string& job, const planner::SubstituteRules& rules,
+                          const planner::SearchLimits& limits) {
     m_plan = std::make_unique<services::JobPlan>();
     m_end_early = std::make_shared<std::atomic<bool>>(false);
     m_search.start([this, job, rules, limits, path = m_session.path(),
@@ -84,12 +93,18 @@ void JobFlow::findSubstitutes(const std::string& job, const planner::SubstituteR
 }
 
 void JobFlow::stop() {
+    if (m_overtaken) { // whoever stops it wants nothing booked by it
+        const QString why = m_overtaken->why;
+        m_overtaken.reset();
+        emit failed(tr("%1. The search was stopped: nothing is reserved.").arg(why));
+    }
     if (m_end_early) {
         *m_end_early = true;
     }
 }
 
 void JobFlow::forget() {
+    m_overtaken.reset();
     m_plan = std::make_unique<services::JobPlan>();
     m_search.cancel();
 }
@@ -123,18 +138,69 @@ void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
         emit failed(tr("The proposals have gone, since the job was changed meanwhile: search again."));
         return;
     }
-    book([&] {
-        const services::ReservedPlan reserved =
-            services::reservePlan(m_session.shop(), *m_plan, static_cast<std::size_t>(proposal));
-        m_plan = std::make_unique<services::JobPlan>();
-        QString sentence = tr("%1 discs are reserved for %2; the pick list (F8) says where to pull them.")
-                               .arg(reserved.discs)
-                               .arg(textOf(job));
-        for (const std::string& missing : reserved.missing) {
-            sentence += QLatin1Char(' ') + textOf(missing);
+    QString sentence;
+    QString overtaken;
+    const auto problem = problemOf([&] {
+        try {
+            sentence = reserveNow(job, static_cast<std::size_t>(proposal));
+        } catch (const inventory::StockChanged& changed) {
+            overtaken = QString::fromUtf8(changed.what());
         }
-        return sentence;
     });
+    if (problem) {
+        emit failed(*problem);
+    } else if (!overtaken.isEmpty()) {
+        m_overtaken = {job, result().proposals[static_cast<std::size_t>(proposal)], m_plan->asked, overtaken};
+        const planner::SubstituteRequest request = m_plan->request; // the plan goes
+        startSearch(job, request.rules, request.limits);
+    } else {
+        m_session.announceChange();
+        emit done(sentence);
+    }
+}
+
+QString JobFlow::reserveNow(const std::string& job, std::size_t proposal) {
+    const services::ReservedPlan reserved = services::reservePlan(m_session.shop(), *m_plan, proposal);
+    m_plan = std::make_unique<services::JobPlan>();
+    QString sentence = tr("%1 discs are reserved for %2; the pick list (F8) says where to pull them.")
+                           .arg(reserved.discs)
+                           .arg(textOf(job));
+    for (const std::string& missing : reserved.missing) {
+        sentence += QLatin1Char(' ') + textOf(missing);
+    }
+    return sentence;
+}
+
+/// Once: a person has accepted that stack, from whatever drawers it comes, and no other.
+void JobFlow::tryAgain() {
+    if (!m_overtaken) {
+        return;
+    }
+    const Overtaken overtaken = std::move(*m_overtaken);
+    m_overtaken.reset();
+    if (!services::whatChanged(overtaken.asked, m_plan->asked).empty()) {
+        emit failed(
+            tr("%1. It was searched again for the job as it is now, and nothing is reserved: look at what "
+               "was found.")
+                .arg(overtaken.why));
+        return;
+    }
+    const auto same = services::proposalOfSameStack(result().proposals, overtaken.picked);
+    if (!same) {
+        emit failed(
+            tr("%1. It was searched again, but that stack cannot be had any more: nothing is reserved; "
+               "look at what was found now.")
+                .arg(overtaken.why));
+        return;
+    }
+    QString sentence;
+    if (const auto problem = problemOf([&] { sentence = reserveNow(overtaken.job, *same); })) {
+        emit failed(
+            tr("%1. It was searched again, and then: %2. Nothing is reserved.").arg(overtaken.why, *problem));
+        return;
+    }
+    m_session.announceChange();
+    emit done(tr("%1 (%2; it was searched again.)").arg(sentence, overtaken.why));
 }
 
 void JobFlow::release(const std::string& job, std::int64_t reservations, QWidget* window) {

@@ -1,6 +1,9 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/job_ask.h"
+#endif
 #include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
 
@@ -64,6 +67,17 @@ signals:
     void wroteTo(const QString& folder);
 
 private:
+    /// A plan that others were faster than: it is searched anew, and booked where it has the same stack.
+    struct Overtaken {
+        std::string job;
+        planner::SubstituteProposal picked;
+        services::JobAsk asked;
+        QString why;
+    };
+    void startSearch(const std::string& job, const planner::SubstituteRules& rules,
+                     const planner::SearchLimits& limits);
+    void tryAgain();
+    [[nodiscard]] QString reserveNow(const std::string& job, std::size_t proposal);
     void
     book(const std::function<QString()>& booking); ///< a write of ours: done, or failed with its sentence
     /// Writes a sheet in the background from a ShopFile of its own.
@@ -74,6 +88,7 @@ private:
     UserPrompts& m_prompts;
     std::unique_ptr<services::JobPlan> m_plan;      ///< of the last search
     std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
+    std::optional<Overtaken> m_overtaken;
     BackgroundRun m_search;
     BackgroundRun m_writing;
 };

@@ -6,6 +6,7 @@
 #include "app/services/cautions.h"
 #include "app/services/job_intake.h"
 #include "app/services/plan_job.h"
+#include "app/services/short_jobs.h"
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
 #include "inventory/job_book.h"
@@ -17,6 +18,7 @@
 #include <QCoreApplication>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 namespace shimledger::desk {
@@ -72,6 +74,17 @@ JobLine lineOf(inventory::ShopFile& shop, const inventory::Job& job, QStringList
         }
         return {job, StateMark::unknown, words("no target to check")};
     }
+}
+
+/// A job that a count has left short is marked so, whatever else is to be said of it.
+JobLine withShortMark(JobLine line, const std::map<std::string, std::string>& left_short,
+                      QStringList* sentences) {
+    const auto found = left_short.find(line.job.code);
+    if (found == left_short.end()) return line;
+    line.mark = StateMark::missing;
+    line.situation_text = words("%1, short since a count").arg(line.situation_text);
+    if (sentences != nullptr) *sentences << words("It is %1.").arg(textOf(found->second));
+    return line;
 }
 
 JobLine unchecked(const inventory::Job& job) {
@@ -193,19 +206,23 @@ BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stac
 
 std::vector<JobLine> readJobLines(inventory::ShopFile& shop, const std::stop_token& stop) {
     std::vector<JobLine> lines;
+    const auto left_short = services::shortJobs(shop);
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
-        lines.push_back(stop.stop_requested() ? unchecked(job) : lineOf(shop, job, nullptr));
+        lines.push_back(stop.stop_requested()
+                            ? unchecked(job)
+                            : withShortMark(lineOf(shop, job, nullptr), left_short, nullptr));
     }
     return lines;
 }
 
 std::vector<JobLine> quickJobLines(inventory::ShopFile& shop, const std::vector<JobLine>& before) {
     std::vector<JobLine> lines;
+    const auto left_short = services::shortJobs(shop);
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
         const auto known =
             std::ranges::find_if(before, [&job](const JobLine& line) { return line.job.code == job.code; });
         if (job.status != JobStatus::open) {
-            lines.push_back(lineOf(shop, job, nullptr));
+            lines.push_back(withShortMark(lineOf(shop, job, nullptr), left_short, nullptr));
         } else if (known != before.end() && known->job.status == JobStatus::open) {
             lines.push_back({job, known->mark, known->situation_text});
         } else {
@@ -220,7 +237,8 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
     shop.consistently([&] {
         const inventory::JobBook book(shop);
         const inventory::Job job = book.get(code);
-        view.line = lineOf(shop, job, &view.shortages);
+        view.line = withShortMark(lineOf(shop, job, &view.shortages), services::shortJobs(shop, code),
+                                  &view.shortages);
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
         view.reservations = static_cast<std::int64_t>(reservations.size());
         const auto views = services::stackView(shop, code);

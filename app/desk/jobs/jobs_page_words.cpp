@@ -103,7 +103,8 @@ QString JobsPage::idleText() const {
     return tr("No search yet; F5 finds stacks that open like the target.");
 }
 
-/// Another window or program may have booked something since the search; a reservation would be refused.
+/// Another window or program may have booked something since the search. What the proposal takes of it is
+/// looked at when it is reserved.
 void JobsPage::warnOfStaleProposals() {
     const auto planned_at = m_flow->plannedAt();
     if (!planned_at || !m_view || m_view->reservations > 0) {
@@ -114,7 +115,8 @@ void JobsPage::warnOfStaleProposals() {
     }
     m_strip->showMessage(
         MessageStrip::Kind::note,
-        tr("The drawers have changed since this search; search again (F5) before you reserve."));
+        tr("Something was booked since this search (F5 searches again). Where it was what a proposal takes, "
+           "reserving it searches again by itself."));
 }
 
 /// What was just booked may have been another job's.

@@ -4,23 +4,17 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
-#include "app/services/file_fault.h"
+#include "inventory/output_file.h"
 #include "inventory/shop_file.h"
 
 #include <QBuffer>
 #include <QDir>
-#include <QFile>
 #include <QFileInfo>
 #include <QPageSize>
 #include <QPdfWriter>
 #include <QPrinter>
 #include <QTextDocument>
 #include <QUrl>
-
-#include <unistd.h>
-
-#include <cerrno>
-#include <cstring>
 
 namespace shimledger::desk {
 
@@ -33,14 +27,6 @@ QPageLayout pageOf(Paper paper) {
     return QPageLayout(QPageSize(paper == Paper::letter ? QPageSize::Letter : QPageSize::A4),
                        QPageLayout::Portrait, QMarginsF(margin_mm, margin_mm, margin_mm, margin_mm),
                        QPageLayout::Millimeter);
-}
-
-[[noreturn]] void refuse(const QFile& file) {
-    throw services::FileFault(
-        PrintFlow::tr("%1 cannot be written: %2. What is there of it is no whole sheet; "
-                      "make room, or save it elsewhere.")
-            .arg(file.fileName(), file.errorString())
-            .toStdString());
 }
 
 } // namespace
@@ -69,22 +55,10 @@ QByteArray pdfOf(const QString& html, const QImage& picture, const QPageLayout& 
 }
 
 void writeWhole(const QString& path, const QByteArray& bytes) {
-    QFile file(path);
-    if (!file.open(QIODevice::WriteOnly)) refuse(file);
-    for (qint64 at = 0; at < bytes.size();) { // a nearly full disk takes a part, and says why with the next
-        const qint64 taken = file.write(bytes.constData() + at, bytes.size() - at);
-        if (taken <= 0) refuse(file);
-        at += taken;
-    }
-    if (!file.flush()) refuse(file);
-    // Some file systems say only now that there is no room. What is no file (a pipe, a device) has no sync.
-    if (::fsync(file.handle()) != 0 && errno != EINVAL && errno != EROFS) {
-        throw services::FileFault(PrintFlow::tr("%1 may not be whole: %2. Save it again, or elsewhere.")
-                                      .arg(path, QString::fromLocal8Bit(std::strerror(errno)))
-                                      .toStdString());
-    }
-    file.close();
-    if (file.error() != QFileDevice::NoError) refuse(file);
+    // The dialog has asked already whether a file of that name may go.
+    inventory::OutputFile file({pathOf(path), true}, "sheet");
+    file.write([&bytes](std::ostream& out) { out.write(bytes.constData(), bytes.size()); });
+    file.commit();
 }
 
 PrintFlow::PrintFlow(ShopSession& session, UserPrompts& prompts, AppSettings& settings, QObject* parent)

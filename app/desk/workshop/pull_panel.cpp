@@ -26,6 +26,14 @@
 
 namespace shimledger::desk {
 
+namespace {
+
+inventory::Condition conditionOf(const services::PickLine& line) {
+    return line.used ? inventory::Condition::used : inventory::Condition::fresh;
+}
+
+} // namespace
+
 PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent)
     : BenchStep(session, actions, parent), m_caption(new QLabel), m_progress(new QProgressBar),
       m_bin(new ScaledLabel(7)), m_what(new ScaledLabel(2.6)), m_for(new ScaledLabel(1.4, false)),
@@ -137,10 +145,10 @@ void PullPanel::pull() {
     const bool good = book([&] {
         const services::FlowStep step =
             m_scan->text().trimmed().isEmpty()
-                ? services::pullFromBin(m_session.shop(), *m_job, next.bin, next.part)
+                ? services::pullFromBin(m_session.shop(), *m_job, next.bin,
+                                        {next.part, conditionOf(next), next.wanted_part})
                 : services::pullFromBin(m_session.shop(), *m_job, scanned);
-        const std::vector<services::PickLine> before = m_open;
-        read();
+        const QString text = readWhatWent();
         if (!m_known) { // what is open no more cannot be told
             const QString what = scanned.empty() ? lineText(next) : textOf(scanned);
             m_steps.push_back({step.batch, what, true, tr("pulled")});
@@ -148,15 +156,6 @@ void PullPanel::pull() {
                 tr("%1 is booked as pulled; what is left cannot be read: %2").arg(what, m_strip->sentence()));
             return;
         }
-        QStringList lines; // those that are open no more
-        for (const services::PickLine& line : before) {
-            const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const auto& other) {
-                return other.bin == line.bin && other.part == line.part && other.used == line.used &&
-                       other.replaces == line.replaces;
-            });
-            if (!open) lines << lineText(line);
-        }
-        const QString text = lines.join(QStringLiteral("; "));
         m_steps.push_back({step.batch, text, true, tr("pulled")});
         showDone(tr("%1, pulled.").arg(text));
     });
@@ -171,6 +170,21 @@ void PullPanel::pull() {
     }
 }
 
+/// Reads the list again; the lines that are open no more.
+QString PullPanel::readWhatWent() {
+    const std::vector<services::PickLine> before = m_open;
+    read();
+    QStringList lines;
+    for (const services::PickLine& line : before) {
+        const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const auto& other) {
+            return other.bin == line.bin && other.part == line.part && other.used == line.used &&
+                   other.wanted_part == line.wanted_part;
+        });
+        if (!open) lines << lineText(line);
+    }
+    return lines.join(QStringLiteral("; "));
+}
+
 /// What the drawer does not hold is promised to nobody any more, so that the drawer can be counted.
 void PullPanel::giveUp(const QString& outcome, const QString& why, const std::string& reason) {
     if (!m_job || m_open.empty()) {
@@ -182,7 +196,7 @@ void PullPanel::giveUp(const QString& outcome, const QString& why, const std::st
         inventory::StockLedger ledger(m_session.shop());
         for (const inventory::Reservation& reservation : ledger.reservationsOf(*m_job)) {
             if (reservation.part == next.part && reservation.bin == next.bin &&
-                (reservation.condition == inventory::Condition::used) == next.used) {
+                reservation.condition == conditionOf(next)) {
                 inventory::MovementLine line;
                 line.kind = inventory::MovementKind::release;
                 line.part = reservation.part;
@@ -195,7 +209,8 @@ void PullPanel::giveUp(const QString& outcome, const QString& why, const std::st
                 lines.push_back(line);
             }
         }
-        m_steps.push_back({ledger.post(lines), lineText(next), false, outcome});
+        const inventory::PostedBatch batch = ledger.post(lines);
+        m_steps.push_back({batch, readWhatWent(), false, outcome}); // one lot may serve several lines
         m_strip->showMessage(
             MessageStrip::Kind::problem,
             tr("%1 %2, so this line is given up. Count the drawer (Ctrl+T), then release what is left (F7) "

@@ -53,6 +53,7 @@ private:
     };
     void connectActions();
     void read();
+    QString readWhatWent();
     void refresh();
     void fillList();
     void pull();

@@ -11,6 +11,7 @@
 #include "app/desk/workshop/inspect_panel.h"
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
+#include "app/services/short_jobs.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
 
@@ -80,11 +81,14 @@ void WorkshopPage::reload() {
     {
         const QSignalBlocker quiet(m_job);
         m_job->clear();
+        const auto left_short = services::shortJobs(m_session.shop());
         for (const inventory::Job& job : jobs) {
             if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
                 continue;
             }
-            m_job->addItem(nameOf(job), textOf(job.code));
+            const QString name = nameOf(job);
+            m_job->addItem(left_short.contains(job.code) ? tr("%1, short since a count").arg(name) : name,
+                           textOf(job.code));
         }
         const int row = picked ? m_job->findData(textOf(*picked)) : -1;
         m_job->setCurrentIndex(row >= 0 ? row : (m_job->count() > 0 ? 0 : -1));
