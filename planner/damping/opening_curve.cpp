@@ -60,4 +60,14 @@ Opening OpeningCurve::at(double pressure_mpa) const {
     return {value(&Opening::gap_mm), value(&Opening::lift_mm)};
 }
 
+std::optional<double> OpeningCurve::pressureAtLift(double lift_mm) const {
+    double low = 0, high = greatestPressure();
+    if (lift_mm > m_knots.back().opening.lift_mm) return {};
+    while (high - low > 1e-13 * greatestPressure()) {
+        const double middle = 0.5 * (low + high);
+        (at(middle).lift_mm < lift_mm ? low : high) = middle;
+    }
+    return high;
+}
+
 } // namespace shimledger::planner

@@ -1,5 +1,6 @@
 #pragma once
 
+#include <optional>
 #include <vector>
 
 namespace shimledger::planner {
@@ -25,6 +26,8 @@ public:
     OpeningCurve(double metering_radius_mm, std::vector<OpeningKnot> knots);
 
     [[nodiscard]] Opening at(double pressure_mpa) const; ///< 0 to greatestPressure()
+    /// The least pressure with this lift (0 or more); none past the last point.
+    [[nodiscard]] std::optional<double> pressureAtLift(double lift_mm) const;
     [[nodiscard]] double greatestPressure() const { return m_knots.back().pressure_mpa; }
     [[nodiscard]] double meteringRadius() const { return m_metering_radius_mm; }
     [[nodiscard]] const std::vector<OpeningKnot>& knots() const { return m_knots; } ///< with rest in front
