@@ -3,7 +3,6 @@
 #include "inventory/drive_check.h"
 #include "inventory/inventory_error.h"
 #include "inventory/shop_backup.h"
-#include "planner/stack/stack_json.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
@@ -38,13 +37,17 @@ std::string readFile(const std::string& path) {
     return text;
 }
 
-planner::StackSpec readStack(const std::string& path) {
+planner::StackFile readStackFile(const std::string& path) {
     const std::string text = readFile(path);
     try {
-        return planner::parseStackJson(text);
+        return planner::parseStackFile(text);
     } catch (const InputError& error) {
         throw InputError(path + ": " + error.what());
     }
+}
+
+planner::StackSpec readStack(const std::string& path) {
+    return readStackFile(path).stack;
 }
 
 planner::Regime parseRegime(std::string_view text) {

@@ -35,6 +35,13 @@ struct LiftVerb {
     bool json = false;
 };
 
+struct DampingVerb {
+    std::string stack_file, against_file, measured_file;
+    std::vector<double> speeds_m_s;
+    std::vector<std::string> fit; ///< discharge, bleed
+    bool json = false;
+};
+
 struct SubstituteVerb {
     std::string stack_file, stock_file, shop_file, job;
     int legs = 2;
@@ -85,6 +92,7 @@ struct ReorderClassVerb {
 
 int runDemo(const DemoVerb& verb, Streams& streams);
 int runLift(const LiftVerb& verb, Streams& streams);
+int runDamping(const DampingVerb& verb, Streams& streams);
 int runSubstitute(const SubstituteVerb& verb, Streams& streams);
 int runReserve(const SubstituteVerb& verb, Streams& streams);
 int runStockImport(const StockVerb& verb, Streams& streams);

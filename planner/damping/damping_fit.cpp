@@ -59,6 +59,7 @@ public:
         best = settle(best);
         DampingFit fit;
         fit.flow = flowWith(best);
+        scaleClicks(fit.flow);
         const VectorXd misses = missesAt(best);
         fit.misses.assign(misses.begin(), misses.end());
         fit.mean_miss = std::sqrt(misses.squaredNorm() / static_cast<double>(misses.size()));
@@ -92,6 +93,13 @@ private:
             }
         }
         return flow;
+    }
+
+    /// An adjuster whose bleed was fitted at one click is believed to be out by the same part at all.
+    void scaleClicks(ValveFlow& flow) const {
+        if (flow.bleed_diameter_mm == m_flow.bleed_diameter_mm) return;
+        for (AdjusterClick& click : flow.clicks)
+            click.bleed_diameter_mm *= flow.bleed_diameter_mm / m_flow.bleed_diameter_mm;
     }
 
     [[nodiscard]] VectorXd missesAt(const VectorXd& values) const {
@@ -261,6 +269,9 @@ DampingFit fitDamping(const ValveFlow& flow, const OpeningCurve& opening,
     if (measured.size() < count + 2)
         throw InputError("a fit of " + std::to_string(count) + " needs " + std::to_string(count + 2) +
                          " measured forces or more, and there are " + std::to_string(measured.size()));
+    if (unknowns.bleed && flow.click && flow.bleed_diameter_mm <= 0)
+        throw InputError(
+            "a bleed cannot be fitted at a click where the adjuster is closed: measure further out");
     for (const MeasuredForce& each : measured) {
         if (!(each.speed_m_s > 0 && each.force_n > 0))
             throw InputError("measured speeds and forces must lie above 0: one direction at a time");

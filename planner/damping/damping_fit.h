@@ -43,9 +43,9 @@ struct DampingFit {
 /// Least squares of ln(model / measured), so that a small force counts like a large one, by Levenberg's
 /// damped Gauss-Newton steps from the best of a coarse grid: discharge in 0.3 to 1, bleed from none to what
 /// would pass the whole flow at a tenth of the least force measured. The bleed enters by its area, whose
-/// effect does not vanish where there is none. `opening` must cover the flow at a discharge of 0.3 without
-/// bleed up to the greatest speed: fitOpening(). Throws InputError where nothing or too little was measured:
-/// two more than there are unknowns.
+/// effect does not vanish where there is none. With an adjuster, all its clicks' diameters are scaled alike.
+/// `opening` must cover the flow at a discharge of 0.3 without bleed up to the greatest speed: fitOpening().
+/// Throws InputError where nothing or too little was measured: two more than there are unknowns.
 [[nodiscard]] DampingFit fitDamping(const ValveFlow& flow, const OpeningCurve& opening,
                                     std::span<const MeasuredForce> measured, FitUnknowns unknowns);
 

@@ -40,7 +40,9 @@ struct RatioPoint {
     double speed_m_s = 0;
     double force_ratio = 1; ///< this stack's force over the other's
     FigureRange band; ///< of the ratio, over all that a shop cannot measure: discharges, oil, temperature
-    double stack_ratio = 1; ///< pressure at the other's lift at this speed, this stack's over the other's
+    /// Pressure at the other's lift at this speed, this stack's over the other's; none where this stack was
+    /// not followed so far.
+    std::optional<double> stack_ratio;
 };
 
 struct ClickMatch {
