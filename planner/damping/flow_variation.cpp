@@ -48,8 +48,7 @@ ValveFlow varied(const ValveFlow& flow, const FlowVariation& variation) {
     result.curtain_discharge = variation.curtain_discharge;
     result.port_discharge = variation.port_discharge;
     result.bleed_discharge = variation.bleed_discharge;
-    result.oil.viscosity_40c_mm2_s *= variation.viscosity_part;
-    result.oil.viscosity_100c_mm2_s *= variation.viscosity_part;
+    result.oil.viscosity_part *= variation.viscosity_part;
     result.temperature_c = variation.temperature_c;
     return result;
 }

@@ -27,7 +27,7 @@ struct FlowVariation {
     double curtain_discharge = 0.7;
     double port_discharge = 0.7;
     double bleed_discharge = 0.7;
-    double viscosity_part = 1; ///< of the data sheet's viscosity, at 40 C and at 100 C
+    double viscosity_part = 1; ///< of the data sheet's viscosity, at every temperature
     double temperature_c = 40;
 };
 

@@ -30,7 +30,7 @@ OilState oilAt(const Oil& oil, double temperature_c) {
                                  ? thickest_mm2_s
                                  : std::pow(10, std::pow(10, double_log)) - viscosity_offset;
     return {oil.density_15c_kg_m3 * (1 - expansion_per_k * (temperature_c - 15)),
-            std::min(viscosity, thickest_mm2_s)};
+            std::min(oil.viscosity_part * viscosity, thickest_mm2_s)};
 }
 
 } // namespace shimledger::planner

@@ -10,6 +10,7 @@ struct Oil {
     double density_15c_kg_m3 = 0;
     double viscosity_40c_mm2_s = 0;
     double viscosity_100c_mm2_s = 0;
+    double viscosity_part = 1; ///< of what the data sheet leads to, at every temperature; no file has it
 
     bool operator==(const Oil&) const = default;
 };

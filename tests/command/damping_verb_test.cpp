@@ -139,7 +139,9 @@ TEST_CASE("damping fits discharge and bleed to a bench's readings and tells a po
     const CommandRun model = runShimledger({"damping", files.target_file, "--json"});
     std::string good = "speed_m_s,force_n,note\n", poor = "force_n,speed_m_s\n";
     int sign = 1;
-    for (const json& point : json::parse(model.out)["points"]) {
+    const json points = json::parse(model.out)["points"];
+    REQUIRE(points.size() == 7);
+    for (const json& point : points) {
         const double speed = point["speed_m_s"], force = point["force_n"];
         good += std::to_string(speed) + "," + std::to_string(force * (1 + 0.01 * sign)) + ",a\n";
         poor += std::to_string(force * (1 + 0.2 * sign)) + "," + std::to_string(speed) + "\n";

@@ -3,6 +3,7 @@
 #include "planner/stack/needle_adjuster.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
+#include "tests/planner/random_stacks.h"
 
 #include <catch2/catch.hpp>
 
@@ -284,4 +285,56 @@ TEST_CASE("a fit that is poor, one-sided or untold says so", "[damping]") {
     CHECK_THROWS_AS(fitDamping(flow, *opening.curve,
                                std::vector<MeasuredForce>{{0.1, -3}, {0.2, 4}, {0.3, 5}}, {true, false}),
                     InputError);
+}
+
+TEST_CASE("whatever the valve: forces rise with speed, lie in their bands, and every share is a share",
+          "[damping]") {
+    std::mt19937 random(5);
+    const auto between = [&](double least, double greatest) {
+        return std::uniform_real_distribution(least, greatest)(random);
+    };
+    const auto spread = [&](double least, double greatest) {
+        return std::exp(between(std::log(least), std::log(greatest)));
+    };
+    int told = 0;
+    for (int i = 0; i < 30; ++i) {
+        const StackSpec stack = test::randomStack(random, {.gaps = i % 2 == 0, .seat = i % 3 == 0});
+        INFO(i << ": " << stackText(stack.rows(), ", "));
+        ValveFlow flow;
+        flow.swept_area_mm2 = spread(30, 1500);
+        flow.force_area_mm2 = flow.swept_area_mm2 * between(0.5, 1.5);
+        flow.port_area_mm2 = spread(5, 300);
+        flow.port_discharge = between(0.4, 1);
+        flow.curtain_discharge = between(0.4, 1);
+        flow.open_share = between(0.1, 1);
+        flow.bleed_diameter_mm = i % 4 == 0 ? 0 : between(0, 6);
+        flow.bleed_discharge = between(0.4, 1);
+        flow.temperature_c = between(-30, 140);
+        flow.oil.density_15c_kg_m3 = between(700, 1000);
+        flow.oil.viscosity_100c_mm2_s = spread(1, 30);
+        flow.oil.viscosity_40c_mm2_s = flow.oil.viscosity_100c_mm2_s * between(1.5, 15);
+        const double top = spread(0.01, 1);
+        std::vector<double> up_to_top;
+        for (int k = 1; k <= 10; ++k) up_to_top.push_back(top * k / 10);
+        const DampingStudy study = studyDamping({stack, flow}, up_to_top);
+        double last = 0;
+        for (std::size_t k = 0; k < study.points.size(); ++k) {
+            const DampingPoint& point = study.points[k];
+            CHECK(std::isfinite(point.force_n));
+            CHECK(point.force_n > last);
+            CHECK(point.bleed_share >= 0);
+            CHECK(point.bleed_share <= 1 + 1e-9);
+            CHECK(point.port_share >= 0);
+            CHECK(point.port_share <= 1);
+            CHECK(point.stack_share > -1e-6);
+            if (k < study.force_band_n.size()) {
+                CHECK(study.force_band_n[k].least <= point.force_n * (1 + 1e-9));
+                CHECK(study.force_band_n[k].greatest >= point.force_n * (1 - 1e-9));
+            }
+            last = point.force_n;
+            ++told;
+        }
+        CHECK(study.opening.complete == study.opening.reason.empty());
+    }
+    CHECK(told > 250);
 }
