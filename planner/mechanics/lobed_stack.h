@@ -32,7 +32,8 @@ public:
     [[nodiscard]] bool toPressure(double pressure_mpa);
     /// Lift of the face disc's rim from rest.
     [[nodiscard]] Rim rim() const;
-    /// Of the face disc at a radius of its free part, over the angle; not from rest but from the clamp's plane.
+    /// Of the face disc at a radius of its free part, over the angle; not from rest but from the clamp's
+    /// plane.
     [[nodiscard]] double meanDeflection(double radius_mm) const;
 
 private:
