@@ -103,6 +103,7 @@ struct CommandLine {
     CLI::App app{"Shimledger: parts inventory and shim-kit planner for a suspension shop", "shimledger"};
     DemoVerb demo;
     LiftVerb lift;
+    DampingVerb damping;
     SubstituteVerb substitute, reserve;
     StockVerb import, exports, verify;
     SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
@@ -188,6 +189,23 @@ struct CommandLine {
             ->capture_default_str();
         sub->add_flag("--json", lift.json, "Write JSON");
         runs(sub, lift, &command::runLift);
+
+        sub =
+            app.add_subcommand("damping", "Force over shaft speed of a stack in its valve, against another");
+        sub->add_option("STACK", damping.stack_file, "STACK.json with a \"flow\"")->required();
+        sub->add_option("--speeds", damping.speeds_m_s, "Shaft speeds in m/s, ascending, parted by commas")
+            ->delimiter(',');
+        sub->add_option("--against", damping.against_file,
+                        "STACK.json to compare with: its flow, or that of STACK where it has none");
+        sub->add_option("--measured", damping.measured_file,
+                        "CSV of a test bench's readings: speed_m_s,force_n");
+        sub->add_option(
+               "--fit", damping.fit,
+               "What of STACK's flow is fitted to the readings: discharge, bleed or both, parted by a "
+               "comma (default: discharge)")
+            ->delimiter(',');
+        sub->add_flag("--json", damping.json, "Write JSON");
+        runs(sub, damping, &command::runDamping);
 
         sub = app.add_subcommand("substitute", "Stacks of equal stiffness from what the drawers hold");
         sub->add_option("STACK", substitute.stack_file, "STACK.json (with --stock)");

@@ -63,7 +63,7 @@ void checkFigures(const SubstituteVerb& verb) {
     mustLieWithin("--low-speed-lift", verb.low_speed_lift_mm, 0, 5);
     mustLieWithin("--low-speed-weight", verb.low_speed_weight, 0, most_weight);
     mustLieWithin("--high-speed-weight", verb.high_speed_weight, 0, most_weight);
-    mustLieWithin("--seconds", verb.seconds, 0.001, a_day);
+    mustLieWithin("--seconds", verb.seconds, 1e-6, a_day);
     mustLieWithin("--gap", verb.gap_percent, 0, 99);
     mustLieWithin("--choices-within", verb.choice_percent, 0, 1000);
     if (verb.low_speed_lift_mm == 0 && verb.low_speed_weight != verb.high_speed_weight) {

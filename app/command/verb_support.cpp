@@ -4,7 +4,6 @@
 #include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "inventory/shop_backup.h"
-#include "planner/stack/stack_json.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
@@ -40,13 +39,17 @@ std::string readFile(const std::string& path) {
     return text;
 }
 
-planner::StackSpec readStack(const std::string& path) {
+planner::StackFile readStackFile(const std::string& path) {
     const std::string text = readFile(path);
     try {
-        return planner::parseStackJson(text);
+        return planner::parseStackFile(text);
     } catch (const InputError& error) {
         throw InputError(path + ": " + error.what());
     }
+}
+
+planner::StackSpec readStack(const std::string& path) {
+    return readStackFile(path).stack;
 }
 
 Length millimetresOf(const char* option, std::string_view text) {

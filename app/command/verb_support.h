@@ -4,6 +4,7 @@
 #include "inventory/shop_file.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/scatter_band.h"
+#include "planner/stack/stack_json.h"
 #include "planner/stack/stack_spec.h"
 
 #include <string>
@@ -17,6 +18,7 @@ namespace shimledger::command {
 /// The whole file; throws InputError where it cannot be read or is larger than 64 MB.
 [[nodiscard]] std::string readFile(const std::string& path);
 /// STACK.json; errors name the file.
+[[nodiscard]] planner::StackFile readStackFile(const std::string& path);
 [[nodiscard]] planner::StackSpec readStack(const std::string& path);
 /// A length in millimetres as it was typed behind an option; throws InputError that names the option.
 [[nodiscard]] Length millimetresOf(const char* option, std::string_view text);

@@ -35,6 +35,13 @@ struct LiftVerb {
     bool json = false;
 };
 
+struct DampingVerb {
+    std::string stack_file, against_file, measured_file;
+    std::vector<double> speeds_m_s;
+    std::vector<std::string> fit; ///< discharge, bleed
+    bool json = false;
+};
+
 struct SubstituteVerb {
     std::string stack_file, stock_file, shop_file, job;
     std::optional<int> legs; ///< of STACK.json; a job knows its own
@@ -88,6 +95,7 @@ inline constexpr const char* replace_help = "Replace whatever file has that name
 
 int runDemo(const DemoVerb& verb, Streams& streams);
 int runLift(const LiftVerb& verb, Streams& streams);
+int runDamping(const DampingVerb& verb, Streams& streams);
 int runSubstitute(const SubstituteVerb& verb, Streams& streams);
 int runReserve(const SubstituteVerb& verb, Streams& streams);
 int runStockImport(const StockVerb& verb, Streams& streams);

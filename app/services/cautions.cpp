@@ -22,4 +22,13 @@ const std::vector<std::string>& workCautions() {
     return cautions;
 }
 
+const std::vector<std::string>& dampingCautions() {
+    static const std::vector<std::string> cautions = {
+        "This is a model of one valve in steady flow and not a dyno: trust ratios of two stacks before "
+        "newtons.",
+        "The first ride on a changed stack is a slow one, and both legs are built alike.",
+    };
+    return cautions;
+}
+
 } // namespace shimledger::services

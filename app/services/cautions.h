@@ -9,4 +9,7 @@ namespace shimledger::services {
 /// order of the work. Shown on the build sheet and wherever a pick list is given out.
 [[nodiscard]] const std::vector<std::string>& workCautions();
 
+/// What a person must know who reads forces or ratios of damping.
+[[nodiscard]] const std::vector<std::string>& dampingCautions();
+
 } // namespace shimledger::services

@@ -1,5 +1,6 @@
 #include "planner/mechanics/lobed_stack.h"
 
+#include "planner/mechanics/hermite_element.h"
 #include "planner/mechanics/round_shape.h"
 
 #include <algorithm>
@@ -238,6 +239,21 @@ LobedStack::Rim LobedStack::rim() const {
         rim.max_mm = std::max(rim.max_mm, lift);
     }
     return rim;
+}
+
+double LobedStack::meanDeflection(double radius_mm) const {
+    const std::vector<double>& radii = m_plates[at(m_plate_of_group.front())].radii_mm;
+    std::size_t e = 0;
+    while (e + 2 < radii.size() && radii[e + 1] < radius_mm) ++e;
+    const double h = radii[e + 1] - radii[e];
+    const HermiteValues values = hermiteValues((radius_mm - radii[e]) / h, h);
+    double deflection = 0;
+    for (std::size_t i = 0; i < 4; ++i) {
+        const int node = static_cast<int>(e + i / 2);
+        deflection += values.value[i] * m_state(m_first.front() + node * LobedPlate::dofs_per_node +
+                                                deflections[0] + static_cast<int>(i % 2));
+    }
+    return deflection;
 }
 
 } // namespace shimledger::planner

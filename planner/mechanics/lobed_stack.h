@@ -32,6 +32,9 @@ public:
     [[nodiscard]] bool toPressure(double pressure_mpa);
     /// Lift of the face disc's rim from rest.
     [[nodiscard]] Rim rim() const;
+    /// Of the face disc at a radius of its free part, over the angle; not from rest but from the clamp's
+    /// plane.
+    [[nodiscard]] double meanDeflection(double radius_mm) const;
 
 private:
     [[nodiscard]] bool startRound(const StackSpec& stack, const GroupedStack& grouped, double pressure_mpa);

@@ -13,7 +13,6 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr double checked_onset_loads = 1.5; // against finite elements
 constexpr double widest_round_step_mm = 0.05;
 // Past the onset the mean lift rises by about this part of what it has risen by on average up to there; it
 // only sets how many points a curve gets.

@@ -10,6 +10,9 @@
 
 namespace shimledger::planner {
 
+/// Warped curves were compared with finite elements up to this many times the pressure of the onset.
+inline constexpr double checked_onset_loads = 1.5;
+
 /// One point of the curve with warping: up to the onset the three lifts are one.
 struct WarpPoint {
     double pressure_mpa = 0;

@@ -42,6 +42,9 @@ public:
     /// Where the branch is. Only after it was followed.
     [[nodiscard]] double pressure() const { return m_branch->pressure(); }
     [[nodiscard]] LobedStack::Rim rim() const { return m_branch->rim(); }
+    [[nodiscard]] double meanDeflection(double radius_mm) const {
+        return m_branch->meanDeflection(radius_mm);
+    }
     /// Why follow() said no: a part of a sentence.
     [[nodiscard]] const std::string& reason() const { return m_reason; }
 

@@ -1,12 +1,12 @@
 #include "planner/stack/stack_json.h"
 
+#include "planner/stack/flow_json.h"
+#include "planner/stack/json_fields.h"
 #include "planner/units/input_error.h"
-#include "planner/units/near_name.h"
 
 #include <nlohmann/json.hpp>
 
 #include <algorithm>
-#include <initializer_list>
 #include <set>
 #include <string>
 #include <vector>
@@ -19,59 +19,6 @@ using nlohmann::json;
 
 constexpr std::size_t largest_text = 1 << 20; // a stack of 200 rows needs some 20 kB
 constexpr int deepest_nesting = 8;
-
-/// As much of a typed text as a sentence bears; bytes that are no letters become '?'.
-std::string shown(std::string_view text) {
-    constexpr std::size_t most = 40;
-    std::string result(text.substr(0, most));
-    for (char& c : result) {
-        const auto byte = static_cast<unsigned char>(c);
-        if (byte < 0x20 || byte > 0x7e) c = '?';
-    }
-    return text.size() > most ? result + "..." : result;
-}
-
-std::string listed(const std::vector<std::string>& names) {
-    std::string text;
-    for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
-    return text;
-}
-
-void checkFields(const json& object, std::initializer_list<std::string_view> known,
-                 const std::string& where) {
-    if (!object.is_object()) throw InputError(where + " must be an object in braces");
-    for (const auto& [key, value] : object.items()) {
-        if (std::find(known.begin(), known.end(), key) == known.end()) {
-            const std::vector<std::string> names(known.begin(), known.end());
-            throw InputError(where + " has an unknown field '" + shown(key) + "'" +
-                             nearNameText(key, names, "it may have " + listed(names)));
-        }
-    }
-}
-
-const json& field(const json& object, const char* name, const std::string& where) {
-    const auto found = object.find(name);
-    if (found == object.end()) throw InputError(where + " lacks '" + name + "'");
-    return *found;
-}
-
-double numberIn(const json& value, const std::string& what) {
-    if (!value.is_number()) throw InputError(what + " must be a number");
-    return value.get<double>();
-}
-
-Length lengthIn(const json& value, const std::string& what) {
-    const double millimetres = numberIn(value, what);
-    try {
-        return Length::fromMillimetres(millimetres);
-    } catch (const InputError& error) {
-        throw InputError(what + ": " + error.what());
-    }
-}
-
-Length requiredLength(const json& object, const char* name, const std::string& where) {
-    return lengthIn(field(object, name, where), where + "." + name);
-}
 
 Material materialIn(const json& object, Material material, const std::string& where) {
     checkFields(object, {"name", "elastic_modulus_mpa", "poisson_ratio", "tensile_strength_mpa"}, where);
@@ -191,9 +138,9 @@ json parsedText(std::string_view text) {
 
 } // namespace
 
-StackSpec parseStackJson(std::string_view text) {
+StackFile parseStackFile(std::string_view text) {
     const json root = parsedText(text);
-    checkFields(root, {"valve", "discs", "material"}, "the stack file");
+    checkFields(root, {"valve", "discs", "material", "flow"}, "the stack file");
     const ValveGeometry valve = valveIn(field(root, "valve", "the stack file"));
     const Material material =
         root.contains("material") ? materialIn(root["material"], {}, "material") : Material{};
@@ -201,7 +148,13 @@ StackSpec parseStackJson(std::string_view text) {
     if (!discs.is_array()) throw InputError("'discs' must be a list in square brackets");
     std::vector<DiscRow> rows;
     for (std::size_t i = 0; i < discs.size(); ++i) rows.push_back(rowIn(discs[i], material, i));
-    return StackSpec(valve, std::move(rows));
+    StackFile file{StackSpec(valve, std::move(rows)), {}};
+    if (root.contains("flow")) file.flow = flowIn(root["flow"]);
+    return file;
+}
+
+StackSpec parseStackJson(std::string_view text) {
+    return parseStackFile(text).stack;
 }
 
 std::string stackJson(const StackSpec& stack) {

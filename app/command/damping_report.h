@@ -1,0 +1,29 @@
+#pragma once
+
+#include "planner/damping/damping_fit.h"
+#include "planner/damping/damping_study.h"
+
+#include <optional>
+#include <ostream>
+#include <string>
+#include <vector>
+
+namespace shimledger::command {
+
+/// What the damping verb tells, one struct for text and JSON.
+struct DampingReport {
+    planner::DampedStack damped;
+    planner::DampingStudy study;
+    std::string against_name; ///< file of the other stack; empty: none
+    std::optional<planner::DampingComparison> against;
+    std::string measured_name; ///< file of the readings; empty: none
+    std::vector<planner::MeasuredForce> measured;
+    std::optional<planner::DampingFit> fit;
+    std::vector<std::string> warnings; ///< sentences
+};
+
+/// The ratio first, then the newtons as a model's, then what changes with heat and clicks.
+void tellDamping(const DampingReport& report, std::ostream& out);
+void writeDampingJson(const DampingReport& report, std::ostream& out);
+
+} // namespace shimledger::command
