@@ -6,20 +6,9 @@
 
 namespace shimledger::planner {
 
-TargetCurve targetCurve(const SubstituteRules& rules, std::vector<double> lifts_mm,
-                        std::vector<double> pressures_mpa) {
-    TargetCurve curve{std::move(lifts_mm), std::move(pressures_mpa), {}};
-    for (const double lift : curve.lifts_mm) {
-        const bool low = rules.low_speed_lift_mm > 0 && lift <= rules.low_speed_lift_mm;
-        const bool high = rules.low_speed_lift_mm > 0 && lift > rules.low_speed_lift_mm;
-        curve.weights.push_back(low ? rules.low_speed_weight : high ? rules.high_speed_weight : 1.0);
-    }
-    return curve;
-}
-
 CurveJudge::CurveJudge(const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime,
                        const TargetCurve& target)
-    : m_model(valve, std::move(shapes)), m_workspace(m_model.makeWorkspace()), m_regime(regime),
+    : m_model(valve, std::move(shapes), target.grid), m_workspace(m_model.makeWorkspace()), m_regime(regime),
       m_target(&target) {}
 
 bool CurveJudge::pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
@@ -42,9 +31,17 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     Verdict verdict;
     verdict.pressures_mpa.resize(lifts.size());
     if (!pressures(sums, lifts, verdict.pressures_mpa)) return verdict;
-    verdict.kind = Verdict::Kind::measured;
     for (std::size_t i = 0; i < lifts.size(); ++i)
         verdict.deviation = std::max(verdict.deviation, deviationAt(i, verdict.pressures_mpa[i]));
+    if (verdict.deviation >= limit) return {Verdict::Kind::worse, 0, {}};
+    const std::vector<double>& between = m_target->between_mm;
+    std::vector<double> found_mpa(between.size());
+    if (!between.empty() && !pressures(sums, between, found_mpa)) return verdict;
+    for (std::size_t i = 0; i < between.size(); ++i) {
+        const double off = std::abs(found_mpa[i] / m_target->between_mpa[i] - 1);
+        verdict.deviation = std::max(verdict.deviation, m_target->between_weights[i] * off);
+    }
+    verdict.kind = Verdict::Kind::measured;
     return verdict;
 }
 

@@ -1,24 +1,12 @@
 #pragma once
 
 #include "planner/mechanics/lift_model.h"
-#include "planner/substitute/substitute_request.h"
+#include "planner/substitute/target_curve.h"
 
-#include <optional>
 #include <span>
 #include <vector>
 
 namespace shimledger::planner {
-
-/// The target's curve, where it is compared, and how much each lift counts.
-struct TargetCurve {
-    std::vector<double> lifts_mm; ///< ascending; the range of the comparison ends with the last
-    std::vector<double> pressures_mpa;
-    std::vector<double> weights;
-};
-
-/// Weights after the rules: low speed, high speed, or 1.
-[[nodiscard]] TargetCurve targetCurve(const SubstituteRules& rules, std::vector<double> lifts_mm,
-                                      std::vector<double> pressures_mpa);
 
 /// Measures stacks of one order of diameters against the target's curve.
 class CurveJudge {
@@ -29,8 +17,9 @@ public:
 
     struct Verdict {
         enum class Kind { measured, worse, unsolved } kind = Kind::unsolved;
-        double deviation = 0;              ///< weighted; of `measured` only
-        std::vector<double> pressures_mpa; ///< of `measured` only
+        double deviation =
+            0; ///< weighted, the largest over the range, between the lifts too; of `measured` only
+        std::vector<double> pressures_mpa; ///< at the lifts; of `measured` only
     };
     /// Weighs a stack; `worse` as soon as one lift alone deviates by `limit` or more.
     [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit);

@@ -4,14 +4,22 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 #include <map>
 #include <optional>
+#include <set>
+#include <stdexcept>
 #include <tuple>
 #include <utility>
 
 namespace shimledger::planner {
 
 namespace {
+
+// Of a search for the highest peak of a deviation between two lifts.
+constexpr double least_peak = 2e-5;
+constexpr std::size_t most_peaks = 6;
+constexpr int closer_looks = 6;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -94,9 +102,35 @@ void dealPulls(std::vector<Pull>& pulls, int legs) {
     for (std::size_t i = 0; i < pulls.size(); ++i) pulls[i].per_leg = lots[i].per_leg;
 }
 
+/// All that the stack pulls, by bin in walking order, dealt to the legs.
+std::vector<Pull> pullsOf(const SubstituteRequest& request, const SearchFrame& frame,
+                          const std::vector<int>& state) {
+    std::vector<Pull> pulls;
+    std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
+    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+        auto& lots_left = left[{frame.groups[g].od, frame.groups[g].id}];
+        if (lots_left.empty()) {
+            for (const DiscKind& kind : frame.kinds[g]) {
+                lots_left.emplace_back();
+                for (const auto& lot : kind.lots) lots_left.back().push_back(lot.second);
+            }
+        }
+        const std::vector<int>& counts = frame.choices[g]->states[at(state[g])].counts;
+        for (std::size_t k = 0; k < counts.size(); ++k)
+            addPulls(request, frame.kinds[g][k], lots_left[k], counts[k], pulls);
+    }
+    std::sort(pulls.begin(), pulls.end(), [](const Pull& a, const Pull& b) {
+        return std::tie(a.walking_order, a.bin, a.od, a.thickness, a.used) <
+               std::tie(b.walking_order, b.bin, b.od, b.thickness, b.used);
+    });
+    dealPulls(pulls, request.legs);
+    return pulls;
+}
+
 /// What each leg's groups add up to when their discs are taken from the pulls in walking order.
 std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request, const SearchFrame& frame,
-                                               const EvaluatedStack& stack, const std::vector<Pull>& pulls) {
+                                               const std::vector<int>& state,
+                                               const std::vector<Pull>& pulls) {
     std::vector<std::vector<GroupSums>> sums(at(request.legs), std::vector<GroupSums>(frame.groups.size()));
     for (std::size_t leg = 0; leg < sums.size(); ++leg) {
         std::vector<std::int64_t> left;
@@ -105,9 +139,8 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
             std::map<Length, std::int64_t> wanted;
-            const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
-            for (std::size_t k = 0; k < state.counts.size(); ++k)
-                wanted[frame.kinds[g][k].thickness] += state.counts[k];
+            const std::vector<int>& counts = frame.choices[g]->states[at(state[g])].counts;
+            for (std::size_t k = 0; k < counts.size(); ++k) wanted[frame.kinds[g][k].thickness] += counts[k];
             for (std::size_t i = 0; i < pulls.size(); ++i) {
                 if (pulls[i].od != group.od) continue;
                 const std::int64_t taken = std::min(left[i], wanted[pulls[i].thickness]);
@@ -125,64 +158,191 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
     return sums;
 }
 
-/// Largest difference between two legs' curves, from the lots that each really gets.
-double legDifference(const SubstituteRequest& request, const SearchFrame& frame,
-                     const std::vector<std::vector<GroupSums>>& sums, const std::vector<double>& lifts_mm) {
-    bool alike = true;
-    for (const auto& leg : sums) alike = alike && leg == sums.front();
-    if (alike) return 0;
-    const LiftModel model(request.target->valve(), frame.shapes);
-    LiftWorkspace workspace = model.makeWorkspace();
-    std::vector<double> first(lifts_mm.size()), other(lifts_mm.size());
+/// The curves of the legs of one stack, those that are alike once.
+class LegCurves {
+public:
+    LegCurves(const SubstituteRequest& request, const TargetCurve& target, const SearchFrame& frame,
+              const std::vector<std::vector<GroupSums>>& sums)
+        : m_regime(request.rules.regime), m_model(request.target->valve(), frame.shapes, target.grid),
+          m_workspace(m_model.makeWorkspace()) {
+        for (const auto& leg : sums) {
+            const auto known = std::find_if(m_sums.begin(), m_sums.end(),
+                                            [&](const auto& other) { return alike(leg, other); });
+            m_of_leg.push_back(static_cast<std::size_t>(known - m_sums.begin()));
+            if (known == m_sums.end()) m_sums.push_back(leg);
+        }
+    }
+
+    /// By leg.
+    [[nodiscard]] std::vector<std::vector<double>> at(const std::vector<double>& lifts_mm) {
+        std::vector<std::vector<double>> different(m_sums.size(), std::vector<double>(lifts_mm.size()));
+        for (std::size_t i = 0; i < m_sums.size(); ++i) {
+            if (!m_model.pressuresAtLifts(m_sums[i], lifts_mm, m_regime, m_workspace, different[i]).converged)
+                throw std::logic_error("a stack that was found has no curve any more");
+        }
+        std::vector<std::vector<double>> curves;
+        curves.reserve(m_of_leg.size());
+        for (const std::size_t leg : m_of_leg) curves.push_back(different[leg]);
+        return curves;
+    }
+
+private:
+    /// The same readings, added in another order, are the same.
+    static bool alike(const std::vector<GroupSums>& a, const std::vector<GroupSums>& b) {
+        constexpr double rounding = 1e-12;
+        const auto same = [](double x, double y) { return std::abs(x - y) <= rounding * std::abs(y); };
+        return std::equal(a.begin(), a.end(), b.begin(), [&](const GroupSums& x, const GroupSums& y) {
+            return same(x.thickness_mm, y.thickness_mm) && same(x.bending_n_mm, y.bending_n_mm) &&
+                   same(x.membrane_n_per_mm, y.membrane_n_per_mm);
+        });
+    }
+
+    Regime m_regime;
+    LiftModel m_model;
+    LiftWorkspace m_workspace;
+    std::vector<std::vector<GroupSums>> m_sums;
+    std::vector<std::size_t> m_of_leg;
+};
+
+/// The target's pressures on the same grid as those that are compared with it.
+class TargetPressures {
+public:
+    TargetPressures(const SubstituteRequest& request, const TargetCurve& target)
+        : m_regime(request.rules.regime), m_grouped(groupStack(*request.target)),
+          m_model(request.target->valve(), m_grouped.shapes, target.grid),
+          m_workspace(m_model.makeWorkspace()) {}
+
+    [[nodiscard]] std::vector<double> at(const std::vector<double>& lifts_mm) {
+        std::vector<double> found_mpa(lifts_mm.size());
+        if (!m_model.pressuresAtLifts(m_grouped.sums, lifts_mm, m_regime, m_workspace, found_mpa).converged)
+            throw std::logic_error("the target has no curve any more");
+        return found_mpa;
+    }
+
+private:
+    Regime m_regime;
+    GroupedStack m_grouped;
+    LiftModel m_model;
+    LiftWorkspace m_workspace;
+};
+
+/// Middles of those intervals where a peak may stand that is higher than `most`: the lines on through the
+/// points on either side meet above it. Gaps that close at slightly different lifts make such peaks.
+std::vector<double> possiblePeaks(const std::vector<double>& lifts, const std::vector<double>& off,
+                                  double most) {
+    std::vector<std::pair<double, double>> peaks; // height, lift
+    for (std::size_t i = 1; i + 2 < lifts.size(); ++i) {
+        const double width = lifts[i + 1] - lifts[i];
+        const double rise = (off[i] - off[i - 1]) / (lifts[i] - lifts[i - 1]);
+        const double fall = (off[i + 1] - off[i + 2]) / (lifts[i + 2] - lifts[i + 1]);
+        if (rise + fall <= 0) continue;
+        // Where both lines meet, as far as that is within the interval.
+        const double meets = std::clamp((off[i + 1] - off[i] + fall * width) / (rise + fall), 0.0, width);
+        const double height = off[i] + rise * meets;
+        if (height > most + least_peak) peaks.emplace_back(height, lifts[i] + width / 2);
+    }
+    const std::size_t count = std::min(peaks.size(), most_peaks);
+    std::partial_sort(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(count), peaks.end(),
+                      std::greater<>());
+    std::vector<double> middles;
+    for (std::size_t i = 0; i < count; ++i) middles.push_back(peaks[i].second);
+    return middles;
+}
+
+/// Where a leg deviates most: the largest of the lifts looked at, then closer wherever there may be more.
+double worstLift(const TargetCurve& target, LegCurves& legs, TargetPressures& wanted) {
+    std::vector<double> lifts = target.lifts_mm;
+    lifts.insert(lifts.end(), target.between_mm.begin(), target.between_mm.end());
+    std::sort(lifts.begin(), lifts.end());
+    for (int look = 0;; ++look) {
+        const std::vector<double> wanted_mpa = wanted.at(lifts);
+        std::vector<std::vector<double>> off = legs.at(lifts);
+        std::size_t worst = 0;
+        double most = -1;
+        for (std::vector<double>& leg : off) {
+            for (std::size_t i = 0; i < lifts.size(); ++i) {
+                leg[i] = leg[i] / wanted_mpa[i] - 1;
+                if (std::abs(leg[i]) <= most) continue;
+                most = std::abs(leg[i]);
+                worst = i;
+            }
+        }
+        if (look == closer_looks) return lifts[worst];
+        std::set<double> further;
+        for (std::vector<double>& leg : off) {
+            for (int sign = 0; sign < 2; ++sign) {
+                for (const double lift : possiblePeaks(lifts, leg, most)) further.insert(lift);
+                for (double& value : leg) value = -value;
+            }
+        }
+        if (further.empty()) return lifts[worst];
+        lifts.insert(lifts.end(), further.begin(), further.end());
+        std::sort(lifts.begin(), lifts.end());
+    }
+}
+
+/// Figures of the legs' curves, of which the one that deviates most is told.
+void tellCurves(const std::vector<std::vector<double>>& legs, SubstituteProposal& proposal) {
+    for (const std::vector<double>& leg : legs) {
+        const CurveDeviation deviation = compareCurves(proposal.lifts_mm, proposal.target_pressures_mpa, leg);
+        proposal.leg_deviations.push_back(deviation.signed_deviation);
+        if (proposal.pressures_mpa.empty() || deviation.max_deviation > proposal.deviation.max_deviation) {
+            proposal.deviation = deviation;
+            proposal.pressures_mpa = leg;
+        }
+    }
+    proposal.leg_difference = legDifference(legs);
+}
+
+} // namespace
+
+double legDifference(const std::vector<std::vector<double>>& legs) {
     double largest = 0;
-    if (!model.pressuresAtLifts(sums.front(), lifts_mm, request.rules.regime, workspace, first).converged)
-        return 0;
-    for (std::size_t leg = 1; leg < sums.size(); ++leg) {
-        if (!model.pressuresAtLifts(sums[leg], lifts_mm, request.rules.regime, workspace, other).converged)
-            return 0;
-        for (std::size_t i = 0; i < lifts_mm.size(); ++i)
-            largest = std::max(largest, std::abs(other[i] / first[i] - 1));
+    for (std::size_t i = 0; i < legs.front().size(); ++i) {
+        double least = legs.front()[i], most = least;
+        for (const std::vector<double>& leg : legs) {
+            least = std::min(least, leg[i]);
+            most = std::max(most, leg[i]);
+        }
+        largest = std::max(largest, most / least - 1);
     }
     constexpr double rounding = 1e-9; // the same readings, added in another order
     return largest < rounding ? 0 : largest;
 }
 
-} // namespace
+std::vector<std::vector<GroupSums>> legSums(const SubstituteRequest& request, const SearchFrame& frame,
+                                            const std::vector<int>& state) {
+    return sumsOfLegs(request, frame, state, pullsOf(request, frame, state));
+}
 
-SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchFrame& frame,
-                                 const EvaluatedStack& stack, const std::vector<double>& lifts_mm,
-                                 const std::vector<double>& target_pressures_mpa) {
-    SubstituteProposal proposal;
-    std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
-    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
-        addRows(request, frame, g, state, proposal.rows);
-        auto& lots_left = left[{frame.groups[g].od, frame.groups[g].id}];
-        if (lots_left.empty()) {
-            for (const DiscKind& kind : frame.kinds[g]) {
-                lots_left.emplace_back();
-                for (const auto& lot : kind.lots) lots_left.back().push_back(lot.second);
-            }
-        }
-        for (std::size_t k = 0; k < state.counts.size(); ++k) {
-            addPulls(request, frame.kinds[g][k], lots_left[k], state.counts[k], proposal.pulls);
-        }
+std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request, const TargetCurve& target,
+                                               const std::vector<FramedStack>& stacks) {
+    TargetPressures wanted(request, target);
+    std::vector<SubstituteProposal> proposals;
+    std::vector<LegCurves> curves;
+    std::vector<double> lifts = target.lifts_mm;
+    curves.reserve(stacks.size());
+    for (const auto& [frame, stack] : stacks) {
+        SubstituteProposal& proposal = proposals.emplace_back();
+        for (std::size_t g = 0; g < frame->groups.size(); ++g)
+            addRows(request, *frame, g, frame->choices[g]->states[at(stack->state[g])], proposal.rows);
+        proposal.pulls = pullsOf(request, *frame, stack->state);
+        proposal.height_change = stack->height_change;
+        proposal.discs_changed = stack->discs_changed;
+        proposal.replacement_cost = stack->cost * request.legs;
+        curves.emplace_back(request, target, *frame,
+                            sumsOfLegs(request, *frame, stack->state, proposal.pulls));
+        lifts.push_back(worstLift(target, curves.back(), wanted));
     }
-    std::sort(proposal.pulls.begin(), proposal.pulls.end(), [](const Pull& a, const Pull& b) {
-        return std::tie(a.walking_order, a.bin, a.od, a.thickness, a.used) <
-               std::tie(b.walking_order, b.bin, b.od, b.thickness, b.used);
-    });
-    dealPulls(proposal.pulls, request.legs);
-    proposal.deviation = compareCurves(lifts_mm, target_pressures_mpa, stack.pressures_mpa);
-    proposal.lifts_mm = lifts_mm;
-    proposal.target_pressures_mpa = target_pressures_mpa;
-    proposal.pressures_mpa = stack.pressures_mpa;
-    proposal.height_change = stack.height_change;
-    proposal.discs_changed = stack.discs_changed;
-    proposal.replacement_cost = stack.cost * request.legs;
-    proposal.leg_difference =
-        legDifference(request, frame, sumsOfLegs(request, frame, stack, proposal.pulls), lifts_mm);
-    return proposal;
+    std::sort(lifts.begin(), lifts.end());
+    lifts.erase(std::unique(lifts.begin(), lifts.end()), lifts.end());
+    const std::vector<double> wanted_mpa = wanted.at(lifts);
+    for (std::size_t i = 0; i < proposals.size(); ++i) {
+        proposals[i].lifts_mm = lifts;
+        proposals[i].target_pressures_mpa = wanted_mpa;
+        tellCurves(curves[i].at(lifts), proposals[i]);
+    }
+    return proposals;
 }
 
 } // namespace shimledger::planner

@@ -73,7 +73,7 @@ public:
         : m_request(request), m_curves(curves), m_face(face.value_or(request.target->rows().front().od)),
           m_target(groupStack(*request.target)),
           m_model(request.target->valve(), shapesWith(m_target.shapes, m_face)),
-          m_workspace(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm)),
+          m_workspace(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm, many_lifts)),
           m_wanted(m_lifts.size()), m_got(m_lifts.size()), m_visitor(std::move(visitor)) {
         const LiftModel target(request.target->valve(), m_target.shapes);
         LiftWorkspace room = target.makeWorkspace();
@@ -85,6 +85,10 @@ public:
         m_counts.resize(m_target.sums.size());
         group(0, Length(), 0);
     }
+
+    /// The search tells the largest deviation over the whole range, this one the largest over many lifts.
+    static constexpr int many_lifts = 60;
+    static constexpr double between_lifts = 3e-4;
 
     double best = 1e300;
     long tried = 0;

@@ -68,7 +68,9 @@ TEST_CASE("with rings the search finds what trying every stack finds", "[ring]")
         if (every.unsolved == every.tried) continue;
         ++found;
         REQUIRE_FALSE(result.proposals.empty());
-        CHECK(result.proposals.front().deviation.max_deviation == Approx(every.best).margin(1e-6));
+        const double told = result.proposals.front().deviation.max_deviation;
+        CHECK(told >= every.best - 1e-6);
+        CHECK(told <= every.best + EveryStack::between_lifts);
         CHECK(result.lower_bound <= every.best + 1e-6);
     }
     CHECK(found > rounds(10));
