@@ -8,6 +8,7 @@
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "app/services/warp_check.h"
+#include "planner/substitute/search_rules.h"
 #include "planner/units/input_error.h"
 
 #include <csignal>
@@ -38,40 +39,29 @@ private:
 
 services::SearchSettings settingsOf(const SubstituteVerb& verb) {
     services::SearchSettings settings;
-    planner::SubstituteRules& rules = settings.rules;
-    rules.keep_every_od = !verb.any_od;
-    rules.face_od_fixed = !verb.move_face;
-    rules.od_step = Length::parseMillimetres(verb.od_step);
-    rules.crossover_od_tolerance = Length::parseMillimetres(verb.crossover_od);
-    rules.crossover_gap_tolerance = Length::parseMillimetres(verb.crossover_gap);
-    rules.height_tolerance = Length::parseMillimetres(verb.height);
-    rules.most_other_groups_changed = verb.other_groups;
-    if (verb.most_changed >= 0) rules.most_discs_changed = verb.most_changed;
-    rules.most_discs = verb.most_discs;
-    rules.mix_new_and_used = !verb.no_mixing;
-    rules.bins_left_alone = verb.bins_left_alone;
-    rules.keep_in_stock = verb.keep;
-    rules.working_lift_mm = verb.working_lift_mm;
-    rules.low_speed_lift_mm = verb.low_speed_lift_mm;
-    rules.low_speed_weight = verb.low_speed_weight;
-    rules.high_speed_weight = verb.high_speed_weight;
-    rules.most_choice_deviation = verb.choice_percent / 100;
-    rules.regime = parseRegime(verb.model);
-    rules.tolerance = parseTolerance(verb.tolerance);
-    settings.limits.seconds = verb.seconds;
-    settings.limits.gap = verb.gap_percent / 100;
-    settings.limits.proposals = verb.proposals;
+    for (const planner::SearchRule& rule : planner::searchRules()) {
+        std::string text;
+        if (verb.rule_flags.contains(rule.name)) {
+            text = verb.rule_flags.at(rule.name) ? "yes" : "no";
+        } else if (verb.rule_words.contains(rule.name)) {
+            for (const std::string& word : verb.rule_words.at(rule.name)) text += word + ",";
+        } else {
+            text = verb.rule_texts.at(rule.name);
+        }
+        planner::setRule(rule, text, settings.rules, settings.limits);
+    }
     settings.progress = [](const planner::SubstituteProgress&) { return interrupted == 0; };
     return settings;
 }
 
-int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked,
-         const services::PurchaseAdvice& purchase, Streams& streams) {
+int tell(const SubstituteVerb& verb, const services::SearchSettings& settings,
+         const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
+         Streams& streams) {
     const planner::SubstituteResult& result = checked.result;
     if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
         streams.error << result.message << '\n';
     } else if (verb.json) {
-        streams.out << substitutesJson(checked, purchase);
+        streams.out << substitutesJson(settings, checked, purchase);
     } else {
         tellSubstitutes(checked, purchase, streams.out);
     }
@@ -102,8 +92,9 @@ void tell(const SubstituteVerb& verb, const services::AllJobsPlan& all,
     for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
 }
 
-int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& streams) {
-    return tell(verb, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
+int tell(const SubstituteVerb& verb, const services::SearchSettings& settings, const services::JobPlan& plan,
+         Streams& streams) {
+    return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
 }
 
 } // namespace
@@ -126,7 +117,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         if (verb.shop_file.empty() || verb.job.empty())
             throw InputError("--db and --job belong together: give both");
         auto shop = openShop(verb.shop_file, streams);
-        return tell(verb, services::planJob(shop, verb.job, settings), streams);
+        return tell(verb, settings, services::planJob(shop, verb.job, settings), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
@@ -137,7 +128,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
-    return tell(verb, services::findCheckedSubstitutes(request), {}, streams);
+    return tell(verb, settings, services::findCheckedSubstitutes(request), {}, streams);
 }
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
@@ -156,8 +147,9 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
         tell(verb, all, reserved, streams);
         return reserved.empty() ? exitCodeOf(all) : exit_done;
     }
-    const services::JobPlan plan = services::planJob(shop, verb.job, settingsOf(verb));
-    if (plan.result.proposals.empty()) return tell(verb, plan, streams);
+    const services::SearchSettings settings = settingsOf(verb);
+    const services::JobPlan plan = services::planJob(shop, verb.job, settings);
+    if (plan.result.proposals.empty()) return tell(verb, settings, plan, streams);
     const services::ReservedPlan reserved =
         services::reservePlan(shop, plan, static_cast<std::size_t>(verb.accept) - 1);
     tellReserved(verb.job, reserved, streams);

@@ -231,11 +231,12 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit) 
     return deviation;
 }
 
-void BoxSearch::descend(const std::vector<int>& active, const std::vector<int>& unchanged, int shakes) {
+void BoxSearch::descend(const std::vector<int>& active, const std::vector<int>& unchanged,
+                        const std::vector<int>& start, int shakes) {
     StackDescent descent(m_request, m_frame, m_judge, m_bounds, m_target_height);
     constexpr double any_deviation = 1e300;
     descent.run(
-        active, unchanged, shakes,
+        active, unchanged, start, shakes,
         [this](const std::vector<int>& state) { return tryStack(state, any_deviation); },
         [this] { return !m_record.closeEnough() && m_record.may_go_on(); });
 }

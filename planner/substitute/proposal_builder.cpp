@@ -17,9 +17,10 @@ namespace shimledger::planner {
 namespace {
 
 // Of a search for the highest peak of a deviation between two lifts.
-constexpr double least_peak = 2e-5;
-constexpr std::size_t most_peaks = 6;
-constexpr int closer_looks = 6;
+constexpr double least_peak = 5e-5, least_width_mm = 1e-6;
+constexpr int many_lifts = 200;
+constexpr std::size_t most_peaks = 4;
+constexpr int closer_looks = 12;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -226,59 +227,59 @@ private:
     LiftWorkspace m_workspace;
 };
 
-/// Middles of those intervals where a peak may stand that is higher than `most`: the lines on through the
-/// points on either side meet above it. Gaps that close at slightly different lifts make such peaks.
-std::vector<double> possiblePeaks(const std::vector<double>& lifts, const std::vector<double>& off,
-                                  double most) {
+/// Lift, and the part of the target's pressure that a leg deviates by there.
+using Deviations = std::map<double, double>;
+
+/// Middles of those intervals where the deviation may be larger than `most`: the line on through the points
+/// on either side gets there. A gap that closes at a slightly different lift makes such a peak, steep on one
+/// side.
+void addPossiblePeaks(const Deviations& leg, double sign, double most, std::set<double>& lifts) {
     std::vector<std::pair<double, double>> peaks; // height, lift
-    for (std::size_t i = 1; i + 2 < lifts.size(); ++i) {
-        const double width = lifts[i + 1] - lifts[i];
-        const double rise = (off[i] - off[i - 1]) / (lifts[i] - lifts[i - 1]);
-        const double fall = (off[i + 1] - off[i + 2]) / (lifts[i + 2] - lifts[i + 1]);
-        if (rise + fall <= 0) continue;
-        // Where both lines meet, as far as that is within the interval.
-        const double meets = std::clamp((off[i + 1] - off[i] + fall * width) / (rise + fall), 0.0, width);
-        const double height = off[i] + rise * meets;
-        if (height > most + least_peak) peaks.emplace_back(height, lifts[i] + width / 2);
+    const auto slope = [&](const auto& a, const auto& b) {
+        return sign * (b.second - a.second) / (b.first - a.first);
+    };
+    for (auto from = leg.begin(), to = std::next(from); to != leg.end(); ++from, ++to) {
+        const double width = to->first - from->first;
+        double height = -1;
+        if (from != leg.begin()) height = sign * from->second + slope(*std::prev(from), *from) * width;
+        if (std::next(to) != leg.end())
+            height = std::max(height, sign * to->second - slope(*to, *std::next(to)) * width);
+        if (height > most + least_peak && width > least_width_mm)
+            peaks.emplace_back(height, from->first + width / 2);
     }
     const std::size_t count = std::min(peaks.size(), most_peaks);
     std::partial_sort(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(count), peaks.end(),
                       std::greater<>());
-    std::vector<double> middles;
-    for (std::size_t i = 0; i < count; ++i) middles.push_back(peaks[i].second);
-    return middles;
+    for (std::size_t i = 0; i < count; ++i) lifts.insert(peaks[i].second);
 }
 
 /// Where a leg deviates most: the largest of the lifts looked at, then closer wherever there may be more.
 double worstLift(const TargetCurve& target, LegCurves& legs, TargetPressures& wanted) {
-    std::vector<double> lifts = target.lifts_mm;
-    lifts.insert(lifts.end(), target.between_mm.begin(), target.between_mm.end());
-    std::sort(lifts.begin(), lifts.end());
-    for (int look = 0;; ++look) {
-        const std::vector<double> wanted_mpa = wanted.at(lifts);
-        std::vector<std::vector<double>> off = legs.at(lifts);
-        std::size_t worst = 0;
-        double most = -1;
-        for (std::vector<double>& leg : off) {
-            for (std::size_t i = 0; i < lifts.size(); ++i) {
-                leg[i] = leg[i] / wanted_mpa[i] - 1;
-                if (std::abs(leg[i]) <= most) continue;
-                most = std::abs(leg[i]);
-                worst = i;
+    std::set<double> lifts(target.lifts_mm.begin(), target.lifts_mm.end());
+    lifts.insert(target.between_mm.begin(), target.between_mm.end());
+    for (int i = 1; i < many_lifts; ++i) lifts.insert(target.lifts_mm.back() * i / many_lifts);
+    std::vector<Deviations> off;
+    double most = -1, worst = 0;
+    for (int look = 0; look <= closer_looks && !lifts.empty(); ++look) {
+        const std::vector<double> at(lifts.begin(), lifts.end());
+        const std::vector<double> wanted_mpa = wanted.at(at);
+        const std::vector<std::vector<double>> found_mpa = legs.at(at);
+        off.resize(found_mpa.size());
+        for (std::size_t leg = 0; leg < off.size(); ++leg) {
+            for (std::size_t i = 0; i < at.size(); ++i) {
+                const double deviation = found_mpa[leg][i] / wanted_mpa[i] - 1;
+                off[leg][at[i]] = deviation;
+                if (std::abs(deviation) <= most) continue;
+                most = std::abs(deviation);
+                worst = at[i];
             }
         }
-        if (look == closer_looks) return lifts[worst];
-        std::set<double> further;
-        for (std::vector<double>& leg : off) {
-            for (int sign = 0; sign < 2; ++sign) {
-                for (const double lift : possiblePeaks(lifts, leg, most)) further.insert(lift);
-                for (double& value : leg) value = -value;
-            }
+        lifts.clear();
+        for (const Deviations& leg : off) {
+            for (const double sign : {1.0, -1.0}) addPossiblePeaks(leg, sign, most, lifts);
         }
-        if (further.empty()) return lifts[worst];
-        lifts.insert(lifts.end(), further.begin(), further.end());
-        std::sort(lifts.begin(), lifts.end());
     }
+    return worst;
 }
 
 /// Figures of the legs' curves, of which the one that deviates most is told.

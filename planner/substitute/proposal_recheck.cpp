@@ -280,27 +280,32 @@ void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const Stack
     std::vector<double> lifts_mm = proposal.lifts_mm;
     for (int i = 1; i < many_lifts; ++i) lifts_mm.push_back(proposal.lifts_mm.back() * i / many_lifts);
     std::sort(lifts_mm.begin(), lifts_mm.end());
-    const std::optional<double> found = worstLeg(*m_own, proposal, built, lifts_mm);
+    const std::optional<Worst> found = worstLeg(*m_own, proposal, built, lifts_mm);
     if (!found) {
         faults.emplace_back("a fresh solution finds no curve");
-    } else if (*found > largest + between_lifts || *found < largest - same_grid) {
-        faults.push_back("a fresh solution finds a deviation of " + std::to_string(*found) + ", not " +
+    } else if (found->deviation > largest + between_lifts || found->deviation < largest - same_grid) {
+        faults.push_back("a fresh solution finds a deviation of " + std::to_string(found->deviation) +
+                         " at a lift of " + std::to_string(found->lift_mm) + " mm, not " +
                          std::to_string(largest));
     }
 }
 
 /// The largest deviation of any leg, none where there is no curve.
-std::optional<double> ProposalRecheck::worstLeg(Grid& grid, const SubstituteProposal& proposal,
-                                                const StackSpec& built, const std::vector<double>& lifts_mm) {
+std::optional<ProposalRecheck::Worst> ProposalRecheck::worstLeg(Grid& grid,
+                                                                const SubstituteProposal& proposal,
+                                                                const StackSpec& built,
+                                                                const std::vector<double>& lifts_mm) {
     const GroupedStack got = groupStack(built);
     const Curve target_mpa = grid.target(lifts_mm);
     if (!target_mpa) return {};
-    double worst = 0;
+    Worst worst;
     for (const std::vector<GroupSums>& leg : sumsOfLegs(proposal, built, got)) {
         const Curve built_mpa = grid.curve(got.shapes, leg, lifts_mm);
         if (!built_mpa) return {};
-        for (std::size_t i = 0; i < lifts_mm.size(); ++i)
-            worst = std::max(worst, std::abs((*built_mpa)[i] / (*target_mpa)[i] - 1));
+        for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
+            const double off = std::abs((*built_mpa)[i] / (*target_mpa)[i] - 1);
+            if (off > worst.deviation) worst = {off, lifts_mm[i]};
+        }
     }
     return worst;
 }
@@ -308,7 +313,9 @@ std::optional<double> ProposalRecheck::worstLeg(Grid& grid, const SubstituteProp
 std::optional<double> ProposalRecheck::fineDeviation(const SubstituteProposal& proposal) {
     const StackSpec built = builtStack(proposal);
     if (outlineSharedAndMeasured(proposal, built)) return proposal.deviation.max_deviation;
-    return worstLeg(*m_fine, proposal, built, proposal.lifts_mm);
+    const std::optional<Worst> worst = worstLeg(*m_fine, proposal, built, proposal.lifts_mm);
+    if (!worst) return {};
+    return worst->deviation;
 }
 
 StackSpec ProposalRecheck::builtStack(const SubstituteProposal& proposal) const {

@@ -34,8 +34,11 @@ private:
     class Grid;
     void checkCurve(const SubstituteProposal& proposal, const StackSpec& built,
                     std::vector<std::string>& faults);
-    static std::optional<double> worstLeg(Grid& grid, const SubstituteProposal& proposal,
-                                          const StackSpec& built, const std::vector<double>& lifts_mm);
+    struct Worst {
+        double deviation = 0, lift_mm = 0;
+    };
+    static std::optional<Worst> worstLeg(Grid& grid, const SubstituteProposal& proposal,
+                                         const StackSpec& built, const std::vector<double>& lifts_mm);
     [[nodiscard]] StackSpec builtStack(const SubstituteProposal& proposal) const;
 
     const SubstituteRequest& m_request;

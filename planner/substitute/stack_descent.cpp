@@ -235,13 +235,20 @@ bool StackDescent::improve() {
     return any;
 }
 
-void StackDescent::run(const std::vector<int>& active, const std::vector<int>& unchanged, int shakes,
-                       const Evaluate& evaluate, const std::function<bool()>& go_on) {
+void StackDescent::run(const std::vector<int>& active, const std::vector<int>& unchanged,
+                       const std::vector<int>& start_at, int shakes, const Evaluate& evaluate,
+                       const std::function<bool()>& go_on) {
     begin(active, unchanged);
     const bool fillable =
         std::all_of(m_moves.begin(), m_moves.end(), [](const Moves& moves) { return !moves.states.empty(); });
     if (m_moves.empty() || !fillable) return;
-    std::mt19937 random(1); // a fixed seed: the same request, the same stacks
+    for (Moves& moves : m_moves) {
+        if (start_at.empty()) break;
+        const auto place = std::find(moves.states.begin(), moves.states.end(), start_at[at(moves.group)]);
+        if (place != moves.states.end()) moves.now = static_cast<std::size_t>(place - moves.states.begin());
+    }
+    // A fixed seed: the same request, the same stacks. From another start, other shakes.
+    std::mt19937 random(start_at.empty() ? 1 : 2);
     std::vector<std::size_t> best;
     double least = 1e300;
     const auto remember = [&] {

@@ -23,10 +23,11 @@ public:
     StackDescent(const SubstituteRequest& request, const SearchFrame& frame, CurveJudge& judge,
                  CurveBounds& bounds, Length target_height);
 
-    /// Descends from the states nearest to the target, and from `shakes` more starts, while `go_on` says so.
-    /// Groups in `active` vary; those in `unchanged` keep the target's discs.
-    void run(const std::vector<int>& active, const std::vector<int>& unchanged, int shakes,
-             const Evaluate& evaluate, const std::function<bool()>& go_on);
+    /// Descends from `start` (by group; empty: the states nearest to the target), and from as many more
+    /// starts as there are `shakes`, while `go_on` says so. Groups in `active` vary; those in `unchanged`
+    /// keep the target's discs.
+    void run(const std::vector<int>& active, const std::vector<int>& unchanged, const std::vector<int>& start,
+             int shakes, const Evaluate& evaluate, const std::function<bool()>& go_on);
 
 private:
     /// What the states of one group would do to the pressure.

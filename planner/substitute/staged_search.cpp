@@ -22,8 +22,9 @@ struct Stage {
     int models;                ///< to look around with, for each set of groups
     int shakes;                ///< to descend with, where the lists are whole
 };
-constexpr std::array<Stage, 3> stages{{{250, 40, 6}, {2000, 40, 12}, {1'000'000, 80, 20}}};
-constexpr int few_shakes = 3, many_shakes = 200;
+constexpr std::array<Stage, 3> stages{{{250, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
+constexpr int few_shakes = 3, many_shakes = 60;
+constexpr int longer = 10; // as many shakes in the most promising set
 constexpr int models_for_choices = 5;
 constexpr double most_ways_of_readings = 1000;
 constexpr std::int64_t few_stacks = 2000; // no bound saves much there
@@ -139,11 +140,21 @@ void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
     });
 }
 
+/// Descends in every set, then longer in the one that gave the best.
 void StagedSearch::descend(int shakes) {
+    SearchSet best;
+    bool any = false;
     forEachSet(BoxSearch::Mode::prove, mostOthers(), [&](const SearchSet& set) {
-        if (!m_record.closeEnough() && m_record.may_go_on())
-            boxesOf(set.frame).descend(set.active, set.unchanged, shakes);
+        if (m_record.closeEnough() || !m_record.may_go_on()) return;
+        const double before = m_record.best();
+        boxesOf(set.frame).descend(set.active, set.unchanged, {}, shakes);
+        if (m_record.best() >= before) return;
+        best = set;
+        any = true;
     });
+    if (!any || m_record.closeEnough()) return;
+    const EvaluatedStack* stack = m_record.bestIn(SearchGoal::closest);
+    boxesOf(best.frame).descend(best.active, best.unchanged, std::vector<int>(stack->state), longer * shakes);
 }
 
 int StagedSearch::mostOthers() const {

@@ -8,6 +8,7 @@
 #include "planner/substitute/smallest_cause.h"
 #include "planner/substitute/staged_search.h"
 #include "planner/substitute/stock_check.h"
+#include "planner/substitute/target_groups.h"
 
 #include <algorithm>
 #include <cmath>
@@ -58,6 +59,25 @@ void fillProposals(const SubstituteRequest& request, const StagedSearch& search,
     judgeScatter(request, result.proposals);
 }
 
+/// How many groups would have to stand at another OD at once, if more than the rules allow make it possible.
+std::string moreMovedText(const SubstituteRequest& request) {
+    const std::vector<TargetGroup> groups = targetGroups(*request.target);
+    const auto may_move =
+        static_cast<int>(std::count_if(groups.begin(), groups.end(), [&](const TargetGroup& group) {
+            return odReach(request.rules, group) > Length();
+        }));
+    SubstituteRequest freer = request;
+    const int most = std::min(may_move, request.rules.most_groups_moved + 2);
+    for (int moved = request.rules.most_groups_moved + 1; moved <= most; ++moved) {
+        freer.rules.most_groups_moved = moved;
+        if (anyStackPossible(freer).value_or(false))
+            return " It could be with " + std::to_string(moved) +
+                   " groups at another OD at once; the rules allow " +
+                   std::to_string(request.rules.most_groups_moved) + ".";
+    }
+    return {};
+}
+
 /// Why nothing is possible: groups that nothing can fill, or else the fewest sizes short that together cause
 /// it.
 void explainImpossible(const SubstituteRequest& request, const StagedSearch& search,
@@ -93,6 +113,7 @@ void explainNothing(const SubstituteRequest& request, const StagedSearch& search
     if (search.proved()) {
         result.status = SubstituteStatus::nothing_possible;
         explainImpossible(request, search, result);
+        if (search.seconds() < request.limits.seconds) result.message += moreMovedText(request);
         return;
     }
     result.status = SubstituteStatus::found_not_proved;
