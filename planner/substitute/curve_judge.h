@@ -3,6 +3,7 @@
 #include "planner/mechanics/lift_model.h"
 #include "planner/substitute/target_curve.h"
 
+#include <map>
 #include <span>
 #include <vector>
 
@@ -17,6 +18,7 @@ public:
 
     struct Verdict {
         enum class Kind { measured, worse, unsolved } kind = Kind::unsolved;
+        double at_lift_mm = 0; ///< where it deviates most
         double deviation =
             0; ///< weighted, the largest over the range, between the lifts too; of `measured` only
         std::vector<double> pressures_mpa; ///< at the lifts; of `measured` only
@@ -31,6 +33,10 @@ public:
     [[nodiscard]] const TargetCurve& target() const { return *m_target; }
 
 private:
+    /// Lift, and the part of the target's pressure that a stack deviates by there.
+    using Deviations = std::map<double, double>;
+    [[nodiscard]] std::vector<double> possiblePeaks(const Deviations& off, double most) const;
+
     LiftModel m_model;
     LiftWorkspace m_workspace;
     Regime m_regime;

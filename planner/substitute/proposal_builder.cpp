@@ -1,13 +1,12 @@
 #include "planner/substitute/proposal_builder.h"
 
+#include "planner/substitute/curve_judge.h"
 #include "planner/substitute/leg_split.h"
 
 #include <algorithm>
 #include <cmath>
-#include <functional>
 #include <map>
 #include <optional>
-#include <set>
 #include <stdexcept>
 #include <tuple>
 #include <utility>
@@ -15,12 +14,6 @@
 namespace shimledger::planner {
 
 namespace {
-
-// Of a search for the highest peak of a deviation between two lifts.
-constexpr double least_peak = 5e-5, least_width_mm = 1e-6;
-constexpr int many_lifts = 200;
-constexpr std::size_t most_peaks = 4;
-constexpr int closer_looks = 12;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -164,8 +157,7 @@ class LegCurves {
 public:
     LegCurves(const SubstituteRequest& request, const TargetCurve& target, const SearchFrame& frame,
               const std::vector<std::vector<GroupSums>>& sums)
-        : m_regime(request.rules.regime), m_model(request.target->valve(), frame.shapes, target.grid),
-          m_workspace(m_model.makeWorkspace()) {
+        : m_judge(request.target->valve(), frame.shapes, request.rules.regime, target) {
         for (const auto& leg : sums) {
             const auto known = std::find_if(m_sums.begin(), m_sums.end(),
                                             [&](const auto& other) { return alike(leg, other); });
@@ -178,13 +170,24 @@ public:
     [[nodiscard]] std::vector<std::vector<double>> at(const std::vector<double>& lifts_mm) {
         std::vector<std::vector<double>> different(m_sums.size(), std::vector<double>(lifts_mm.size()));
         for (std::size_t i = 0; i < m_sums.size(); ++i) {
-            if (!m_model.pressuresAtLifts(m_sums[i], lifts_mm, m_regime, m_workspace, different[i]).converged)
+            if (!m_judge.pressures(m_sums[i], lifts_mm, different[i]))
                 throw std::logic_error("a stack that was found has no curve any more");
         }
         std::vector<std::vector<double>> curves;
         curves.reserve(m_of_leg.size());
         for (const std::size_t leg : m_of_leg) curves.push_back(different[leg]);
         return curves;
+    }
+
+    /// Where one of them deviates most.
+    [[nodiscard]] double worstLift() {
+        CurveJudge::Verdict worst;
+        constexpr double any_deviation = 1e300;
+        for (const std::vector<GroupSums>& leg : m_sums) {
+            const CurveJudge::Verdict verdict = m_judge.weigh(leg, any_deviation);
+            if (verdict.deviation > worst.deviation) worst = verdict;
+        }
+        return worst.at_lift_mm;
     }
 
 private:
@@ -198,89 +201,10 @@ private:
         });
     }
 
-    Regime m_regime;
-    LiftModel m_model;
-    LiftWorkspace m_workspace;
+    CurveJudge m_judge;
     std::vector<std::vector<GroupSums>> m_sums;
     std::vector<std::size_t> m_of_leg;
 };
-
-/// The target's pressures on the same grid as those that are compared with it.
-class TargetPressures {
-public:
-    TargetPressures(const SubstituteRequest& request, const TargetCurve& target)
-        : m_regime(request.rules.regime), m_grouped(groupStack(*request.target)),
-          m_model(request.target->valve(), m_grouped.shapes, target.grid),
-          m_workspace(m_model.makeWorkspace()) {}
-
-    [[nodiscard]] std::vector<double> at(const std::vector<double>& lifts_mm) {
-        std::vector<double> found_mpa(lifts_mm.size());
-        if (!m_model.pressuresAtLifts(m_grouped.sums, lifts_mm, m_regime, m_workspace, found_mpa).converged)
-            throw std::logic_error("the target has no curve any more");
-        return found_mpa;
-    }
-
-private:
-    Regime m_regime;
-    GroupedStack m_grouped;
-    LiftModel m_model;
-    LiftWorkspace m_workspace;
-};
-
-/// Lift, and the part of the target's pressure that a leg deviates by there.
-using Deviations = std::map<double, double>;
-
-/// Middles of those intervals where the deviation may be larger than `most`: the line on through the points
-/// on either side gets there. A gap that closes at a slightly different lift makes such a peak, steep on one
-/// side.
-void addPossiblePeaks(const Deviations& leg, double sign, double most, std::set<double>& lifts) {
-    std::vector<std::pair<double, double>> peaks; // height, lift
-    const auto slope = [&](const auto& a, const auto& b) {
-        return sign * (b.second - a.second) / (b.first - a.first);
-    };
-    for (auto from = leg.begin(), to = std::next(from); to != leg.end(); ++from, ++to) {
-        const double width = to->first - from->first;
-        double height = -1;
-        if (from != leg.begin()) height = sign * from->second + slope(*std::prev(from), *from) * width;
-        if (std::next(to) != leg.end())
-            height = std::max(height, sign * to->second - slope(*to, *std::next(to)) * width);
-        if (height > most + least_peak && width > least_width_mm)
-            peaks.emplace_back(height, from->first + width / 2);
-    }
-    const std::size_t count = std::min(peaks.size(), most_peaks);
-    std::partial_sort(peaks.begin(), peaks.begin() + static_cast<std::ptrdiff_t>(count), peaks.end(),
-                      std::greater<>());
-    for (std::size_t i = 0; i < count; ++i) lifts.insert(peaks[i].second);
-}
-
-/// Where a leg deviates most: the largest of the lifts looked at, then closer wherever there may be more.
-double worstLift(const TargetCurve& target, LegCurves& legs, TargetPressures& wanted) {
-    std::set<double> lifts(target.lifts_mm.begin(), target.lifts_mm.end());
-    lifts.insert(target.between_mm.begin(), target.between_mm.end());
-    for (int i = 1; i < many_lifts; ++i) lifts.insert(target.lifts_mm.back() * i / many_lifts);
-    std::vector<Deviations> off;
-    double most = -1, worst = 0;
-    for (int look = 0; look <= closer_looks && !lifts.empty(); ++look) {
-        const std::vector<double> at(lifts.begin(), lifts.end());
-        const std::vector<double> wanted_mpa = wanted.at(at);
-        const std::vector<std::vector<double>> found_mpa = legs.at(at);
-        off.resize(found_mpa.size());
-        for (std::size_t leg = 0; leg < off.size(); ++leg) {
-            for (std::size_t i = 0; i < at.size(); ++i) {
-                const double deviation = found_mpa[leg][i] / wanted_mpa[i] - 1;
-                off[leg][at[i]] = deviation;
-                if (std::abs(deviation) <= most) continue;
-                most = std::abs(deviation);
-                worst = at[i];
-            }
-        }
-        lifts.clear();
-        for (const Deviations& leg : off) {
-            for (const double sign : {1.0, -1.0}) addPossiblePeaks(leg, sign, most, lifts);
-        }
-    }
-    return worst;
-}
 
 /// Figures of the legs' curves, of which the one that deviates most is told.
 void tellCurves(const std::vector<std::vector<double>>& legs, SubstituteProposal& proposal) {
@@ -318,7 +242,7 @@ std::vector<std::vector<GroupSums>> legSums(const SubstituteRequest& request, co
 
 std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request, const TargetCurve& target,
                                                const std::vector<FramedStack>& stacks) {
-    TargetPressures wanted(request, target);
+    const TargetCurve plain = unweighted(target); // what is told is not weighted
     std::vector<SubstituteProposal> proposals;
     std::vector<LegCurves> curves;
     std::vector<double> lifts = target.lifts_mm;
@@ -331,13 +255,14 @@ std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
         proposal.height_change = stack->height_change;
         proposal.discs_changed = stack->discs_changed;
         proposal.replacement_cost = stack->cost * request.legs;
-        curves.emplace_back(request, target, *frame,
+        curves.emplace_back(request, plain, *frame,
                             sumsOfLegs(request, *frame, stack->state, proposal.pulls));
-        lifts.push_back(worstLift(target, curves.back(), wanted));
+        if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
     }
     std::sort(lifts.begin(), lifts.end());
     lifts.erase(std::unique(lifts.begin(), lifts.end()), lifts.end());
-    const std::vector<double> wanted_mpa = wanted.at(lifts);
+    const std::vector<double> wanted_mpa = target.pressures_at(lifts);
+    if (wanted_mpa.empty()) throw std::logic_error("the target has no curve any more");
     for (std::size_t i = 0; i < proposals.size(); ++i) {
         proposals[i].lifts_mm = lifts;
         proposals[i].target_pressures_mpa = wanted_mpa;

@@ -67,6 +67,9 @@ public:
         LiftWorkspace room = own.makeWorkspace();
         std::vector<double> wanted(lifts.size());
         if (!own.pressuresAtLifts(target.sums, lifts, m_rules.regime, room, wanted).converged) return {};
+        const std::vector<double> many = comparisonLifts(m_rules.working_lift_mm, 1500);
+        std::vector<double> wanted_many(many.size());
+        if (!own.pressuresAtLifts(target.sums, many, m_rules.regime, room, wanted_many).converged) return {};
         std::optional<double> least;
         std::vector<std::int64_t> ods;
         std::optional<LiftModel> model;
@@ -101,7 +104,11 @@ public:
             if (!seen.insert(key).second) continue;
             const std::optional<double> deviation =
                 deviationOf(*model, *workspace, sums, lifts, wanted, least.value_or(1e300));
-            if (deviation && (!least || *deviation < *least)) least = deviation;
+            if (!deviation || (least && *deviation >= *least)) continue;
+            // It may be larger between those lifts.
+            const std::optional<double> whole =
+                deviationOf(*model, *workspace, sums, many, wanted_many, least.value_or(1e300));
+            if (whole && (!least || *whole < *least)) least = whole;
         }
         return least;
     }

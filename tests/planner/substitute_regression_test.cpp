@@ -59,7 +59,7 @@ SubstituteResult provedRightly(const SubstituteRequest& request) {
     REQUIRE_FALSE(book.tooMany());
     const auto least = book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions());
     REQUIRE(least);
-    CHECK(closest(result) <= *least + request.limits.gap + 2e-4);
+    CHECK(closest(result) <= *least + request.limits.gap + 3e-4);
     return result;
 }
 
@@ -139,7 +139,8 @@ TEST_CASE("stacks whose curves hang on the grid are searched on the fine one", "
 }
 
 TEST_CASE("in rich drawers a stack closer than the gap is found, and that ends the search", "[worst]") {
-    const SubstituteRequest request = requestOf("rich_drawer", "m.csv", "nine.json");
+    SubstituteRequest request = requestOf("rich_drawer", "m.csv", "nine.json");
+    request.limits.seconds = 200; // of a busy machine
     const SubstituteResult result = findSubstitutes(request);
     REQUIRE(result.status == SubstituteStatus::proved_best);
     CHECK(closest(result) <= request.limits.gap);
