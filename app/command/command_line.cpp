@@ -40,6 +40,7 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
             added = app.add_flag(option, verb.rule_flags[rule.name], rule.help);
             break;
         case planner::SearchRule::Kind::words:
+        case planner::SearchRule::Kind::rows:
             added = app.add_option(option, verb.rule_words[rule.name], rule.help);
             break;
         default: {

@@ -121,7 +121,7 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
         using Kind = planner::SearchRule::Kind;
         if (rule.kind == Kind::yes_no) {
             rules[rule.key()] = text == "yes";
-        } else if (rule.kind == Kind::words || rule.kind == Kind::choice) {
+        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice) {
             rules[rule.key()] = text;
         } else {
             rules[rule.key()] = nlohmann::json::parse(text);

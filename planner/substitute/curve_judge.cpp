@@ -32,32 +32,34 @@ double CurveJudge::deviationAt(std::size_t lift, double pressure_mpa) const {
     return m_target->weights[lift] * std::abs(pressure_mpa / m_target->pressures_mpa[lift] - 1);
 }
 
-/// Where the deviation may be larger than `most`: in those intervals where the line on through the points on
-/// either side gets there, at the point where both lines meet. Gaps that close at other lifts than the
+/// Where the deviation may be larger than `most`. Between two lifts a curve that stiffens lies below its
+/// chord and above the lines on through the points on either side, so the deviation there is at most that of
+/// the one curve's chord from the other's lines, where these meet. Gaps that close at other lifts than the
 /// target's make such peaks; the highest are looked at first.
-std::vector<double> CurveJudge::possiblePeaks(const Deviations& off, double most) const {
+std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most) const {
     std::vector<std::pair<double, double>> peaks; // height, lift
-    for (const double sign : {1.0, -1.0}) {
-        const auto slope = [&](const auto& a, const auto& b) {
-            return sign * (b.second - a.second) / (b.first - a.first);
-        };
-        for (auto from = off.begin(), to = std::next(from); to != off.end(); ++from, ++to) {
-            const double width = to->first - from->first;
-            if (width < least_width_mm) continue;
-            const bool first = from == off.begin(), last = std::next(to) == off.end();
-            const double rise = first ? 0 : slope(*std::prev(from), *from);
-            const double fall = last ? 0 : -slope(*to, *std::next(to));
-            const double height =
-                std::max(sign * from->second + rise * width, sign * to->second + fall * width);
-            const double weight = std::max(m_target->weightAt(from->first), m_target->weightAt(to->first));
-            if (weight * height <= most + least_peak) continue;
-            // From the left by where both lines meet.
+    for (auto from = points.begin(), to = std::next(from); to != points.end(); ++from, ++to) {
+        const double a = from->first, width = to->first - a;
+        if (width < least_width_mm) continue;
+        const double weight = std::max(m_target->weightAt(a), m_target->weightAt(to->first));
+        for (const auto& [low, high] :
+             {std::pair(&Point::target, &Point::stack), {&Point::stack, &Point::target}}) {
+            const auto slope = [&, curve = low](const auto& x, const auto& y) {
+                return (y.second.*curve - x.second.*curve) / (y.first - x.first);
+            };
+            const double chord = slope(*from, *to);
+            const double before = from == points.begin() ? chord : slope(*std::prev(from), *from);
+            const double after = std::next(to) == points.end() ? chord : slope(*to, *std::next(to));
+            // Both lines meet here; where they are nearly one, anywhere will do.
             double meets = width / 2;
-            if (!first && !last && rise + fall > 0) {
-                const double meet = (sign * (to->second - from->second) + fall * width) / (rise + fall);
-                if (meet > 0.02 * width && meet < 0.98 * width) meets = meet;
-            }
-            peaks.emplace_back(weight * height, from->first + meets);
+            if (after - before > 1e-9 * chord)
+                meets = std::clamp((after - chord) / (after - before), 0.02, 0.98) * width;
+            const double lines =
+                std::max(from->second.*low + before * meets, to->second.*low - after * (width - meets));
+            const double other = from->second.*high + (to->second.*high - from->second.*high) * meets / width;
+            const double ratio = low == &Point::target ? other / lines : lines / other;
+            const double height = weight * std::abs(ratio - 1);
+            if (height > most + least_peak) peaks.emplace_back(height, a + meets);
         }
     }
     std::sort(peaks.begin(), peaks.end(), std::greater<>());
@@ -79,15 +81,16 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
             return {Verdict::Kind::worse, 0, 0, {}};
     }
     Verdict verdict;
-    Deviations off;
+    Points points;
     // Takes the stack's pressures at some lifts; false as soon as that settles it.
     const auto look = [&](const std::vector<double>& at_mm, const std::vector<double>& target_mpa,
                           std::vector<double>& found_mpa) {
         found_mpa.resize(at_mm.size());
         if (target_mpa.size() != at_mm.size() || !pressures(sums, at_mm, found_mpa)) return false;
         for (std::size_t i = 0; i < at_mm.size(); ++i) {
-            off[at_mm[i]] = found_mpa[i] / target_mpa[i] - 1;
-            const double deviation = m_target->weightAt(at_mm[i]) * std::abs(off[at_mm[i]]);
+            points[at_mm[i]] = {target_mpa[i], found_mpa[i]};
+            const double deviation =
+                m_target->weightAt(at_mm[i]) * std::abs(found_mpa[i] / target_mpa[i] - 1);
             if (deviation <= verdict.deviation) continue;
             verdict.deviation = deviation;
             verdict.at_lift_mm = at_mm[i];
@@ -100,7 +103,7 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     if (!m_target->between_mm.empty() && !look(m_target->between_mm, m_target->between_mpa, found_mpa))
         return verdict;
     for (int closer = 0; closer < closer_looks && m_target->pressures_at; ++closer) {
-        const std::vector<double> peaks = possiblePeaks(off, verdict.deviation);
+        const std::vector<double> peaks = possiblePeaks(points, verdict.deviation);
         if (peaks.empty()) break;
         if (!look(peaks, m_target->pressures_at(peaks), found_mpa)) return verdict;
     }

@@ -33,9 +33,11 @@ public:
     [[nodiscard]] const TargetCurve& target() const { return *m_target; }
 
 private:
-    /// Lift, and the part of the target's pressure that a stack deviates by there.
-    using Deviations = std::map<double, double>;
-    [[nodiscard]] std::vector<double> possiblePeaks(const Deviations& off, double most) const;
+    struct Point {
+        double target = 0, stack = 0; ///< pressures
+    };
+    using Points = std::map<double, Point>; ///< by lift
+    [[nodiscard]] std::vector<double> possiblePeaks(const Points& points, double most) const;
 
     LiftModel m_model;
     LiftWorkspace m_workspace;

@@ -94,7 +94,7 @@ std::vector<SearchRule> declared() {
          [](const Rules& r, const Limits&) { return yesNo(!r.keep_every_od); },
          [](const std::string& text, Rules& r, Limits&) { r.keep_every_od = text != "yes"; }},
         {"move-rows",
-         Kind::words,
+         Kind::rows,
          0,
          0,
          "Rows of the target that may move",
@@ -350,7 +350,7 @@ std::string SearchRule::key() const {
 
 std::string SearchRule::rangeText() const {
     if (kind == Kind::choice) return ": " + oneOf(choices);
-    if (kind == Kind::yes_no || kind == Kind::words) return {};
+    if (kind == Kind::yes_no || kind == Kind::words || kind == Kind::rows) return {};
     return " (" + numberText(least) + " to " + numberText(most) + ")";
 }
 
@@ -369,6 +369,7 @@ void setRule(const SearchRule& rule, const std::string& text, SubstituteRules& r
         if (text != "yes" && text != "no") refuse(rule, "yes or no", text);
         break;
     case Kind::words:
+    case Kind::rows:
         break;
     case Kind::choice:
         if (std::find(rule.choices.begin(), rule.choices.end(), text) == rule.choices.end())

@@ -12,7 +12,7 @@ namespace shimledger::planner {
 /// JSON of an answer, and the field and its tip on the window's Rules page. Its value is a text as typed:
 /// "yes" or "no", a number with a decimal point, or words with commas between them.
 struct SearchRule {
-    enum class Kind { yes_no, millimetres, count, number, percent, seconds, words, choice };
+    enum class Kind { yes_no, millimetres, count, number, percent, seconds, words, rows, choice };
 
     const char* name = ""; ///< of the option, "crossover-gap"; in JSON and kept drafts with _ for -
     Kind kind = Kind::yes_no;
