@@ -195,7 +195,7 @@ void BoxSearch::evaluate(const Box& box, double limit) {
     (void)tryStack(std::move(state), limit);
 }
 
-std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit) {
+std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit, double closer_below) {
     if (!stockAllows(state)) {
         m_record.exclude(1);
         return {};
@@ -218,7 +218,7 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit) 
     if (!legs_alike) legs = legSums(m_request, m_frame, stack.state);
     std::vector<std::vector<double>> curves;
     for (const std::vector<GroupSums>& leg : legs) {
-        CurveJudge::Verdict verdict = m_judge.weigh(leg, limit);
+        CurveJudge::Verdict verdict = m_judge.weigh(leg, limit, closer_below);
         if (verdict.kind == CurveJudge::Verdict::Kind::unsolved) ++m_record.unsolved;
         if (verdict.kind != CurveJudge::Verdict::Kind::measured) return {};
         stack.deviation = std::max(stack.deviation, verdict.deviation);
@@ -227,6 +227,7 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit) 
     stack.leg_difference = legDifference(curves);
     stack.height_change = height - m_target_height;
     const double deviation = stack.deviation;
+    if (deviation >= closer_below) return deviation; // as far as it was looked at
     m_record.take(std::move(stack));
     return deviation;
 }
@@ -237,7 +238,7 @@ void BoxSearch::descend(const std::vector<int>& active, const std::vector<int>& 
     constexpr double any_deviation = 1e300;
     descent.run(
         active, unchanged, start, shakes,
-        [this](const std::vector<int>& state) { return tryStack(state, any_deviation); },
+        [this](const std::vector<int>& state) { return tryStack(state, any_deviation, m_record.best()); },
         [this] { return !m_record.closeEnough() && m_record.may_go_on(); });
 }
 

@@ -85,9 +85,10 @@ private:
     [[nodiscard]] bool refine(Box& box, SearchGoal goal);
     void excludeByBound(const Box& box, SearchGoal goal);
     void evaluate(const Box& box, double limit);
-    /// Computes a stack that keeps the rules, and has the record take it; none where the drawers do not hold
-    /// it or a lift alone deviates by `limit` or more.
-    [[nodiscard]] std::optional<double> tryStack(std::vector<int> state, double limit);
+    /// Computes a stack that keeps the rules, and has the record take it if it deviates less than
+    /// `closer_below`; none where the drawers do not hold it or a lift alone deviates by `limit` or more.
+    [[nodiscard]] std::optional<double> tryStack(std::vector<int> state, double limit,
+                                                 double closer_below = 1e300);
     void split(Box box, SearchGoal goal, std::vector<Box>& open);
     [[nodiscard]] static bool comesLater(const Box& a, const Box& b);
     static void push(Box box, std::vector<Box>& open);

@@ -13,8 +13,8 @@ namespace {
 // Of the search for the highest peak between two lifts.
 constexpr double least_peak = 5e-5; // relative pressure
 constexpr double least_width_mm = 1e-6;
-constexpr std::size_t most_peaks = 3;
-constexpr int closer_looks = 16;
+constexpr std::size_t most_peaks = 7;
+constexpr int closer_looks = 14;
 
 } // namespace
 
@@ -32,35 +32,50 @@ double CurveJudge::deviationAt(std::size_t lift, double pressure_mpa) const {
     return m_target->weights[lift] * std::abs(pressure_mpa / m_target->pressures_mpa[lift] - 1);
 }
 
-/// Where the deviation may be larger than `most`. Between two lifts a curve that stiffens lies below its
-/// chord and above the lines on through the points on either side, so the deviation there is at most that of
-/// the one curve's chord from the other's lines, where these meet. Gaps that close at other lifts than the
-/// target's make such peaks; the highest are looked at first.
+/// Where the deviation may be larger than `most`. Where a gap closes, a contact moves on or one opens, a
+/// curve goes from the line on through the points on one side to that on the other: somewhere between two
+/// lifts, and at another place than the target's. So each lies between its two lines; the highest peaks that
+/// leaves room for are looked at first.
 std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most) const {
     std::vector<std::pair<double, double>> peaks; // height, lift
     for (auto from = points.begin(), to = std::next(from); to != points.end(); ++from, ++to) {
-        const double a = from->first, width = to->first - a;
+        const double width = to->first - from->first;
         if (width < least_width_mm) continue;
-        const double weight = std::max(m_target->weightAt(a), m_target->weightAt(to->first));
-        for (const auto& [low, high] :
-             {std::pair(&Point::target, &Point::stack), {&Point::stack, &Point::target}}) {
-            const auto slope = [&, curve = low](const auto& x, const auto& y) {
+        struct Lines {
+            double before = 0, chord = 0, after = 0; // slopes
+        };
+        const auto lines = [&](double Point::*curve) {
+            const auto slope = [&](const auto& x, const auto& y) {
                 return (y.second.*curve - x.second.*curve) / (y.first - x.first);
             };
-            const double chord = slope(*from, *to);
-            const double before = from == points.begin() ? chord : slope(*std::prev(from), *from);
-            const double after = std::next(to) == points.end() ? chord : slope(*to, *std::next(to));
-            // Both lines meet here; where they are nearly one, anywhere will do.
-            double meets = width / 2;
-            if (after - before > 1e-9 * chord)
-                meets = std::clamp((after - chord) / (after - before), 0.02, 0.98) * width;
-            const double lines =
-                std::max(from->second.*low + before * meets, to->second.*low - after * (width - meets));
-            const double other = from->second.*high + (to->second.*high - from->second.*high) * meets / width;
-            const double ratio = low == &Point::target ? other / lines : lines / other;
-            const double height = weight * std::abs(ratio - 1);
-            if (height > most + least_peak) peaks.emplace_back(height, a + meets);
+            Lines found;
+            found.before = found.after = found.chord = slope(*from, *to);
+            if (from != points.begin()) found.before = slope(*std::prev(from), *from);
+            if (std::next(to) != points.end()) found.after = slope(*to, *std::next(to));
+            return found;
+        };
+        const Lines target = lines(&Point::target), stack = lines(&Point::stack);
+        double height = 0;
+        for (const double x : {0.0, width / 2, width}) {
+            const auto between = [&](const Lines& slopes, double start, double end) {
+                return std::minmax(start + slopes.before * x, end - slopes.after * (width - x));
+            };
+            const auto [least_target, most_target] = between(target, from->second.target, to->second.target);
+            const auto [least_stack, most_stack] = between(stack, from->second.stack, to->second.stack);
+            height = std::max(
+                {height, std::abs(most_stack / least_target - 1), std::abs(least_stack / most_target - 1)});
         }
+        height *= std::max(m_target->weightAt(from->first), m_target->weightAt(to->first));
+        if (height <= most + least_peak) continue;
+        // A single kink is where both lines meet.
+        const Lines& kinked = std::abs(stack.after - stack.before) * from->second.target >
+                                      std::abs(target.after - target.before) * from->second.stack
+                                  ? stack
+                                  : target;
+        const double meets = (kinked.after - kinked.chord) / (kinked.after - kinked.before);
+        const bool single =
+            meets > 0.03 && meets < 0.97 && points.size() % 2 == 0; // else halved now and then
+        peaks.emplace_back(height, from->first + (single ? meets : 0.5) * width);
     }
     std::sort(peaks.begin(), peaks.end(), std::greater<>());
     if (peaks.size() > most_peaks) peaks.resize(most_peaks);
@@ -72,7 +87,7 @@ std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most)
     return lifts;
 }
 
-CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double limit) {
+CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double limit, double closer_below) {
     const std::vector<double>& lifts = m_target->lifts_mm;
     // One lift costs a tenth of the curve; the ends of the range give most stacks away.
     for (const std::size_t lift : {std::size_t{0}, lifts.size() - 1}) {
@@ -102,7 +117,8 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     std::vector<double> found_mpa;
     if (!m_target->between_mm.empty() && !look(m_target->between_mm, m_target->between_mpa, found_mpa))
         return verdict;
-    for (int closer = 0; closer < closer_looks && m_target->pressures_at; ++closer) {
+    const bool close = verdict.deviation < closer_below && m_target->pressures_at;
+    for (int closer = 0; closer < closer_looks && close; ++closer) {
         const std::vector<double> peaks = possiblePeaks(points, verdict.deviation);
         if (peaks.empty()) break;
         if (!look(peaks, m_target->pressures_at(peaks), found_mpa)) return verdict;

@@ -24,7 +24,8 @@ public:
         std::vector<double> pressures_mpa; ///< at the lifts; of `measured` only
     };
     /// Weighs a stack; `worse` as soon as one lift alone deviates by `limit` or more.
-    [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit);
+    /// Peaks between the lifts are looked for only where what is found before is below `closer_below`.
+    [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit, double closer_below = 1e300);
 
     /// Pressures at some of the lifts (ascending); false where there is no equilibrium.
     [[nodiscard]] bool pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,

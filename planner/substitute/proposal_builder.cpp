@@ -15,6 +15,8 @@ namespace shimledger::planner {
 
 namespace {
 
+constexpr int many_lifts = 100;
+
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
@@ -186,6 +188,20 @@ public:
         for (const std::vector<GroupSums>& leg : m_sums) {
             const CurveJudge::Verdict verdict = m_judge.weigh(leg, any_deviation);
             if (verdict.deviation > worst.deviation) worst = verdict;
+        }
+        // And many lifts more, for what does not show from a few.
+        std::vector<double> many;
+        const double range = m_judge.target().lifts_mm.back();
+        for (int i = 1; i < many_lifts; ++i) many.push_back(range * i / many_lifts);
+        const std::vector<double> wanted_mpa = m_judge.target().pressures_at(many);
+        if (wanted_mpa.empty()) return worst.at_lift_mm;
+        for (const std::vector<double>& leg : at(many)) {
+            for (std::size_t i = 0; i < many.size(); ++i) {
+                const double off = std::abs(leg[i] / wanted_mpa[i] - 1);
+                if (off <= worst.deviation) continue;
+                worst.deviation = off;
+                worst.at_lift_mm = many[i];
+            }
         }
         return worst.at_lift_mm;
     }

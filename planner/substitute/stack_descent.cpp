@@ -7,6 +7,7 @@ namespace shimledger::planner {
 
 namespace {
 
+constexpr int most_astray = 3;
 constexpr int most_models = 12;        // of one descent
 constexpr std::size_t most_calm = 160; // states of a group that pairs are tried of
 constexpr double per_broken_rule = 10; // worse than any deviation
@@ -263,6 +264,7 @@ void StackDescent::run(const std::vector<int>& active, const std::vector<int>& u
             shake(random);
         }
         double here = 1e300;
+        int astray = 0;
         for (int model = 0; model < most_models && go_on(); ++model) {
             if (!linearize()) break;
             const bool moved = improve();
@@ -273,9 +275,11 @@ void StackDescent::run(const std::vector<int>& active, const std::vector<int>& u
                 least = *found;
                 remember();
             }
-            if (found && *found >= here) break; // the model leads astray from here on
-            if (found) here = *found;
             if (!moved) break;
+            // Models made where they led astray still correct each other for a while.
+            astray = found && *found < here ? 0 : astray + 1;
+            if (found) here = std::min(here, *found);
+            if (astray == most_astray) break;
         }
     }
 }
