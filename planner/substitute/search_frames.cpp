@@ -203,7 +203,7 @@ private:
                                 StateLimits limits) const {
         const int most = m_request.rules.most_discs_changed.value_or(any_number);
         GroupStateList found;
-        for (int changed = std::min(1, most);; changed = std::min(most, changed + 1 + changed / 2)) {
+        for (int changed = std::min(1, most);; changed = std::min(most, changed + 1)) {
             limits.most_changed = changed;
             found = groupStates(*m_request.target, group, kinds, limits);
             if (changed == most) found.more_with_changes = false; // by the rules

@@ -24,6 +24,7 @@ struct Stage {
 };
 constexpr std::array<Stage, 3> stages{{{250, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
 constexpr int few_shakes = 3, many_shakes = 60;
+constexpr std::int64_t soon_through = 5000, no_end_of_stacks = 10'000'000;
 constexpr int longer = 10; // as many shakes in the most promising set
 constexpr int models_for_choices = 5;
 constexpr double most_ways_of_readings = 1000;
@@ -140,19 +141,22 @@ void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
     });
 }
 
-/// Descends in every set, then longer in the one that gave the best.
+/// Descends in every set, then longer in the one that gave the best. Where a set has few stacks a proof is
+/// soon through with them, so once there is a stack at all, descents are for the larger ones.
 void StagedSearch::descend(int shakes) {
     SearchSet best;
-    bool any = false;
+    bool vast = false;
     forEachSet(BoxSearch::Mode::prove, mostOthers(), [&](const SearchSet& set) {
         if (m_record.closeEnough() || !m_record.may_go_on()) return;
         const double before = m_record.best();
-        boxesOf(set.frame).descend(set.active, set.unchanged, {}, shakes);
+        const std::int64_t stacks = boxesOf(set.frame).stacksOf(set.active, set.unchanged);
+        if (stacks < soon_through && !m_record.choices().empty()) return;
+        boxesOf(set.frame).descend(set.active, set.unchanged, {}, stacks < no_end_of_stacks ? 0 : shakes);
         if (m_record.best() >= before) return;
         best = set;
-        any = true;
+        vast = stacks >= no_end_of_stacks;
     });
-    if (!any || m_record.closeEnough()) return;
+    if (!vast || m_record.closeEnough()) return;
     const EvaluatedStack* stack = m_record.bestIn(SearchGoal::closest);
     boxesOf(best.frame).descend(best.active, best.unchanged, std::vector<int>(stack->state), longer * shakes);
 }
