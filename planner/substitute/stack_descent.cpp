@@ -7,7 +7,7 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr int most_astray = 3;
+constexpr int most_astray = 1;
 constexpr int most_models = 12;        // of one descent
 constexpr std::size_t most_calm = 160; // states of a group that pairs are tried of
 constexpr double per_broken_rule = 10; // worse than any deviation

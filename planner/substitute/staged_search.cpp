@@ -22,7 +22,7 @@ struct Stage {
     int models;                ///< to look around with, for each set of groups
     int shakes;                ///< to descend with, where the lists are whole
 };
-constexpr std::array<Stage, 3> stages{{{250, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
+constexpr std::array<Stage, 3> stages{{{600, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
 constexpr int few_shakes = 3, many_shakes = 60;
 constexpr std::int64_t soon_through = 5000, no_end_of_stacks = 10'000'000;
 constexpr int longer = 10; // as many shakes in the most promising set
