@@ -308,7 +308,7 @@ std::vector<SearchRule> declared() {
          [](const std::string& text, Rules&, Limits& l) { l.gap = numberIn(text) / 100; }},
         {"seconds",
          Kind::seconds,
-         0.001,
+         0,
          86400,
          "Search for at most",
          "Time limit of the search",

@@ -81,7 +81,10 @@ QWidget* RulesPanel::fieldOf(const planner::SearchRule& rule) {
     case Kind::seconds: {
         auto* box = new QSpinBox;
         box->setRange(static_cast<int>(std::ceil(rule.least)), static_cast<int>(rule.most));
-        if (rule.kind == Kind::seconds) box->setSuffix(tr(" s"));
+        if (rule.kind == Kind::seconds) {
+            box->setMinimum(1);
+            box->setSuffix(tr(" s"));
+        }
         if (rule.least < 0) box->setSpecialValueText(tr("any number"));
         box->setValue(QString::fromStdString(standard).toInt());
         connect(box, &QSpinBox::valueChanged, this, &RulesPanel::changed);
