@@ -58,7 +58,7 @@ std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most)
         double height = 0;
         for (const double x : {0.0, width / 2, width}) {
             const auto between = [&](const Lines& slopes, double start, double end) {
-                return std::minmax(start + slopes.before * x, end - slopes.after * (width - x));
+                return std::minmax({start + slopes.before * x, end - slopes.after * (width - x)});
             };
             const auto [least_target, most_target] = between(target, from->second.target, to->second.target);
             const auto [least_stack, most_stack] = between(stack, from->second.stack, to->second.stack);
