@@ -65,9 +65,9 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
     if (!result.shortages.empty() && every.tried > 1) ++chosen;
     REQUIRE(result.status == SubstituteStatus::proved_best);
     const double told = result.proposals.front().deviation.max_deviation;
-    CHECK(told >= every.best - 1e-6);
+    CHECK(told >= every.best - EveryStack::between_lifts);
     CHECK(told <= every.best + EveryStack::between_lifts);
-    CHECK(result.lower_bound <= every.best + 1e-6);
+    CHECK(result.lower_bound <= every.best + EveryStack::between_lifts);
 }
 
 } // namespace
@@ -108,7 +108,7 @@ TEST_CASE("with a face that may move the search finds what trying every stack of
         ++found;
         REQUIRE(result.status == SubstituteStatus::proved_best);
         const double told = result.proposals.front().deviation.max_deviation;
-        CHECK(told >= std::min(own.best, other.best) - 1e-6);
+        CHECK(told >= std::min(own.best, other.best) - EveryStack::between_lifts);
         CHECK(told <= std::min(own.best, other.best) + EveryStack::between_lifts);
         if (other.best < own.best) ++moved;
     }
