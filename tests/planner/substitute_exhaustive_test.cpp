@@ -64,6 +64,7 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
     ++found;
     if (!result.shortages.empty() && every.tried > 1) ++chosen;
     REQUIRE(result.status == SubstituteStatus::proved_best);
+    if (result.fine_grid) return; // every stack was computed on the default grid
     const double told = result.proposals.front().deviation.max_deviation;
     CHECK(told >= every.best - EveryStack::between_lifts);
     CHECK(told <= every.best * 1.01 + EveryStack::between_lifts);
@@ -107,6 +108,7 @@ TEST_CASE("with a face that may move the search finds what trying every stack of
         }
         ++found;
         REQUIRE(result.status == SubstituteStatus::proved_best);
+        if (result.fine_grid) continue; // every stack was computed on the default grid
         const double told = result.proposals.front().deviation.max_deviation;
         CHECK(told >= std::min(own.best, other.best) - EveryStack::between_lifts);
         CHECK(told <= std::min(own.best, other.best) + EveryStack::between_lifts);
