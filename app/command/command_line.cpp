@@ -4,6 +4,7 @@
 #include "app/command/verbs.h"
 
 #include "inventory/inventory_error.h"
+#include "planner/substitute/search_rules.h"
 #include "planner/units/input_error.h"
 
 #include <CLI/CLI.hpp>
@@ -30,72 +31,27 @@ void addAllJobs(CLI::App& app, SubstituteVerb& verb) {
         ->needs(all_jobs);
 }
 
+/// Options and help as the rules are declared.
 void addRules(CLI::App& app, SubstituteVerb& verb) {
-    const std::string rules = "Rules";
-    app.add_flag("--move-ods", verb.any_od,
-                 "Tapers may move to a neighbouring OD (default: every OD is kept)")
-        ->group(rules);
-    app.add_flag("--move-face", verb.move_face,
-                 "The face may move to a neighbouring OD that covers the ports (default: its OD is fixed)")
-        ->group(rules);
-    app.add_option("--od-step", verb.od_step, "How far a taper's OD, or the face's, may move, mm")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--crossover-od", verb.crossover_od, "How far a crossover's OD may move, mm")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--crossover-gap", verb.crossover_gap, "How far a crossover's thickness may differ, mm")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--height", verb.height, "How far the stack height may differ, mm")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--other-groups", verb.other_groups,
-                   "Groups of one OD that may change besides the short ones")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--most-changed", verb.most_changed, "Most discs changed per stack (default: no limit)")
-        ->group(rules);
-    app.add_option("--most-discs", verb.most_discs, "Most discs in a stack")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_flag("--no-mixing", verb.no_mixing, "A stack takes only new or only used discs")->group(rules);
-    app.add_option("--leave-bin", verb.bins_left_alone, "A bin to leave alone (may be repeated)")
-        ->group(rules);
-    app.add_option("--keep", verb.keep, "Leave at least this many of each size in the drawers")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--working-lift", verb.working_lift_mm, "Curves are compared up to this lift, mm")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--low-speed-lift", verb.low_speed_lift_mm, "Weigh lifts up to this one apart, mm (0: no)")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--low-speed-weight", verb.low_speed_weight, "Weight of the deviation up to that lift")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--high-speed-weight", verb.high_speed_weight, "Weight of the deviation beyond it")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--model", verb.model, "large or small deflection")->capture_default_str()->group(rules);
-    app.add_option("--tolerance", verb.tolerance, "Thickness tolerance class: normal, fine or precision")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--seconds", verb.seconds, "Time limit of the search")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--gap", verb.gap_percent,
-                   "Stacks closer than the best by less than this are not looked for, % of pressure")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option(
-           "--choices-within", verb.choice_percent,
-           "Choices besides the closest may deviate by this, or as much as the closest, % of pressure")
-        ->capture_default_str()
-        ->group(rules);
-    app.add_option("--proposals", verb.proposals, "Most proposals shown")
-        ->capture_default_str()
-        ->group(rules);
+    for (const planner::SearchRule& rule : planner::searchRules()) {
+        const std::string option = std::string("--") + rule.name;
+        CLI::Option* added = nullptr;
+        switch (rule.kind) {
+        case planner::SearchRule::Kind::yes_no:
+            added = app.add_flag(option, verb.rule_flags[rule.name], rule.help);
+            break;
+        case planner::SearchRule::Kind::words:
+        case planner::SearchRule::Kind::rows:
+            added = app.add_option(option, verb.rule_words[rule.name], rule.help);
+            break;
+        default: {
+            std::string& text = verb.rule_texts[rule.name];
+            text = rule.standard();
+            added = app.add_option(option, text, rule.help + rule.rangeText())->capture_default_str();
+        }
+        }
+        added->group("Rules");
+    }
 }
 
 /// All verbs, each with what it runs once the arguments are read.

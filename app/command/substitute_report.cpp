@@ -5,6 +5,7 @@
 
 #include "app/services/proposal_text.h"
 #include "planner/stack/stack_text.h"
+#include "planner/substitute/search_rules.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -12,6 +13,7 @@
 #include <cstddef>
 #include <optional>
 #include <ostream>
+#include <stdexcept>
 
 namespace shimledger::command {
 
@@ -38,8 +40,11 @@ void tellProposal(const SubstituteProposal& proposal, const services::WarpCompar
     if (proposal.own_scatter > 0)
         out << fmt::format("   built from these lots it scatters by +-{:.1f} %\n",
                            100 * proposal.own_scatter);
-    if (proposal.leg_difference > 0)
-        out << fmt::format("   the legs differ by {:.1f} % (measured lots)\n", 100 * proposal.leg_difference);
+    if (proposal.leg_difference > 0) {
+        out << fmt::format("   the legs differ by {:.1f} % (measured lots):", 100 * proposal.leg_difference);
+        for (const double leg : proposal.leg_deviations) out << fmt::format(" {:+.1f} %", 100 * leg);
+        out << '\n';
+    }
     if (warp != nullptr) out << "   " << warp->sentence << '\n';
     out << "   pull:";
     for (const planner::Pull& pull : proposal.pulls) {
@@ -89,8 +94,40 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"own_scatter", proposal.own_scatter},
             {"discs_changed", proposal.discs_changed},
             {"leg_difference", proposal.leg_difference},
+            {"leg_deviations", proposal.leg_deviations},
             {"replacement_cost", static_cast<double>(proposal.replacement_cost) / 100},
             {"best_in", services::meritsText(proposal.merits)}};
+}
+
+const char* nameOf(planner::ProofBasis::Kind kind) {
+    switch (kind) {
+    case planner::ProofBasis::Kind::none:
+        return "none";
+    case planner::ProofBasis::Kind::gap:
+        return "gap";
+    case planner::ProofBasis::Kind::every_stack:
+        return "every_stack";
+    case planner::ProofBasis::Kind::bounds:
+        return "bounds";
+    }
+    throw std::logic_error("unknown basis of a proof");
+}
+
+/// The rules as they are declared, with what was asked for.
+nlohmann::json rulesJson(const services::SearchSettings& settings) {
+    nlohmann::json rules = nlohmann::json::object();
+    for (const planner::SearchRule& rule : planner::searchRules()) {
+        const std::string text = rule.text(settings.rules, settings.limits);
+        using Kind = planner::SearchRule::Kind;
+        if (rule.kind == Kind::yes_no) {
+            rules[rule.key()] = text == "yes";
+        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice) {
+            rules[rule.key()] = text;
+        } else {
+            rules[rule.key()] = nlohmann::json::parse(text);
+        }
+    }
+    return rules;
 }
 
 } // namespace
@@ -112,7 +149,8 @@ void tellSubstitutes(const services::CheckedSubstitutes& checked, const services
                        result.seconds);
 }
 
-std::string substitutesJson(const services::CheckedSubstitutes& checked,
+std::string substitutesJson(const services::SearchSettings& settings,
+                            const services::CheckedSubstitutes& checked,
                             const services::PurchaseAdvice& purchase) {
     const planner::SubstituteResult& result = checked.result;
     nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
@@ -123,6 +161,12 @@ std::string substitutesJson(const services::CheckedSubstitutes& checked,
                            {"lower_bound", result.lower_bound},
                            {"shortages", nlohmann::json::array()},
                            {"seconds", result.seconds}};
+    root["proof"] = {{"basis", nameOf(result.basis.kind)},
+                     {"drawn", result.basis.drawn},
+                     {"strain", result.basis.strain},
+                     {"widened", result.basis.widened},
+                     {"fine_grid", result.fine_grid}};
+    root["rules"] = rulesJson(settings);
     root["compared_to_mm"] = checked.range.compared_lift_mm;
     root["range"] = checked.range.sentence;
     root["target_onset"] = onsetJson(checked.range.target_onset);

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/services/purchase_advice.h"
+#include "app/services/stock_to_request.h"
 #include "app/services/warp_check.h"
 
 #include <iosfwd>
@@ -12,7 +13,8 @@ namespace shimledger::command {
 /// impossible job possible; empty where nobody asked.
 void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
                      std::ostream& out);
-[[nodiscard]] std::string substitutesJson(const services::CheckedSubstitutes& checked,
+[[nodiscard]] std::string substitutesJson(const services::SearchSettings& settings,
+                                          const services::CheckedSubstitutes& checked,
                                           const services::PurchaseAdvice& purchase);
 /// One proposal of it, as the contract of the command has it.
 [[nodiscard]] std::string proposalJsonText(const planner::SubstituteProposal& proposal);

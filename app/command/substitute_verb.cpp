@@ -9,6 +9,7 @@
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "app/services/warp_check.h"
+#include "planner/substitute/search_rules.h"
 #include "planner/units/input_error.h"
 
 #include <fmt/format.h>
@@ -40,74 +41,36 @@ private:
     void (*m_before)(int);
 };
 
-/// The search would say the same without the option's name.
-void mustLieWithin(const char* option, double value, double least, double greatest) {
-    if (value >= least && value <= greatest) return;
-    throw InputError(fmt::format("{} is {:g}: give {:g} to {:g}", option, value, least, greatest));
-}
-
-Length distanceOf(const char* option, const std::string& text) {
-    const Length length = millimetresOf(option, text);
-    if (length < Length())
-        throw InputError(std::string(option) + " is " + length.text() + " mm: give 0 or more");
-    return length;
-}
-
-void checkFigures(const SubstituteVerb& verb) {
-    constexpr double most_pieces = 1e6, most_weight = 1e6, a_day = 86'400;
-    mustLieWithin("--other-groups", verb.other_groups, 0, most_pieces);
-    mustLieWithin("--most-changed", verb.most_changed.value_or(0), 0, most_pieces);
-    mustLieWithin("--most-discs", verb.most_discs, 1, most_pieces);
-    mustLieWithin("--keep", static_cast<double>(verb.keep), 0, most_pieces);
-    mustLieWithin("--proposals", verb.proposals, 1, 1000);
-    mustLieWithin("--low-speed-lift", verb.low_speed_lift_mm, 0, 5);
-    mustLieWithin("--low-speed-weight", verb.low_speed_weight, 0, most_weight);
-    mustLieWithin("--high-speed-weight", verb.high_speed_weight, 0, most_weight);
-    mustLieWithin("--seconds", verb.seconds, 1e-6, a_day);
-    mustLieWithin("--gap", verb.gap_percent, 0, 99);
-    mustLieWithin("--choices-within", verb.choice_percent, 0, 1000);
-    if (verb.low_speed_lift_mm == 0 && verb.low_speed_weight != verb.high_speed_weight) {
+services::SearchSettings settingsOf(const SubstituteVerb& verb) {
+    services::SearchSettings settings;
+    for (const planner::SearchRule& rule : planner::searchRules()) {
+        std::string text;
+        if (verb.rule_flags.contains(rule.name)) {
+            text = verb.rule_flags.at(rule.name) ? "yes" : "no";
+        } else if (verb.rule_words.contains(rule.name)) {
+            for (const std::string& word : verb.rule_words.at(rule.name)) text += word + ",";
+        } else {
+            text = verb.rule_texts.at(rule.name);
+        }
+        planner::setRule(rule, text, settings.rules, settings.limits);
+    }
+    const planner::SubstituteRules& rules = settings.rules;
+    if (rules.low_speed_lift_mm == 0 && rules.low_speed_weight != rules.high_speed_weight) {
         throw InputError("--low-speed-weight and --high-speed-weight differ: give --low-speed-lift, the lift "
                          "between them");
     }
-}
-
-services::SearchSettings settingsOf(const SubstituteVerb& verb) {
-    checkFigures(verb);
-    services::SearchSettings settings;
-    planner::SubstituteRules& rules = settings.rules;
-    rules.keep_every_od = !verb.any_od;
-    rules.face_od_fixed = !verb.move_face;
-    rules.od_step = distanceOf("--od-step", verb.od_step);
-    rules.crossover_od_tolerance = distanceOf("--crossover-od", verb.crossover_od);
-    rules.crossover_gap_tolerance = distanceOf("--crossover-gap", verb.crossover_gap);
-    rules.height_tolerance = distanceOf("--height", verb.height);
-    rules.most_other_groups_changed = verb.other_groups;
-    rules.most_discs_changed = verb.most_changed;
-    rules.most_discs = verb.most_discs;
-    rules.mix_new_and_used = !verb.no_mixing;
-    rules.keep_in_stock = verb.keep;
-    rules.working_lift_mm = verb.working_lift_mm;
-    rules.low_speed_lift_mm = verb.low_speed_lift_mm;
-    rules.low_speed_weight = verb.low_speed_weight;
-    rules.high_speed_weight = verb.high_speed_weight;
-    rules.most_choice_deviation = verb.choice_percent / 100;
-    rules.regime = parseRegime(verb.model);
-    rules.tolerance = parseTolerance(verb.tolerance);
-    settings.limits.seconds = verb.seconds;
-    settings.limits.gap = verb.gap_percent / 100;
-    settings.limits.proposals = verb.proposals;
     settings.progress = [](const planner::SubstituteProgress&) { return interrupted == 0; };
     return settings;
 }
 
-int tell(const SubstituteVerb& verb, const services::CheckedSubstitutes& checked,
-         const services::PurchaseAdvice& purchase, Streams& streams) {
+int tell(const SubstituteVerb& verb, const services::SearchSettings& settings,
+         const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
+         Streams& streams) {
     const planner::SubstituteResult& result = checked.result;
     if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
         streams.error << result.message << '\n';
     } else if (verb.json) {
-        streams.out << substitutesJson(checked, purchase);
+        streams.out << substitutesJson(settings, checked, purchase);
     } else {
         tellSubstitutes(checked, purchase, streams.out);
     }
@@ -118,7 +81,7 @@ services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& s
     if (!verb.job.empty())
         throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
     services::SearchSettings settings = settingsOf(verb);
-    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
+    settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
     return services::planAllJobs(
         shop, settings, [](const planner::SharedProgress&) { return interrupted == 0; }, verb.plan_seconds);
 }
@@ -139,8 +102,9 @@ void tell(const SubstituteVerb& verb, const services::AllJobsPlan& all,
     for (const services::ReservedJob& job : reserved) tellReserved(job.job, job.reserved, streams);
 }
 
-int tell(const SubstituteVerb& verb, const services::JobPlan& plan, Streams& streams) {
-    return tell(verb, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
+int tell(const SubstituteVerb& verb, const services::SearchSettings& settings, const services::JobPlan& plan,
+         Streams& streams) {
+    return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
 }
 
 /// Others at work are nobody's fault. False: nothing could be booked.
@@ -176,8 +140,8 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
             throw InputError("--db and --job belong together: give both");
         auto shop = openShop(verb.shop_file, streams);
         mustBeJob(shop, verb.job);
-        settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
-        return tell(verb, services::planJob(shop, verb.job, settings), streams);
+        settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
+        return tell(verb, settings, services::planJob(shop, verb.job, settings), streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
@@ -187,14 +151,12 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.stock = readStockCsv(verb.stock_file);
     std::set<std::string> bins;
     for (const planner::StockItem& item : request.stock) bins.insert(item.bin);
-    for (const std::string& bin : verb.bins_left_alone) {
+    for (const std::string& bin : settings.rules.bins_left_alone)
         mustBeAmong("bin", bin, {bins.begin(), bins.end()}, "no line of " + verb.stock_file + " lies in it");
-        settings.rules.bins_left_alone.push_back(bin);
-    }
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
-    return tell(verb, services::findCheckedSubstitutes(request), {}, streams);
+    return tell(verb, settings, services::findCheckedSubstitutes(request), {}, streams);
 }
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
@@ -218,11 +180,11 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     }
     mustBeJob(shop, verb.job);
     services::SearchSettings settings = settingsOf(verb);
-    settings.rules.bins_left_alone = binCodes(shop, verb.bins_left_alone);
+    settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
     const auto done =
         services::planAndReserve(shop, verb.job, settings, static_cast<std::size_t>(verb.accept) - 1);
     if (!tell(done.overtaken, streams)) return exit_limit;
-    if (!done.reserved) return tell(verb, done.plan, streams);
+    if (!done.reserved) return tell(verb, settings, done.plan, streams);
     tellReserved(verb.job, *done.reserved, streams);
     return exit_done;
 }

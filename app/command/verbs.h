@@ -2,6 +2,7 @@
 
 #include <cstdint>
 #include <iosfwd>
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -44,23 +45,10 @@ struct DampingVerb {
 
 struct SubstituteVerb {
     std::string stack_file, stock_file, shop_file, job;
-    std::optional<int> legs; ///< of STACK.json; a job knows its own
-    bool move_face = false;  ///< the face too
-    bool any_od = false;     ///< tapers may move to a neighbouring OD
-    std::string od_step = "1.0", crossover_od = "1.0", crossover_gap = "0", height = "0.30";
-    int other_groups = 1;
-    std::optional<int> most_changed; ///< none: no limit
-    int most_discs = 60;
-    bool no_mixing = false;
-    std::vector<std::string> bins_left_alone;
-    std::int64_t keep = 0;
-    double working_lift_mm = 0.30;
-    double low_speed_lift_mm = 0, low_speed_weight = 1, high_speed_weight = 1;
-    std::string model = "large", tolerance = "precision";
-    double seconds = 10;
-    double gap_percent = 0.05; ///< of the pressure
-    double choice_percent = 10;
-    int proposals = 6;
+    std::optional<int> legs;                ///< of STACK.json; a job knows its own
+    std::map<std::string, bool> rule_flags; ///< by name, see planner::searchRules()
+    std::map<std::string, std::string> rule_texts;
+    std::map<std::string, std::vector<std::string>> rule_words;
     int accept = 0;           ///< reserve verb: 1-based proposal
     bool all_jobs = false;    ///< all open jobs of the shop against one stock
     double plan_seconds = 60; ///< for all searches of all jobs

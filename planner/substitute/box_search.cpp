@@ -1,5 +1,8 @@
 #include "planner/substitute/box_search.h"
 
+#include "planner/substitute/proposal_builder.h"
+#include "planner/substitute/stack_descent.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -26,9 +29,10 @@ std::size_t at(int i) {
 
 BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
                      const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge,
-                     SearchRecord& record)
+                     SearchRecord& record, ProofAudit& audit, const BoundWidth& width)
     : m_request(request), m_frame(frame), m_frame_index(frame_index), m_judge(judge),
-      m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime), m_record(record) {
+      m_bounds(judge, request.target->valve(), frame.shapes, request.rules.regime, &width), m_record(record),
+      m_audit(audit) {
     for (const TargetGroup& group : target) {
         if (!group.ring) m_target_height += group.thickness;
     }
@@ -92,6 +96,8 @@ void BoxSearch::estimate(Box& box) {
     if (!box.model) return;
     const CurveBounds::Estimate estimate = m_bounds.estimate(*box.model, m_sums);
     box.guess = estimate.guess;
+    if (m_mode == Mode::every) return;
+    if (m_mode == Mode::prove && estimate.bound > box.bound) box.by_order = false;
     // A box's own model knows better than what its parents' models only thought likely.
     box.bound = m_mode == Mode::look ? (estimate.likely_bound - fine_guess) / worth_looking
                                      : std::max(box.bound, estimate.bound);
@@ -99,6 +105,7 @@ void BoxSearch::estimate(Box& box) {
 
 /// Evaluates a few stacks to learn more of the box; false where that would not help.
 bool BoxSearch::refine(Box& box, SearchGoal goal) {
+    if (m_mode == Mode::every) return false;
     const double enough = m_record.worthBelow(goal, box.measure);
     setSums(box);
     if (!box.own_model && box.stacks >= fewest_for_model) {
@@ -120,11 +127,49 @@ bool BoxSearch::refine(Box& box, SearchGoal goal) {
         box.ordered = true;
         const double bound = m_bounds.boundByOrder(m_sums, enough);
         if (bound > box.bound) {
+            box.by_order = true;
             box.bound = bound;
             return true;
         }
     }
     return false;
+}
+
+void BoxSearch::excludeByBound(const Box& box, SearchGoal goal) {
+    m_record.exclude(box.stacks);
+    if (m_mode != Mode::prove) return;
+    m_audit.offer(box.bound, m_record.worthBelow(goal, box.measure), [&] {
+        return ExcludedBox{m_frame_index, m_active, box.nodes, box.by_order ? nullptr : box.model};
+    });
+}
+
+double BoxSearch::strainOf(const ExcludedBox& box, std::mt19937_64& random) {
+    std::vector<GroupSums> sums;
+    SumsBox extremes;
+    for (const auto& group : m_frame.choices) {
+        sums.push_back(group->base < 0 ? GroupSums() : group->states[at(group->base)].sums);
+    }
+    extremes.least = extremes.greatest = sums;
+    for (std::size_t a = 0; a < box.active.size(); ++a) {
+        const GroupChoices& group = *m_frame.choices[at(box.active[a])];
+        const StateTree::Node& part = group.tree.node(box.nodes[a]);
+        const auto drawn = random() % static_cast<std::uint64_t>(part.states());
+        sums[at(box.active[a])] = group.states[at(part.first) + drawn].sums;
+        extremes.least[at(box.active[a])] = part.least;
+        extremes.greatest[at(box.active[a])] = part.greatest;
+    }
+    return box.model ? m_bounds.strain(*box.model, sums) : m_bounds.strainByOrder(extremes, sums);
+}
+
+std::int64_t BoxSearch::stacksOf(const std::vector<int>& active, const std::vector<int>& unchanged) const {
+    std::int64_t stacks = 1;
+    for (const int g : active) {
+        const StateTree& tree = m_frame.choices[at(g)]->tree;
+        const bool own = std::find(unchanged.begin(), unchanged.end(), g) != unchanged.end();
+        const int states = tree.node(own ? ownNode(at(g)) : tree.root()).states();
+        stacks = stacks > SearchRecord::countless / states ? SearchRecord::countless : stacks * states;
+    }
+    return stacks;
 }
 
 /// Groups of one outline draw on the same discs.
@@ -144,30 +189,57 @@ bool BoxSearch::stockAllows(const std::vector<int>& state) const {
 }
 
 void BoxSearch::evaluate(const Box& box, double limit) {
+    std::vector<int> state;
+    for (const auto& group : m_frame.choices) state.push_back(group->base);
+    for (std::size_t a = 0; a < m_active.size(); ++a) state[at(m_active[a])] = node(box, a).first;
+    (void)tryStack(std::move(state), limit);
+}
+
+std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit, double closer_below) {
+    if (!stockAllows(state)) {
+        m_record.exclude(1);
+        return {};
+    }
     EvaluatedStack stack;
     stack.frame = m_frame_index;
-    for (const auto& group : m_frame.choices) stack.state.push_back(group->base);
-    for (std::size_t a = 0; a < m_active.size(); ++a) stack.state[at(m_active[a])] = node(box, a).first;
-    if (!stockAllows(stack.state)) {
-        m_record.exclude(1);
-        return;
-    }
+    stack.state = std::move(state);
     Length height;
+    bool legs_alike = true;
+    std::vector<std::vector<GroupSums>> legs(1);
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
-        const GroupState& state = m_frame.choices[g]->states[at(stack.state[g])];
-        stack.discs_changed += state.discs_changed;
-        stack.cost += state.cost;
-        if (!m_frame.groups[g].ring) height += state.thickness;
+        const GroupState& group = m_frame.choices[g]->states[at(stack.state[g])];
+        legs_alike = legs_alike && !group.legs;
+        legs.front().push_back(group.sums);
+        stack.discs_changed += group.discs_changed;
+        stack.cost += group.cost;
+        if (!m_frame.groups[g].ring) height += group.thickness;
     }
     ++m_record.examined;
-    setSums(box);
-    CurveJudge::Verdict verdict = m_judge.weigh(m_sums.least, limit);
-    if (verdict.kind == CurveJudge::Verdict::Kind::unsolved) ++m_record.unsolved;
-    if (verdict.kind != CurveJudge::Verdict::Kind::measured) return;
+    if (!legs_alike) legs = legSums(m_request, m_frame, stack.state);
+    std::vector<std::vector<double>> curves;
+    for (const std::vector<GroupSums>& leg : legs) {
+        CurveJudge::Verdict verdict = m_judge.weigh(leg, limit, closer_below);
+        if (verdict.kind == CurveJudge::Verdict::Kind::unsolved) ++m_record.unsolved;
+        if (verdict.kind != CurveJudge::Verdict::Kind::measured) return {};
+        stack.deviation = std::max(stack.deviation, verdict.deviation);
+        curves.push_back(std::move(verdict.pressures_mpa));
+    }
+    stack.leg_difference = legDifference(curves);
     stack.height_change = height - m_target_height;
-    stack.deviation = verdict.deviation;
-    stack.pressures_mpa = std::move(verdict.pressures_mpa);
+    const double deviation = stack.deviation;
+    if (deviation >= closer_below) return deviation; // as far as it was looked at
     m_record.take(std::move(stack));
+    return deviation;
+}
+
+void BoxSearch::descend(const std::vector<int>& active, const std::vector<int>& unchanged,
+                        const std::vector<int>& start, int shakes) {
+    StackDescent descent(m_request, m_frame, m_judge, m_bounds, m_target_height);
+    constexpr double any_deviation = 1e300;
+    descent.run(
+        active, unchanged, start, shakes,
+        [this](const std::vector<int>& state) { return tryStack(state, any_deviation, m_record.best()); },
+        [this] { return !m_record.closeEnough() && m_record.may_go_on(); });
 }
 
 /// Cuts the group whose states lie furthest apart.
@@ -191,10 +263,12 @@ void BoxSearch::split(Box box, SearchGoal goal, std::vector<Box>& open) {
     for (Box* half : {&lower, &upper}) {
         const bool allowed = withinRules(*half, goal);
         if (allowed && worth(*half, goal)) estimate(*half);
-        if (allowed && worth(*half, goal)) {
+        if (!allowed) {
+            m_record.exclude(half->stacks);
+        } else if (worth(*half, goal)) {
             push(std::move(*half), open);
         } else {
-            m_record.exclude(half->stacks);
+            excludeByBound(*half, goal);
         }
     }
 }
@@ -275,7 +349,7 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
         }
         Box box = pop(open);
         if (!worth(box, goal)) {
-            m_record.exclude(box.stacks);
+            excludeByBound(box, goal);
         } else if (box.stacks == 1) {
             evaluate(box, m_record.worthBelow(goal, box.measure));
         } else if (refine(box, goal)) {

@@ -10,10 +10,7 @@ namespace {
 
 // Worst seen in log p - sum e x, as a multiple of V (see the header): +0.8 and -0.5 where plates only bend;
 // with 0.1 added to each elasticity +1.5 and -0.4 where they stretch as well.
-struct Curvature {
-    double above, below;
-};
-constexpr Curvature bending{1.6, 1.0}, stretching{3.0, 1.0};
+constexpr double bending_above = 1.6, bending_below = 1.0, stretching_above = 3.0, stretching_below = 1.0;
 constexpr double stretch_floor = 0.1;
 constexpr double dust = 2e-5; // rounding of differences and contacts, relative pressure
 
@@ -24,8 +21,8 @@ constexpr double useful_slack = 0.02; // a bound by order that gives more away i
 
 constexpr double step = 1e-4; // of the logarithm, for differences
 
-const Curvature& curvatureOf(bool stretches) {
-    return stretches ? stretching : bending;
+double between(double a, double b) {
+    return a == b ? a : std::sqrt(a * b);
 }
 
 double& sumOf(GroupSums& sums, std::size_t which) {
@@ -35,9 +32,12 @@ double sumOf(const GroupSums& sums, std::size_t which) {
     return which == 0 ? sums.bending_n_mm : sums.membrane_n_per_mm;
 }
 
-} // namespace
-
-namespace {
+/// The softest and the stiffest that a stack of the box could be: thick gaps are soft.
+std::pair<std::vector<GroupSums>, std::vector<GroupSums>> extremesOf(const SumsBox& box) {
+    std::vector<GroupSums> soft = box.least, stiff = box.greatest;
+    for (std::size_t g = 0; g < soft.size(); ++g) std::swap(soft[g].thickness_mm, stiff[g].thickness_mm);
+    return {std::move(soft), std::move(stiff)};
+}
 
 /// The last lift before the curve turns up most: that is where the first gap of the target closes, and up to
 /// there the discs behind it do not matter.
@@ -60,9 +60,11 @@ std::size_t sharpestBend(const TargetCurve& target) {
 } // namespace
 
 CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes,
-                         Regime regime)
-    : m_judge(&judge), m_before_gap(shapes.size(), false) {
+                         Regime regime, const BoundWidth* width)
+    : m_judge(&judge), m_width(width), m_before_gap(shapes.size(), false) {
     m_has_seat = valve.seat_diameter.has_value();
+    for (const GroupShape& shape : shapes)
+        m_under_clamp.push_back(!shape.ring && shape.outer_radius_mm <= valve.clamp_od.millimetres() / 2);
     for (std::size_t g = shapes.size(); g-- > 0;) {
         m_has_ring = m_has_ring || shapes[g].ring;
         m_before_gap[g] = m_has_gap;
@@ -95,9 +97,8 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(const SumsBo
     std::vector<GroupSums> middle;
     for (std::size_t g = 0; g < box.least.size(); ++g) {
         const GroupSums &a = box.least[g], &b = box.greatest[g];
-        middle.push_back({std::sqrt(a.thickness_mm * b.thickness_mm),
-                          std::sqrt(a.bending_n_mm * b.bending_n_mm),
-                          std::sqrt(a.membrane_n_per_mm * b.membrane_n_per_mm)});
+        middle.push_back({between(a.thickness_mm, b.thickness_mm), between(a.bending_n_mm, b.bending_n_mm),
+                          between(a.membrane_n_per_mm, b.membrane_n_per_mm)});
     }
     return modelAt(std::move(middle), box);
 }
@@ -113,9 +114,12 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<
     model->elasticity.assign(2 * groups, std::vector<double>(few, 0.0));
     std::vector<GroupSums> sums = model->centre;
     for (std::size_t i = 0; i < 2 * groups; ++i) {
-        if (!(sumOf(box.least[i / 2], i % 2) < sumOf(box.greatest[i / 2], i % 2))) continue;
         double& sum = sumOf(sums[i / 2], i % 2);
         const double before = sum;
+        // A group of one state may still be another one than the centre's.
+        const bool stays =
+            sumOf(box.least[i / 2], i % 2) == before && sumOf(box.greatest[i / 2], i % 2) == before;
+        if (stays || m_under_clamp[i / 2]) continue;
         sum = before * std::exp(step);
         if (!m_judge->pressures(sums, m_few_mm, beside)) return nullptr;
         sum = before;
@@ -132,7 +136,7 @@ CurveBounds::Range CurveBounds::rangeAt(const LocalModel& model, const SumsBox& 
     for (std::size_t i = 0; i < model.elasticity.size(); ++i) {
         const double least = sumOf(box.least[i / 2], i % 2), most = sumOf(box.greatest[i / 2], i % 2);
         const double centre = sumOf(model.centre[i / 2], i % 2);
-        if (least == centre && most == centre) continue;
+        if ((least == centre && most == centre) || m_under_clamp[i / 2]) continue;
         const double x_low = std::log(least / centre), x_high = std::log(most / centre);
         const double e = model.elasticity[i][few];
         range.low += std::min(e * x_low, e * x_high);
@@ -152,7 +156,7 @@ CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsB
         const double target = m_judge->target().pressures_mpa[m_few[k]];
         const double weight = m_judge->target().weights[m_few[k]];
         estimate.guess = std::max(estimate.guess, m_judge->deviationAt(m_few[k], std::exp(range.middle)));
-        const Curvature& curvature = curvatureOf(m_trust[k] != Trust::bending);
+        const Curvature curvature = curvatureAt(k);
         estimate.error = std::max(estimate.error, weight * curvature.above * range.v);
         estimate.centred_error = std::max(estimate.centred_error, weight * curvature.above * range.centred_v);
         const auto bound = [&](double v, double margin) {
@@ -168,11 +172,53 @@ CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsB
     return estimate;
 }
 
+CurveBounds::Curvature CurveBounds::curvatureAt(std::size_t few) const {
+    const double width = m_width ? m_width->curvature : 1;
+    if (m_trust[few] == Trust::bending) return {width * bending_above, width * bending_below};
+    return {width * stretching_above, width * stretching_below};
+}
+
+double CurveBounds::strain(const LocalModel& model, const std::vector<GroupSums>& stack) {
+    std::vector<double> pressure(m_few_mm.size());
+    if (!m_judge->pressures(stack, m_few_mm, pressure)) return 0;
+    double most = 0;
+    for (std::size_t k = 0; k < m_few.size(); ++k) {
+        if (m_trust[k] == Trust::kinks) continue;
+        const Range range = rangeAt(model, {stack, stack}, k);
+        const Curvature curvature = curvatureAt(k);
+        const double off = std::log(pressure[k]) - range.middle;
+        const double allowed = (off > 0 ? curvature.above : curvature.below) * range.v + dust;
+        most = std::max(most, std::abs(off) / allowed);
+    }
+    return most;
+}
+
+double CurveBounds::strainByOrder(const SumsBox& box, const std::vector<GroupSums>& stack) {
+    if (m_has_ring) return 0;
+    const double slack = this->slack(box);
+    const auto [soft, stiff] = extremesOf(box);
+    double most = 0;
+    for (const std::size_t k : m_by_order) {
+        if (m_trust[k] != Trust::kinks) continue;
+        double low = 0, high = 0, found = 0;
+        if (!m_judge->pressures(soft, {&m_few_mm[k], 1}, {&low, 1}) ||
+            !m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&high, 1}) ||
+            !m_judge->pressures(stack, {&m_few_mm[k], 1}, {&found, 1})) {
+            continue;
+        }
+        most = std::max({most, std::log(low / found) / slack, std::log(found / high) / slack});
+    }
+    return most;
+}
+
 double CurveBounds::fall(std::size_t group) const {
-    return m_before_gap[group] ? gap_fall : m_has_seat ? seat_fall : group == 0 ? stretch_fall : 0;
+    if (m_under_clamp[group]) return 0;
+    const double width = m_width ? m_width->fall : 1;
+    return width * (m_before_gap[group] ? gap_fall : m_has_seat ? seat_fall : group == 0 ? stretch_fall : 0);
 }
 
 double CurveBounds::breadth(std::size_t group, const GroupSums& least, const GroupSums& greatest) const {
+    if (m_under_clamp[group]) return 0;
     return (1 + fall(group)) * std::log(greatest.bending_n_mm / least.bending_n_mm) +
            std::log(greatest.membrane_n_per_mm / least.membrane_n_per_mm);
 }
@@ -189,8 +235,7 @@ double CurveBounds::boundByOrder(const SumsBox& box, double enough) {
     if (m_has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
     const double slack = this->slack(box);
     if (slack > useful_slack) return 0;
-    std::vector<GroupSums> soft = box.least, stiff = box.greatest;
-    for (std::size_t g = 0; g < soft.size(); ++g) std::swap(soft[g].thickness_mm, stiff[g].thickness_mm);
+    const auto [soft, stiff] = extremesOf(box);
     double bound = 0;
     for (const std::size_t k : m_by_order) {
         if (m_trust[k] != Trust::kinks) continue;

@@ -13,6 +13,11 @@ struct SumsBox {
     std::vector<GroupSums> least, greatest; ///< by group
 };
 
+/// How many times wider than found the constants of the bounds are taken: an audit of a proof may ask for it.
+struct BoundWidth {
+    double curvature = 1, fall = 1;
+};
+
 /// Lower bounds of the deviation of all stacks of a box, without looking at them one by one.
 ///
 /// Pressure at a lift is a function of every group's bending and membrane sum. Where plates only bend and
@@ -26,11 +31,13 @@ struct SumsBox {
 /// less on the second stage).
 ///
 /// None of these constants is a theorem. Each is about twice the worst that was found on thousands of random
-/// stacks, and tests/planner/substitute_bound_test.cpp compares them afresh with each run.
+/// stacks; every proof draws stacks that it excluded and holds the constants against them (strain), and
+/// tests/planner/substitute_bound_test.cpp compares them afresh with each run.
 class CurveBounds {
 public:
     /// `judge` and what it refers to must outlive the bounds.
-    CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime);
+    CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes, Regime regime,
+                const BoundWidth* width = nullptr);
 
     /// What one stack tells of those near it.
     struct LocalModel {
@@ -44,6 +51,9 @@ public:
     /// The same about any stack, for the sums that vary in the box.
     [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(std::vector<GroupSums> centre,
                                                             const SumsBox& box);
+
+    /// Of the target's lifts, those that models and bounds are taken at.
+    [[nodiscard]] const std::vector<std::size_t>& fewLifts() const { return m_few; }
 
     struct Estimate {
         double bound = 0;         ///< no stack of the box deviates less
@@ -59,6 +69,12 @@ public:
     /// it has nothing to say. Stops as soon as the bound is at least `enough`.
     [[nodiscard]] double boundByOrder(const SumsBox& box, double enough);
 
+    /// What part of what the bounds allow for one stack uses up: 1 where the bound just holds. 0 where there
+    /// is no curve or the bound says nothing.
+    [[nodiscard]] double strain(const LocalModel& model, const std::vector<GroupSums>& stack);
+    /// The same of the bound by order on a box that holds the stack.
+    [[nodiscard]] double strainByOrder(const SumsBox& box, const std::vector<GroupSums>& stack);
+
     /// How much a group's extremes loosen the bounds: where to cut first.
     [[nodiscard]] double breadth(std::size_t group, const GroupSums& least, const GroupSums& greatest) const;
 
@@ -66,16 +82,23 @@ public:
     [[nodiscard]] double fall(std::size_t group) const;
 
 private:
+    /// Most of log p - sum e x, as a multiple of V.
+    struct Curvature {
+        double above = 0, below = 0;
+    };
     enum class Trust { bending, stretching, kinks }; ///< how a lift behaves, see above
     /// log p by the model alone, and V of its distance.
     struct Range {
         double low = 0, high = 0, middle = 0, v = 0, centred_v = 0;
     };
     [[nodiscard]] Range rangeAt(const LocalModel& model, const SumsBox& box, std::size_t few) const;
+    [[nodiscard]] Curvature curvatureAt(std::size_t few) const;
     [[nodiscard]] double slack(const SumsBox& box) const;
 
     CurveJudge* m_judge;
-    std::vector<bool> m_before_gap; ///< by group: nearer the face than some gap
+    const BoundWidth* m_width;       ///< none: as found
+    std::vector<bool> m_under_clamp; ///< by group: its stiffness has no part in the curve
+    std::vector<bool> m_before_gap;  ///< by group: nearer the face than some gap
     bool m_has_gap = false, m_has_seat = false, m_has_ring = false;
     std::vector<std::size_t> m_few; ///< indices of the lifts that bounds are taken at
     std::vector<double> m_few_mm;

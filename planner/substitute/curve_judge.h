@@ -1,24 +1,13 @@
 #pragma once
 
 #include "planner/mechanics/lift_model.h"
-#include "planner/substitute/substitute_request.h"
+#include "planner/substitute/target_curve.h"
 
-#include <optional>
+#include <map>
 #include <span>
 #include <vector>
 
 namespace shimledger::planner {
-
-/// The target's curve, where it is compared, and how much each lift counts.
-struct TargetCurve {
-    std::vector<double> lifts_mm; ///< ascending; the range of the comparison ends with the last
-    std::vector<double> pressures_mpa;
-    std::vector<double> weights;
-};
-
-/// Weights after the rules: low speed, high speed, or 1.
-[[nodiscard]] TargetCurve targetCurve(const SubstituteRules& rules, std::vector<double> lifts_mm,
-                                      std::vector<double> pressures_mpa);
 
 /// Measures stacks of one order of diameters against the target's curve.
 class CurveJudge {
@@ -29,11 +18,14 @@ public:
 
     struct Verdict {
         enum class Kind { measured, worse, unsolved } kind = Kind::unsolved;
-        double deviation = 0;              ///< weighted; of `measured` only
-        std::vector<double> pressures_mpa; ///< of `measured` only
+        double at_lift_mm = 0; ///< where it deviates most
+        double deviation =
+            0; ///< weighted, the largest over the range, between the lifts too; of `measured` only
+        std::vector<double> pressures_mpa; ///< at the lifts; of `measured` only
     };
     /// Weighs a stack; `worse` as soon as one lift alone deviates by `limit` or more.
-    [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit);
+    /// Peaks between the lifts are looked for only where what is found before is below `closer_below`.
+    [[nodiscard]] Verdict weigh(std::span<const GroupSums> sums, double limit, double closer_below = 1e300);
 
     /// Pressures at some of the lifts (ascending); false where there is no equilibrium.
     [[nodiscard]] bool pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
@@ -42,6 +34,12 @@ public:
     [[nodiscard]] const TargetCurve& target() const { return *m_target; }
 
 private:
+    struct Point {
+        double target = 0, stack = 0; ///< pressures
+    };
+    using Points = std::map<double, Point>; ///< by lift
+    [[nodiscard]] std::vector<double> possiblePeaks(const Points& points, double most) const;
+
     LiftModel m_model;
     LiftWorkspace m_workspace;
     Regime m_regime;

@@ -30,9 +30,13 @@ std::vector<int> groupsThatMustChange(const SearchFrame& frame) {
             if (baseOf(g) < 0 || baseOf(other) < 0) continue;
             const std::vector<int>& a = countsOf(g);
             const std::vector<int>& b = countsOf(other);
+            // Of one size, whatever it was read to measure: another lot will do.
+            std::map<Length, std::int64_t> left;
             for (std::size_t k = 0; k < a.size(); ++k) {
-                shared_short = shared_short || a[k] + b[k] > frame.kinds[at(g)][k].per_stack;
+                const DiscKind& kind = frame.kinds[at(g)][k];
+                left[kind.thickness] += kind.per_stack - a[k] - b[k];
             }
+            for (const auto& [size, pieces] : left) shared_short = shared_short || pieces < 0;
         }
         if (baseOf(g) < 0 || shared_short) groups.push_back(g);
     }

@@ -12,13 +12,13 @@ namespace {
 
 /// Sums to a millionth of a micrometre: equal for every purpose.
 struct SumsKey {
-    std::int64_t thickness = 0, cube = 0;
+    std::int64_t nominal = 0, thickness = 0, cube = 0;
     bool operator==(const SumsKey&) const = default;
 };
 
 struct SumsKeyHash {
     std::size_t operator()(const SumsKey& key) const {
-        return std::hash<std::int64_t>()(key.cube * 1'000'003 + key.thickness);
+        return std::hash<std::int64_t>()((key.cube * 1'000'003 + key.thickness) * 1'000'003 + key.nominal);
     }
 };
 
@@ -105,28 +105,95 @@ private:
         m_counts[kind] = 0;
     }
 
+    /// Adds what a leg gets of one size: `least` and `most` of its readings, against the mean.
+    struct Reach {
+        double thickness_mm = 0, cube_mm3 = 0;
+        void add(double reading_mm, double pieces) {
+            thickness_mm += pieces * reading_mm;
+            cube_mm3 += pieces * reading_mm * reading_mm * reading_mm;
+        }
+    };
+
+    /// Between what the sums of any leg lie; none where all legs get the same.
+    [[nodiscard]] std::shared_ptr<const LegRange> legRange(const GroupSums& mean) const {
+        Reach least, most, middle;
+        bool differ = false;
+        for (std::size_t first = 0, past = 0; first < m_kinds.size(); first = past) {
+            std::vector<double> readings; // that the legs may get one or another of
+            int each = 0;                 // how many of them every leg gets
+            for (past = first; past < m_kinds.size() && m_kinds[past].thickness == m_kinds[first].thickness;
+                 ++past) {
+                const DiscKind& kind = m_kinds[past];
+                const int count = m_counts[past];
+                // Groups of one outline: which of them gets which lot is not told by what is pulled.
+                if (!m_limits.collapse) {
+                    each += count;
+                    if (kind.mixed)
+                        readings.insert(readings.end(), kind.pieces_mm.begin(), kind.pieces_mm.end());
+                    else
+                        readings.push_back(kind.effective_mm);
+                } else if (kind.mixed && count > 0) {
+                    each += count;
+                    readings.insert(readings.end(), kind.pieces_mm.begin(), kind.pieces_mm.end());
+                }
+                if (kind.mixed || !m_limits.collapse) {
+                    middle.thickness_mm += count * kind.effective_mm;
+                    middle.cube_mm3 += count * kind.effective_cube_mm3;
+                }
+            }
+            std::sort(readings.begin(), readings.end());
+            differ = differ || (each > 0 && readings.front() != readings.back());
+            for (int piece = 0; piece < each; ++piece) {
+                const std::size_t place = m_limits.collapse ? static_cast<std::size_t>(piece) : 0;
+                least.add(readings[place], 1);
+                most.add(readings[readings.size() - 1 - place], 1);
+            }
+        }
+        if (!differ) return nullptr;
+        const double modulus = m_group.elastic_modulus_mpa;
+        const auto moved = [&](const Reach& reach) {
+            const double thickness = reach.thickness_mm - middle.thickness_mm;
+            return GroupSums{mean.thickness_mm + thickness,
+                             mean.bending_n_mm + modulus * (reach.cube_mm3 - middle.cube_mm3),
+                             mean.membrane_n_per_mm + modulus * thickness};
+        };
+        return std::make_shared<const LegRange>(LegRange{moved(least), moved(most)});
+    }
+
+    /// Of states of equal sums: one is at least as good as the other in all that the rules and choices ask.
+    static bool covers(const GroupState& a, const GroupState& b) {
+        return a.discs <= b.discs && a.discs_changed <= b.discs_changed && a.cost <= b.cost;
+    }
+
     void keep(const Partial& sums) {
-        GroupState state{m_counts, sums.thickness, {}, sums.discs, 0, sums.cost};
+        GroupState state{m_counts, sums.thickness, {}, sums.discs, 0, sums.cost, {}};
         state.sums = {sums.thickness_mm, sums.cube_mm3 * m_group.elastic_modulus_mpa,
                       sums.thickness_mm * m_group.elastic_modulus_mpa};
         state.discs_changed = std::max(sums.missing, sums.discs - m_group.discs);
-        if (!m_limits.collapse) {
+        state.legs = legRange(state.sums);
+        if (!m_limits.collapse || state.legs) {
             m_list.states.push_back(std::move(state));
             return;
         }
-        const SumsKey key{std::llround(sums.thickness_mm * 1e9), std::llround(sums.cube_mm3 * 1e12)};
+        SumsKey key{sums.thickness.micrometres(), std::llround(sums.thickness_mm * 1e9),
+                    std::llround(sums.cube_mm3 * 1e12)};
+        if (m_group.under_clamp) { // the curve does not ask how stiff it is: only thickness tells them apart
+            key.cube = 0;
+            state.sums.bending_n_mm = state.sums.membrane_n_per_mm;
+        }
         const int none = -1;
         const auto head = m_head.try_emplace(key, none).first;
         for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
             const GroupState& other = m_list.states[static_cast<std::size_t>(i)];
-            if (other.discs_changed <= state.discs_changed && other.cost <= state.cost) return;
+            if (covers(other, state)) return;
         }
         for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
             GroupState& other = m_list.states[static_cast<std::size_t>(i)];
-            if (state.discs_changed > other.discs_changed || state.cost > other.cost) continue;
+            if (!covers(state, other)) continue;
             other = std::move(state);
             return;
         }
+        m_next.resize(m_list.states.size(), -1); // those that are in no chain
         m_next.push_back(head->second);
         head->second = static_cast<int>(m_list.states.size());
         m_list.states.push_back(std::move(state));

@@ -5,19 +5,26 @@
 
 #include <cstdint>
 #include <functional>
+#include <memory>
 #include <vector>
 
 namespace shimledger::planner {
+
+/// Between which sums those of any leg lie, where the legs get discs of different readings.
+struct LegRange {
+    GroupSums least, greatest;
+};
 
 /// One way to fill a group; only the collapsed sums matter to the curve.
 struct GroupState {
     std::vector<int> counts; ///< by kind of the group's outline
     Length thickness;        ///< nominal sum: height, and the gap of a crossover
-    GroupSums sums;          ///< with effective thicknesses
+    GroupSums sums;          ///< with effective thicknesses, mean of the legs
     int discs = 0;
     int discs_changed =
         0; ///< discs of the target's group that are not in it, or discs added beyond their number
-    std::int64_t cost = 0; ///< hundredths, one stack
+    std::int64_t cost = 0;                ///< hundredths, one stack
+    std::shared_ptr<const LegRange> legs; ///< none: the legs are alike
 };
 
 struct StateLimits {
@@ -36,8 +43,8 @@ struct GroupStateList {
     bool more_with_changes = false; ///< some were left out for changing too much
 };
 
-/// Everything a group could be made of within the limits; of equal sums only what no other beats in both
-/// changes and cost. `kinds` of one size lie together.
+/// Everything a group could be made of within the limits; of equal sums (and height) only what no other beats
+/// in number of discs, changes and cost. `kinds` of one size lie together.
 [[nodiscard]] GroupStateList groupStates(const StackSpec& target, const TargetGroup& group,
                                          const std::vector<DiscKind>& kinds, const StateLimits& limits);
 

@@ -28,7 +28,7 @@ std::map<std::pair<std::optional<bool>, std::size_t>, GroupSums> baseSums(const 
         if (frame.moved_groups > 0) continue;
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const GroupChoices& group = *frame.choices[g];
-            if (group.base >= 0 && (frame.under_clamp[g] || !(frame.free[g] || search.variesReadings())))
+            if (group.base >= 0 && !(frame.free[g] || search.variesReadings()))
                 sums[{frame.used, g}] = group.states[static_cast<std::size_t>(group.base)].sums;
         }
     }
@@ -72,7 +72,7 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
     const SearchFrame& frame = search.frame(best->frame);
     answer.counts = countsOf(frame, *best);
     answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
-    answer.proposal = buildProposal(m_request, frame, *best, m_target.lifts_mm, m_target.pressures_mpa);
+    answer.proposal = buildProposals(m_request, m_target, {{&frame, best}}).front();
     answer.proposal->merits.closest = true;
     if (search.ownTarget()) return answer; // costs nothing
     answer.cost = best->deviation;

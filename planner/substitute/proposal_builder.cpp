@@ -1,17 +1,21 @@
 #include "planner/substitute/proposal_builder.h"
 
+#include "planner/substitute/curve_judge.h"
 #include "planner/substitute/leg_split.h"
 
 #include <algorithm>
 #include <cmath>
 #include <map>
 #include <optional>
+#include <stdexcept>
 #include <tuple>
 #include <utility>
 
 namespace shimledger::planner {
 
 namespace {
+
+constexpr int many_lifts = 100;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -94,9 +98,35 @@ void dealPulls(std::vector<Pull>& pulls, int legs) {
     for (std::size_t i = 0; i < pulls.size(); ++i) pulls[i].per_leg = lots[i].per_leg;
 }
 
+/// All that the stack pulls, by bin in walking order, dealt to the legs.
+std::vector<Pull> pullsOf(const SubstituteRequest& request, const SearchFrame& frame,
+                          const std::vector<int>& state) {
+    std::vector<Pull> pulls;
+    std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
+    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
+        auto& lots_left = left[{frame.groups[g].od, frame.groups[g].id}];
+        if (lots_left.empty()) {
+            for (const DiscKind& kind : frame.kinds[g]) {
+                lots_left.emplace_back();
+                for (const auto& lot : kind.lots) lots_left.back().push_back(lot.second);
+            }
+        }
+        const std::vector<int>& counts = frame.choices[g]->states[at(state[g])].counts;
+        for (std::size_t k = 0; k < counts.size(); ++k)
+            addPulls(request, frame.kinds[g][k], lots_left[k], counts[k], pulls);
+    }
+    std::sort(pulls.begin(), pulls.end(), [](const Pull& a, const Pull& b) {
+        return std::tie(a.walking_order, a.bin, a.od, a.thickness, a.used) <
+               std::tie(b.walking_order, b.bin, b.od, b.thickness, b.used);
+    });
+    dealPulls(pulls, request.legs);
+    return pulls;
+}
+
 /// What each leg's groups add up to when their discs are taken from the pulls in walking order.
 std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request, const SearchFrame& frame,
-                                               const EvaluatedStack& stack, const std::vector<Pull>& pulls) {
+                                               const std::vector<int>& state,
+                                               const std::vector<Pull>& pulls) {
     std::vector<std::vector<GroupSums>> sums(at(request.legs), std::vector<GroupSums>(frame.groups.size()));
     for (std::size_t leg = 0; leg < sums.size(); ++leg) {
         std::vector<std::int64_t> left;
@@ -105,9 +135,8 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
             std::map<Length, std::int64_t> wanted;
-            const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
-            for (std::size_t k = 0; k < state.counts.size(); ++k)
-                wanted[frame.kinds[g][k].thickness] += state.counts[k];
+            const std::vector<int>& counts = frame.choices[g]->states[at(state[g])].counts;
+            for (std::size_t k = 0; k < counts.size(); ++k) wanted[frame.kinds[g][k].thickness] += counts[k];
             for (std::size_t i = 0; i < pulls.size(); ++i) {
                 if (pulls[i].od != group.od) continue;
                 const std::int64_t taken = std::min(left[i], wanted[pulls[i].thickness]);
@@ -125,64 +154,137 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
     return sums;
 }
 
-/// Largest difference between two legs' curves, from the lots that each really gets.
-double legDifference(const SubstituteRequest& request, const SearchFrame& frame,
-                     const std::vector<std::vector<GroupSums>>& sums, const std::vector<double>& lifts_mm) {
-    bool alike = true;
-    for (const auto& leg : sums) alike = alike && leg == sums.front();
-    if (alike) return 0;
-    const LiftModel model(request.target->valve(), frame.shapes);
-    LiftWorkspace workspace = model.makeWorkspace();
-    std::vector<double> first(lifts_mm.size()), other(lifts_mm.size());
+/// The curves of the legs of one stack, those that are alike once.
+class LegCurves {
+public:
+    LegCurves(const SubstituteRequest& request, const TargetCurve& target, const SearchFrame& frame,
+              const std::vector<std::vector<GroupSums>>& sums)
+        : m_judge(request.target->valve(), frame.shapes, request.rules.regime, target) {
+        for (const auto& leg : sums) {
+            const auto known = std::find_if(m_sums.begin(), m_sums.end(),
+                                            [&](const auto& other) { return alike(leg, other); });
+            m_of_leg.push_back(static_cast<std::size_t>(known - m_sums.begin()));
+            if (known == m_sums.end()) m_sums.push_back(leg);
+        }
+    }
+
+    /// By leg.
+    [[nodiscard]] std::vector<std::vector<double>> at(const std::vector<double>& lifts_mm) {
+        std::vector<std::vector<double>> different(m_sums.size(), std::vector<double>(lifts_mm.size()));
+        for (std::size_t i = 0; i < m_sums.size(); ++i) {
+            if (!m_judge.pressures(m_sums[i], lifts_mm, different[i]))
+                throw std::logic_error("a stack that was found has no curve any more");
+        }
+        std::vector<std::vector<double>> curves;
+        curves.reserve(m_of_leg.size());
+        for (const std::size_t leg : m_of_leg) curves.push_back(different[leg]);
+        return curves;
+    }
+
+    /// Where one of them deviates most.
+    [[nodiscard]] double worstLift() {
+        CurveJudge::Verdict worst;
+        constexpr double any_deviation = 1e300;
+        for (const std::vector<GroupSums>& leg : m_sums) {
+            const CurveJudge::Verdict verdict = m_judge.weigh(leg, any_deviation);
+            if (verdict.deviation > worst.deviation) worst = verdict;
+        }
+        // And many lifts more, for what does not show from a few.
+        std::vector<double> many;
+        const double range = m_judge.target().lifts_mm.back();
+        for (int i = 1; i < many_lifts; ++i) many.push_back(range * i / many_lifts);
+        const std::vector<double> wanted_mpa = m_judge.target().pressures_at(many);
+        if (wanted_mpa.empty()) return worst.at_lift_mm;
+        for (const std::vector<double>& leg : at(many)) {
+            for (std::size_t i = 0; i < many.size(); ++i) {
+                const double off = std::abs(leg[i] / wanted_mpa[i] - 1);
+                if (off <= worst.deviation) continue;
+                worst.deviation = off;
+                worst.at_lift_mm = many[i];
+            }
+        }
+        return worst.at_lift_mm;
+    }
+
+private:
+    /// The same readings, added in another order, are the same.
+    static bool alike(const std::vector<GroupSums>& a, const std::vector<GroupSums>& b) {
+        constexpr double rounding = 1e-12;
+        const auto same = [](double x, double y) { return std::abs(x - y) <= rounding * std::abs(y); };
+        return std::equal(a.begin(), a.end(), b.begin(), [&](const GroupSums& x, const GroupSums& y) {
+            return same(x.thickness_mm, y.thickness_mm) && same(x.bending_n_mm, y.bending_n_mm) &&
+                   same(x.membrane_n_per_mm, y.membrane_n_per_mm);
+        });
+    }
+
+    CurveJudge m_judge;
+    std::vector<std::vector<GroupSums>> m_sums;
+    std::vector<std::size_t> m_of_leg;
+};
+
+/// Figures of the legs' curves, of which the one that deviates most is told.
+void tellCurves(const std::vector<std::vector<double>>& legs, SubstituteProposal& proposal) {
+    for (const std::vector<double>& leg : legs) {
+        const CurveDeviation deviation = compareCurves(proposal.lifts_mm, proposal.target_pressures_mpa, leg);
+        proposal.leg_deviations.push_back(deviation.signed_deviation);
+        if (proposal.pressures_mpa.empty() || deviation.max_deviation > proposal.deviation.max_deviation) {
+            proposal.deviation = deviation;
+            proposal.pressures_mpa = leg;
+        }
+    }
+    proposal.leg_difference = legDifference(legs);
+}
+
+} // namespace
+
+double legDifference(const std::vector<std::vector<double>>& legs) {
     double largest = 0;
-    if (!model.pressuresAtLifts(sums.front(), lifts_mm, request.rules.regime, workspace, first).converged)
-        return 0;
-    for (std::size_t leg = 1; leg < sums.size(); ++leg) {
-        if (!model.pressuresAtLifts(sums[leg], lifts_mm, request.rules.regime, workspace, other).converged)
-            return 0;
-        for (std::size_t i = 0; i < lifts_mm.size(); ++i)
-            largest = std::max(largest, std::abs(other[i] / first[i] - 1));
+    for (std::size_t i = 0; i < legs.front().size(); ++i) {
+        double least = legs.front()[i], most = least;
+        for (const std::vector<double>& leg : legs) {
+            least = std::min(least, leg[i]);
+            most = std::max(most, leg[i]);
+        }
+        largest = std::max(largest, most / least - 1);
     }
     constexpr double rounding = 1e-9; // the same readings, added in another order
     return largest < rounding ? 0 : largest;
 }
 
-} // namespace
+std::vector<std::vector<GroupSums>> legSums(const SubstituteRequest& request, const SearchFrame& frame,
+                                            const std::vector<int>& state) {
+    return sumsOfLegs(request, frame, state, pullsOf(request, frame, state));
+}
 
-SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchFrame& frame,
-                                 const EvaluatedStack& stack, const std::vector<double>& lifts_mm,
-                                 const std::vector<double>& target_pressures_mpa) {
-    SubstituteProposal proposal;
-    std::map<std::pair<Length, Length>, std::vector<std::vector<std::int64_t>>> left; // by outline, kind, lot
-    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        const GroupState& state = frame.choices[g]->states[at(stack.state[g])];
-        addRows(request, frame, g, state, proposal.rows);
-        auto& lots_left = left[{frame.groups[g].od, frame.groups[g].id}];
-        if (lots_left.empty()) {
-            for (const DiscKind& kind : frame.kinds[g]) {
-                lots_left.emplace_back();
-                for (const auto& lot : kind.lots) lots_left.back().push_back(lot.second);
-            }
-        }
-        for (std::size_t k = 0; k < state.counts.size(); ++k) {
-            addPulls(request, frame.kinds[g][k], lots_left[k], state.counts[k], proposal.pulls);
-        }
+std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request, const TargetCurve& target,
+                                               const std::vector<FramedStack>& stacks) {
+    const TargetCurve plain = unweighted(target); // what is told is not weighted
+    std::vector<SubstituteProposal> proposals;
+    std::vector<LegCurves> curves;
+    std::vector<double> lifts = target.lifts_mm;
+    curves.reserve(stacks.size());
+    for (const auto& [frame, stack] : stacks) {
+        SubstituteProposal& proposal = proposals.emplace_back();
+        for (std::size_t g = 0; g < frame->groups.size(); ++g)
+            addRows(request, *frame, g, frame->choices[g]->states[at(stack->state[g])], proposal.rows);
+        proposal.pulls = pullsOf(request, *frame, stack->state);
+        proposal.height_change = stack->height_change;
+        proposal.discs_changed = stack->discs_changed;
+        proposal.replacement_cost = stack->cost * request.legs;
+        curves.emplace_back(request, plain, *frame,
+                            sumsOfLegs(request, *frame, stack->state, proposal.pulls));
+        if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
     }
-    std::sort(proposal.pulls.begin(), proposal.pulls.end(), [](const Pull& a, const Pull& b) {
-        return std::tie(a.walking_order, a.bin, a.od, a.thickness, a.used) <
-               std::tie(b.walking_order, b.bin, b.od, b.thickness, b.used);
-    });
-    dealPulls(proposal.pulls, request.legs);
-    proposal.deviation = compareCurves(lifts_mm, target_pressures_mpa, stack.pressures_mpa);
-    proposal.lifts_mm = lifts_mm;
-    proposal.target_pressures_mpa = target_pressures_mpa;
-    proposal.pressures_mpa = stack.pressures_mpa;
-    proposal.height_change = stack.height_change;
-    proposal.discs_changed = stack.discs_changed;
-    proposal.replacement_cost = stack.cost * request.legs;
-    proposal.leg_difference =
-        legDifference(request, frame, sumsOfLegs(request, frame, stack, proposal.pulls), lifts_mm);
-    return proposal;
+    std::sort(lifts.begin(), lifts.end());
+    lifts.erase(std::unique(lifts.begin(), lifts.end()), lifts.end());
+    const std::vector<double> wanted_mpa = target.pressures_at(lifts);
+    if (wanted_mpa.empty()) throw std::logic_error("the target has no curve any more");
+    for (std::size_t i = 0; i < proposals.size(); ++i) {
+        proposals[i].lifts_mm = lifts;
+        proposals[i].target_pressures_mpa = wanted_mpa;
+        tellCurves(curves[i].at(lifts), proposals[i]);
+    }
+    return proposals;
 }
 
 } // namespace shimledger::planner

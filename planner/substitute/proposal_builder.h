@@ -2,15 +2,29 @@
 
 #include "planner/substitute/box_search.h"
 #include "planner/substitute/substitute_result.h"
+#include "planner/substitute/target_curve.h"
 
 #include <vector>
 
 namespace shimledger::planner {
 
-/// Rows, pulls by bin and leg, and figures of one evaluated stack.
-[[nodiscard]] SubstituteProposal buildProposal(const SubstituteRequest& request, const SearchFrame& frame,
-                                               const EvaluatedStack& stack,
-                                               const std::vector<double>& lifts_mm,
-                                               const std::vector<double>& target_pressures_mpa);
+/// A stack and the frame whose states it names.
+struct FramedStack {
+    const SearchFrame* frame = nullptr;
+    const EvaluatedStack* stack = nullptr;
+};
+
+/// Rows, pulls by bin and leg, and figures. All have the same lifts: those of the comparison, and one for
+/// each proposal where it deviates most. The curve and the deviation are those of the leg that deviates most.
+[[nodiscard]] std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
+                                                             const TargetCurve& target,
+                                                             const std::vector<FramedStack>& stacks);
+
+/// Largest part of the pressure by which the legs' curves, taken at the same lifts, differ.
+[[nodiscard]] double legDifference(const std::vector<std::vector<double>>& legs);
+
+/// What each leg's groups add up to, with the discs that it is dealt. `state` by group.
+[[nodiscard]] std::vector<std::vector<GroupSums>>
+legSums(const SubstituteRequest& request, const SearchFrame& frame, const std::vector<int>& state);
 
 } // namespace shimledger::planner

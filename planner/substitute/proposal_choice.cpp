@@ -30,7 +30,7 @@ std::vector<std::pair<std::size_t, ProposalMerits>> chooseProposals(const Search
     for (std::size_t i = 0; i < order.size(); ++i) order[i] = i;
     const auto key = [&](std::size_t i) {
         const EvaluatedStack& s = stacks[i];
-        return std::tie(s.deviation, s.discs_changed, s.cost, s.frame, s.state);
+        return std::tie(s.deviation, s.leg_difference, s.discs_changed, s.cost, s.frame, s.state);
     };
     std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return key(a) < key(b); });
     for (const std::size_t i : order) {

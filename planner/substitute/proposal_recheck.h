@@ -1,5 +1,6 @@
 #pragma once
 
+#include "planner/mechanics/plate_tables.h"
 #include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
 
@@ -11,12 +12,12 @@
 namespace shimledger::planner {
 
 /// Checks proposals against their request without any code of the search: pulls against stock, bins and
-/// reserves, pulls against rows, every rule, and the whole curve, solved from nothing on the search's own
-/// grid and on the fine one. The target's curves and the plates' tables are made once for all proposals.
+/// reserves, pulls against rows, every rule, and the whole curve of every leg, solved from nothing on the
+/// search's own grid. The target's curves and the plates' tables are made once for all proposals.
 class ProposalRecheck {
 public:
     /// The request must have a target, and outlive this.
-    explicit ProposalRecheck(const SubstituteRequest& request);
+    explicit ProposalRecheck(const SubstituteRequest& request, const GridOptions& grid = {});
     ~ProposalRecheck();
     ProposalRecheck(const ProposalRecheck&) = delete;
     ProposalRecheck& operator=(const ProposalRecheck&) = delete;
@@ -24,11 +25,21 @@ public:
     /// What is wrong, one sentence each; empty when all is well.
     [[nodiscard]] std::vector<std::string> faultsOf(const SubstituteProposal& proposal);
 
+    /// The deviation on the fine grid, at the lifts of the proposal; none where there is no curve. No fault
+    /// where it is another one: the search's grid is then not good enough for this stack.
+    [[nodiscard]] std::optional<double> fineDeviation(const SubstituteProposal& proposal);
+
 private:
     using Curve = std::optional<std::vector<double>>; ///< none where there is no equilibrium
     class Grid;
     void checkCurve(const SubstituteProposal& proposal, const StackSpec& built,
                     std::vector<std::string>& faults);
+    struct Worst {
+        double deviation = 0, lift_mm = 0;
+    };
+    static std::optional<Worst> worstLeg(Grid& grid, const SubstituteProposal& proposal,
+                                         const StackSpec& built, const std::vector<double>& lifts_mm);
+    [[nodiscard]] StackSpec builtStack(const SubstituteProposal& proposal) const;
 
     const SubstituteRequest& m_request;
     std::unique_ptr<Grid> m_own, m_fine;

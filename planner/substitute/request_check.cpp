@@ -28,8 +28,14 @@ std::string whatIsWrongWithTarget(const SubstituteRequest& request) {
                " discs in a stack, but the target has " + std::to_string(groups.size()) +
                " groups of one OD, each of which needs at least one disc.";
     }
-    if (!request.rules.face_od_fixed) return {};
+    const auto rows = static_cast<int>(target.rows().size());
+    for (const int row : request.rules.rows_that_may_move) {
+        if (row >= 1 && row <= rows) continue;
+        return "Row " + std::to_string(row) + " is to move, but the target has the rows 1 to " +
+               std::to_string(rows) + ".";
+    }
     const TargetGroup& face = groups.front();
+    if (odReach(request.rules, face) > Length()) return {};
     const bool held = std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& item) {
         return item.od == face.od && item.id == face.id;
     });
@@ -56,7 +62,8 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.crossover_gap_tolerance < Length())
         return "The crossover's gap tolerance must not be negative.";
     if (rules.od_step < Length()) return "The OD step must not be negative.";
-    if ((!rules.keep_every_od || !rules.face_od_fixed) && rules.od_step == Length()) {
+    if ((!rules.keep_every_od || !rules.face_od_fixed || !rules.rows_that_may_move.empty()) &&
+        rules.od_step == Length()) {
         return "The rules let ODs move, but by a step of 0 mm: give the step, or keep every OD.";
     }
     if (rules.most_other_groups_changed < 0)
@@ -64,6 +71,8 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.most_discs_changed && *rules.most_discs_changed < 0) {
         return "The number of discs that may change must not be negative.";
     }
+    if (rules.most_groups_moved < 0)
+        return "The number of groups that may stand at another OD must not be negative.";
     if (rules.most_discs < 1) return "The number of discs in a stack must be at least 1.";
     if (rules.keep_in_stock < 0) return "The number of discs to keep in stock must not be negative.";
     if (!(rules.low_speed_weight >= 0) || !(rules.high_speed_weight >= 0) ||

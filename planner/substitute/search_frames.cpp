@@ -11,38 +11,57 @@ namespace shimledger::planner {
 namespace {
 
 constexpr int any_number = 1 << 20;
+constexpr std::size_t most_frames = 4000;
 constexpr std::size_t spare = 4; // a list may be so many times longer than wanted
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
 }
 
-bool clampWide(const StackSpec& target, const TargetGroup& group) {
-    return group.od <= target.valve().clamp_od;
-}
-
-/// Other ODs that a group may take: same order towards both neighbours, wider than the clamp.
+/// Other ODs that the rules and the drawers allow a group, whatever its neighbours do: wider than the clamp.
 std::vector<Length> otherOds(const SubstituteRequest& request, const UsableStock& stock,
                              const std::vector<TargetGroup>& groups, std::size_t g) {
     const TargetGroup& group = groups[g];
-    std::vector<Length> result;
-    if (clampWide(*request.target, group)) return result;
     const ValveGeometry& valve = request.target->valve();
     // The face covers the ports and, where there is one, the seat.
     const Length narrowest =
         g == 0 ? std::max(valve.port_outer_diameter, valve.seat_diameter.value_or(Length())) : Length();
     const Length reach = odReach(request.rules, group);
+    std::vector<Length> result;
     for (const Length od : stock.ods(group.id)) {
         const Length distance = od > group.od ? od - group.od : group.od - od;
-        if (od == group.od || distance > reach || od <= valve.clamp_od || od < narrowest) continue;
-        const auto same_side = [&](const TargetGroup& other) {
-            return (other.od < group.od) == (other.od < od) && other.od != od;
-        };
-        if (g > 0 && !same_side(groups[g - 1])) continue;
-        if (g + 1 < groups.size() && !same_side(groups[g + 1])) continue;
-        result.push_back(od);
+        if (od != group.od && distance <= reach && od > valve.clamp_od && od >= narrowest)
+            result.push_back(od);
     }
     return result;
+}
+
+/// Neighbours keep their order: one wider than the other stays so, and no two of one bore become one group.
+bool sameOrder(const std::vector<TargetGroup>& from, const std::vector<TargetGroup>& to) {
+    for (std::size_t g = 1; g < from.size(); ++g) {
+        if (from[g - 1].od == to[g - 1].od && from[g].od == to[g].od) continue;
+        if (to[g - 1].od == to[g].od || (from[g - 1].od < from[g].od) != (to[g - 1].od < to[g].od))
+            return false;
+    }
+    return true;
+}
+
+/// Every way to move `left` more groups, from group `g` on, of which only the orders of the target are kept.
+/// A group may go where another one makes room for it.
+void moveGroups(const std::vector<TargetGroup>& target, const std::vector<std::vector<Length>>& ods,
+                std::size_t g, int left, std::vector<TargetGroup>& moved,
+                const std::function<void(const std::vector<TargetGroup>&)>& use) {
+    if (left == 0) {
+        if (sameOrder(target, moved)) use(moved);
+        return;
+    }
+    for (; g < target.size(); ++g) {
+        for (const Length od : ods[g]) {
+            moved[g].od = od;
+            moveGroups(target, ods, g + 1, left - 1, moved, use);
+        }
+        moved[g].od = target[g].od;
+    }
 }
 
 /// True where the drawers can give the group just the discs that the target has, if no other job takes any.
@@ -88,19 +107,6 @@ Length greatestThickness(const SubstituteRequest& request, const SearchFrame& fr
     return greatest;
 }
 
-/// A group under the clamp has no part in the curve: only its one most fitting state is kept.
-void keepOnlyBest(const TargetGroup& group, std::vector<GroupState>& states) {
-    const auto better = [&](const GroupState& a, const GroupState& b) {
-        const auto off = [&](const GroupState& s) {
-            return std::abs((s.thickness - group.thickness).micrometres());
-        };
-        return std::tuple(off(a), a.discs_changed, a.cost, a.discs) <
-               std::tuple(off(b), b.discs_changed, b.cost, b.discs);
-    };
-    const auto best = std::min_element(states.begin(), states.end(), better);
-    if (best != states.end()) states = {*best};
-}
-
 /// Lots of one size may have been measured: the target's own state is the one nearest its nominal curve.
 int ownState(const TargetGroup& group, const std::vector<GroupState>& states) {
     int own = -1;
@@ -138,9 +144,6 @@ public:
         }
         frame.groups = std::move(groups);
         frame.used = m_stock.usedDiscs();
-        for (const TargetGroup& group : frame.groups)
-            frame.under_clamp.push_back(clampWide(*m_request.target, group) &&
-                                        sharing[{group.od, group.id}] == 1);
         for (std::size_t g = 0; m_terms && g < frame.groups.size(); ++g)
             frame.free.push_back(m_terms->contested.at(frame.used)[g] ||
                                  frame.groups[g].od != targetOd(frame.groups[g]));
@@ -176,13 +179,13 @@ private:
         list.more = list.more || states.more_with_changes;
         auto made = std::make_shared<GroupChoices>();
         made->states = std::move(states.states);
-        const bool under_clamp = clampWide(*m_request.target, group) && alone;
-        if (under_clamp) keepOnlyBest(group, made->states);
         made->tree = StateTree(made->states);
         if (group.od == targetOd(group)) made->base = ownState(group, made->states);
-        // What lies under the clamp does not matter to the curve, so it never counts as short.
-        if (under_clamp && !made->states.empty()) made->base = 0;
-        if (m_terms && !under_clamp) made->own_states_alone = ownStatesAlone(group, frame.kinds[g], limits);
+        made->own_states = static_cast<int>(
+            std::count_if(made->states.begin(), made->states.end(), [&](const GroupState& state) {
+                return made->base >= 0 && state.discs_changed == 0;
+            }));
+        if (m_terms) made->own_states_alone = ownStatesAlone(group, frame.kinds[g], limits);
         known = made;
         return made;
     }
@@ -200,7 +203,7 @@ private:
                                 StateLimits limits) const {
         const int most = m_request.rules.most_discs_changed.value_or(any_number);
         GroupStateList found;
-        for (int changed = std::min(1, most);; changed = std::min(most, changed + 1 + changed / 2)) {
+        for (int changed = std::min(1, most);; changed = std::min(most, changed + 1)) {
             limits.most_changed = changed;
             found = groupStates(*m_request.target, group, kinds, limits);
             if (changed == most) found.more_with_changes = false; // by the rules
@@ -237,13 +240,17 @@ FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stoc
                        const std::function<bool()>& may_go_on, const SharedTerms* terms) {
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
     FrameMaker maker(request, stock, states_wanted, may_go_on, terms);
-    maker.add(groups);
-    for (std::size_t g = 0; g < groups.size(); ++g) {
-        for (const Length od : otherOds(request, stock, groups, g)) {
-            std::vector<TargetGroup> moved = groups;
-            moved[g].od = od;
-            maker.add(std::move(moved));
-        }
+    std::vector<std::vector<Length>> ods;
+    for (std::size_t g = 0; g < groups.size(); ++g) ods.push_back(otherOds(request, stock, groups, g));
+    const int most = std::min(request.rules.most_groups_moved, static_cast<int>(groups.size()));
+    for (int count = 0; count <= most; ++count) {
+        std::vector<TargetGroup> moved = groups;
+        moveGroups(groups, ods, 0, count, moved, [&](const std::vector<TargetGroup>& frame) {
+            if (maker.list.frames.size() < most_frames)
+                maker.add(frame);
+            else
+                maker.list.cut_short = true;
+        });
     }
     return std::move(maker.list);
 }

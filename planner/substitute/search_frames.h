@@ -8,13 +8,13 @@
 namespace shimledger::planner {
 
 /// The orders of diameters that the rules allow, the target's own first, with the states of every group.
-/// Besides it: each crossover at another OD within its tolerance, and, unless their ODs are kept, the face
-/// and each taper at a neighbouring OD; one group is moved at a time, and the order of diameters stays. Of
-/// each group the states that change least are listed: all within the rules, or, where there are many, at
-/// least `states_wanted` of them.
+/// Besides it: crossovers at another OD within their tolerance, and, unless their ODs are kept, the face
+/// and tapers at a neighbouring OD; at most `most_groups_moved` of them at once, and the order of diameters
+/// stays. Of each group the states that change least are listed: all within the rules, or, where there are
+/// many, at least `states_wanted` of them.
 struct FrameList {
     std::vector<SearchFrame> frames;
-    bool cut_short = false; ///< a group had too many states to list, or `may_go_on` said no
+    bool cut_short = false; ///< too many orders, too many states of a group, or `may_go_on` said no
     bool more = false;      ///< further states change more discs and were left out
 };
 [[nodiscard]] FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stock,

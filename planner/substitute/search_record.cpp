@@ -16,14 +16,15 @@ std::int64_t magnitude(Length length) {
 
 /// True where `a` is at least as good as `b` in every respect.
 bool covers(const EvaluatedStack& a, const EvaluatedStack& b) {
-    return a.deviation <= b.deviation && a.discs_changed <= b.discs_changed &&
-           magnitude(a.height_change) <= magnitude(b.height_change) && a.cost <= b.cost;
+    return a.deviation <= b.deviation && a.leg_difference <= b.leg_difference &&
+           a.discs_changed <= b.discs_changed && magnitude(a.height_change) <= magnitude(b.height_change) &&
+           a.cost <= b.cost;
 }
 
 bool better(SearchGoal goal, const EvaluatedStack& a, const EvaluatedStack& b) {
     const auto key = [&](const EvaluatedStack& s) {
-        return std::tuple(measureOf(goal, s), s.deviation, s.discs_changed, magnitude(s.height_change),
-                          s.cost);
+        return std::tuple(measureOf(goal, s), s.deviation, s.leg_difference, s.discs_changed,
+                          magnitude(s.height_change), s.cost);
     };
     const auto key_a = key(a), key_b = key(b);
     return key_a != key_b ? key_a < key_b : std::tie(a.frame, a.state) < std::tie(b.frame, b.state);
@@ -61,6 +62,11 @@ void SearchRecord::take(EvaluatedStack stack) {
 
 void SearchRecord::exclude(std::int64_t stacks) {
     excluded = std::min(countless - stacks, excluded) + stacks;
+}
+
+bool SearchRecord::closeEnough() const {
+    constexpr double rounding = 1e-9; // of a curve against itself
+    return m_best <= std::max(gap, rounding);
 }
 
 double SearchRecord::poorestChoice() const {

@@ -13,9 +13,9 @@ namespace shimledger::planner {
 /// A stack that was evaluated.
 struct EvaluatedStack {
     std::size_t frame = 0;
-    std::vector<int> state; ///< by group
-    double deviation = 0;   ///< weighted
-    std::vector<double> pressures_mpa;
+    std::vector<int> state;    ///< by group
+    double deviation = 0;      ///< weighted; of the leg that deviates most
+    double leg_difference = 0; ///< largest part of the pressure that two legs differ by
     int discs_changed = 0;
     Length height_change;
     std::int64_t cost = 0; ///< one stack
@@ -44,6 +44,8 @@ public:
     void take(EvaluatedStack stack);
     void exclude(std::int64_t stacks);
     [[nodiscard]] double best() const { return m_best; }
+    /// Nothing can be closer than the best by more than the gap, whatever there is.
+    [[nodiscard]] bool closeEnough() const;
     /// Other choices than the closest are taken from stacks that deviate at most this much: as the rules
     /// have it, or as the best does.
     [[nodiscard]] double poorestChoice() const;

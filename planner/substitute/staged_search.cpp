@@ -20,10 +20,19 @@ constexpr double progress_seconds = 0.05;
 struct Stage {
     std::size_t states_wanted; ///< of each group
     int models;                ///< to look around with, for each set of groups
+    int shakes;                ///< to descend with, where the lists are whole
 };
-constexpr std::array<Stage, 3> stages{{{250, 40}, {2000, 40}, {1'000'000, 80}}};
+constexpr std::array<Stage, 3> stages{{{600, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
+constexpr int few_shakes = 3, many_shakes = 60;
+constexpr std::int64_t soon_through = 5000, no_end_of_stacks = 10'000'000;
+constexpr int longer = 10; // as many shakes in the most promising set
 constexpr int models_for_choices = 5;
 constexpr double most_ways_of_readings = 1000;
+constexpr std::int64_t few_stacks = 2000; // no bound saves much there
+constexpr std::size_t most_benches = 32;  // each has the tables of its plates
+constexpr int most_widenings = 6;
+constexpr double most_strain =
+    0.6; // of a bound, seen on what it excluded: the constants are twice what is known
 
 double secondsSince(std::chrono::steady_clock::time_point start) {
     return std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
@@ -54,25 +63,13 @@ StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target,
     m_record.most_choice_deviation = request.rules.most_choice_deviation;
 }
 
-/// A spacer under the clamp may stand in for another one, but not so that the rules on the whole are broken.
-bool StagedSearch::baseWithinRules(const SearchFrame& frame) const {
-    Length off;
-    int discs = 0;
-    for (std::size_t g = 0; g < frame.groups.size(); ++g) {
-        const GroupChoices& group = *frame.choices[g];
-        const GroupState& base = group.states[static_cast<std::size_t>(group.base)];
-        discs += base.discs;
-        if (!frame.groups[g].ring) off += base.thickness - frame.groups[g].thickness;
-    }
-    return discs <= m_request.rules.most_discs &&
-           std::abs(off.micrometres()) <= m_request.rules.height_tolerance.micrometres();
-}
-
 bool StagedSearch::buildable() const {
-    return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(), [&](const SearchFrame& frame) {
-        return frame.moved_groups == 0 && !hopeless(frame) && groupsThatMustChange(frame).empty() &&
-               baseWithinRules(frame);
-    });
+    return std::any_of(m_frames.begin() + m_first_frame, m_frames.end(),
+                       [&](const SearchFrame& frame) {
+                           return frame.moved_groups == 0 && !hopeless(frame) &&
+                                  groupsThatMustChange(frame).empty();
+                       }) &&
+           m_request.target->discCount() <= m_request.rules.most_discs;
 }
 
 std::vector<SearchFrame> StagedSearch::lastFrames() const {
@@ -117,33 +114,127 @@ void StagedSearch::makeFrames(std::size_t states_wanted) {
     m_vary_readings = ways <= most_ways_of_readings;
 }
 
+void StagedSearch::forEachSet(BoxSearch::Mode mode, int others,
+                              const std::function<void(const SearchSet&)>& use) const {
+    const bool proves = mode != BoxSearch::Mode::look;
+    for (int changed = 0; changed <= others; ++changed) {
+        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
+            if (hopeless(m_frames[f])) continue;
+            if (m_terms)
+                setsOnTerms(f, changed, mode, use);
+            else if (!proves)
+                setsOf(f, changed, use);
+            else if (changed == 0) // what more groups may be, fewer may be too
+                setsOf(f, std::min(others, static_cast<int>(optionalGroups(m_frames[f]).size())), use);
+        }
+    }
+}
+
 void StagedSearch::runStage(SearchGoal goal, BoxSearch::Mode mode) {
     // Where the target itself can be built nothing is closer, and nobody asked for a change.
     if (m_terms && mode == BoxSearch::Mode::look) runOwnTarget();
     if (m_own_target) return;
-    const int others = !m_terms && buildable() ? 0 : m_request.rules.most_other_groups_changed;
-    for (int changed = 0; changed <= others; ++changed) {
-        for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
-            if (m_terms)
-                runFrameOnTerms(f, changed, mode);
-            else
-                runFrame(f, changed, goal, mode);
-        }
+    forEachSet(mode, mostOthers(), [&](const SearchSet& set) {
+        if (goal == SearchGoal::closest && m_record.closeEnough()) return;
+        boxesOf(set.frame).run(set.active, goal, mode,
+                               goal == SearchGoal::closest ? m_models : models_for_choices, set.unchanged);
+    });
+}
+
+/// Descends in every set, then longer in the one that gave the best. Where a set has few stacks a proof is
+/// soon through with them, so once there is a stack at all, descents are for the larger ones.
+void StagedSearch::descend(int shakes) {
+    SearchSet best;
+    bool vast = false;
+    forEachSet(BoxSearch::Mode::prove, mostOthers(), [&](const SearchSet& set) {
+        if (m_record.closeEnough() || !m_record.may_go_on()) return;
+        const double before = m_record.best();
+        const std::int64_t stacks = boxesOf(set.frame).stacksOf(set.active, set.unchanged);
+        if (stacks < soon_through && !m_record.choices().empty()) return;
+        boxesOf(set.frame).descend(set.active, set.unchanged, {}, stacks < no_end_of_stacks ? 0 : shakes);
+        if (m_record.best() >= before) return;
+        best = set;
+        vast = stacks >= no_end_of_stacks;
+    });
+    if (!vast || m_record.closeEnough()) return;
+    const EvaluatedStack* stack = m_record.bestIn(SearchGoal::closest);
+    boxesOf(best.frame).descend(best.active, best.unchanged, std::vector<int>(stack->state), longer * shakes);
+}
+
+int StagedSearch::mostOthers() const {
+    // Where the target itself can be built, and its discs' readings do not make it another one, nobody asked
+    // for a change.
+    const bool content = !m_terms && m_record.closeEnough() && buildable();
+    return content ? 0 : m_request.rules.most_other_groups_changed;
+}
+
+/// Proves that nothing is closer, or finds what is. Each proof by bounds is held against some of what it
+/// excluded; where a bound was strained too far, it is widened and the proof begun again.
+void StagedSearch::prove() {
+    std::int64_t stacks = 0;
+    forEachSet(BoxSearch::Mode::every, mostOthers(), [&](const SearchSet& set) {
+        if (stacks < few_stacks) stacks += boxesOf(set.frame).stacksOf(set.active, set.unchanged);
+    });
+    if (stacks < few_stacks) {
+        runStage(SearchGoal::closest, BoxSearch::Mode::every);
+        m_basis.kind = ProofBasis::Kind::every_stack;
+        return;
     }
+    m_basis.kind = ProofBasis::Kind::bounds;
+    for (m_basis.widened = 0; m_basis.widened <= most_widenings; ++m_basis.widened) {
+        m_audit.clear();
+        runStage(SearchGoal::closest, BoxSearch::Mode::prove);
+        if (m_record.stopped || m_record.closeEnough() || boundsHold()) return;
+    }
+    m_record.stopped = true;
+    m_record.open_bound = 0; // no bound is known to hold
+}
+
+/// Evaluates what the proof excluded; false, with wider bounds, where one of them is not to be trusted.
+bool StagedSearch::boundsHold() {
+    double curvature = 0, fall = 0;
+    std::int64_t drawn = 0;
+    for (const ExcludedBox& box : m_audit.boxes()) {
+        if (!m_record.may_go_on()) {
+            m_record.stopped = true;
+            m_record.open_bound = 0;
+            return true;
+        }
+        const double strain = boxesOf(box.frame).strainOf(box, m_audit.random());
+        (box.model ? curvature : fall) = std::max(box.model ? curvature : fall, strain);
+        ++drawn;
+    }
+    m_basis.drawn += drawn;
+    m_basis.strain = std::max(curvature, fall);
+    if (m_basis.strain <= most_strain) return true;
+    if (curvature > most_strain) m_width.curvature *= std::max(2.0, curvature / most_strain);
+    if (fall > most_strain) m_width.fall *= std::max(2.0, fall / most_strain);
+    return false;
 }
 
 void StagedSearch::run() {
     for (const Stage& stage : stages) {
         m_models = stage.models;
         makeFrames(stage.states_wanted);
-        runStage(SearchGoal::closest, BoxSearch::Mode::look);
-        // What is missing from the lists proves nothing: until they are whole, a look must do.
-        if (!m_own_target && m_record.best() > m_record.gap && m_lists_whole)
-            runStage(SearchGoal::closest, BoxSearch::Mode::prove);
-        m_proved = m_own_target || m_record.best() <= m_record.gap ||
+        if (m_terms)
+            runStage(SearchGoal::closest, BoxSearch::Mode::look);
+        else
+            descend(m_lists_whole ? stage.shakes : few_shakes);
+        // What is missing from the lists proves nothing.
+        if (!m_own_target && !m_record.closeEnough() && m_lists_whole) prove();
+        m_proved = m_own_target || m_record.closeEnough() ||
                    (m_lists_whole && !m_record.stopped && m_record.unsolved == 0);
         if (m_proved || m_record.stopped || m_lists_whole) break;
     }
+    if (!m_terms && !m_proved && !m_record.stopped && !m_lists_whole) { // there is no end of stacks
+        descend(many_shakes);
+        runStage(SearchGoal::closest, BoxSearch::Mode::look);
+        m_proved = m_record.closeEnough();
+    }
+    if (!m_proved)
+        m_basis.kind = ProofBasis::Kind::none;
+    else if (m_own_target || m_record.closeEnough())
+        m_basis.kind = ProofBasis::Kind::gap;
     if (m_aim != Aim::best) return;
     for (const SearchGoal goal : search_goals) {
         if (goal != SearchGoal::closest && !m_record.choices().empty()) runStage(goal, BoxSearch::Mode::look);
@@ -151,38 +242,57 @@ void StagedSearch::run() {
 }
 
 BoxSearch& StagedSearch::boxesOf(std::size_t f) {
-    if (!m_benches[f])
-        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, m_frames[f], f, m_target, m_record);
+    if (!m_benches[f]) {
+        if (m_benches_in_use.size() >= most_benches) {
+            m_benches[m_benches_in_use.front()].reset();
+            m_benches_in_use.pop_front();
+        }
+        m_benches_in_use.push_back(f);
+        m_benches[f] = std::make_unique<Bench>(m_request, m_groups, m_frames[f], f, m_target, m_record,
+                                               m_audit, m_width);
+    }
     return m_benches[f]->boxes;
 }
 
-/// Every choice of `others` further groups that may change with those that must.
-void StagedSearch::runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode) {
-    const SearchFrame& frame = m_frames[f];
-    if (hopeless(frame)) return;
+/// Groups that may change although they need not.
+std::vector<int> StagedSearch::optionalGroups(const SearchFrame& frame) {
     const std::vector<int> must = groupsThatMustChange(frame);
     std::vector<int> may;
     for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
         const bool choice = frame.choices[static_cast<std::size_t>(g)]->states.size() > 1;
         if (choice && std::find(must.begin(), must.end(), g) == must.end()) may.push_back(g);
     }
+    return may;
+}
+
+/// Every choice of `others` further groups that may change with those that must.
+void StagedSearch::setsOf(std::size_t f, int others, const std::function<void(const SearchSet&)>& use) const {
+    const SearchFrame& frame = m_frames[f];
+    const std::vector<int> must = groupsThatMustChange(frame), may = optionalGroups(frame);
     if (others > static_cast<int>(may.size())) return;
     forEachChoice(may.size(), others, [&](const std::vector<bool>& chosen) {
-        std::vector<int> active = must;
+        SearchSet set{f, must, {}};
         for (std::size_t i = 0; i < may.size(); ++i) {
-            if (chosen[i]) active.push_back(may[i]);
+            if (chosen[i]) set.active.push_back(may[i]);
         }
-        std::sort(active.begin(), active.end());
-        boxesOf(f).run(active, goal, mode, goal == SearchGoal::closest ? m_models : models_for_choices);
+        // What stays as it is may be had of one reading or another.
+        for (int g = 0; g < static_cast<int>(frame.groups.size()); ++g) {
+            const bool stays = std::find(set.active.begin(), set.active.end(), g) == set.active.end();
+            if (stays && frame.choices[static_cast<std::size_t>(g)]->own_states > 1)
+                set.unchanged.push_back(g);
+        }
+        set.active.insert(set.active.end(), set.unchanged.begin(), set.unchanged.end());
+        std::sort(set.active.begin(), set.active.end());
+        use(set);
     });
 }
 
 /// Groups that stay as the target has them may have any of their readings, as long as that gives no end of
 /// stacks; else they are held at what is nearest to the target, and only those that draw on the same discs
 /// share other readings out.
-void StagedSearch::runOnTerms(std::size_t f, const std::vector<int>& changing, BoxSearch::Mode mode) {
+StagedSearch::SearchSet StagedSearch::setOnTerms(std::size_t f, const std::vector<int>& changing) const {
     const SearchFrame& frame = m_frames[f];
-    std::vector<int> active = changing, unchanged;
+    SearchSet set{f, changing, {}};
     for (const std::vector<int>& unit : unitsOf(frame)) {
         const int first = unit.front();
         if (std::find(changing.begin(), changing.end(), first) != changing.end()) continue;
@@ -190,12 +300,12 @@ void StagedSearch::runOnTerms(std::size_t f, const std::vector<int>& changing, B
             return frame.choices[static_cast<std::size_t>(g)]->own_states_alone > 1;
         });
         if (unit.size() > 1 || (m_vary_readings && several)) {
-            active.insert(active.end(), unit.begin(), unit.end());
-            unchanged.insert(unchanged.end(), unit.begin(), unit.end());
+            set.active.insert(set.active.end(), unit.begin(), unit.end());
+            set.unchanged.insert(set.unchanged.end(), unit.begin(), unit.end());
         }
     }
-    std::sort(active.begin(), active.end());
-    boxesOf(f).run(active, SearchGoal::closest, mode, m_models, unchanged);
+    std::sort(set.active.begin(), set.active.end());
+    return set;
 }
 
 /// The target's own discs in every group.
@@ -206,16 +316,17 @@ void StagedSearch::runOwnTarget() {
                                          [](const auto& group) { return group->base >= 0; });
         if (frame.moved_groups > 0 || !has_all) continue;
         const std::size_t before = m_record.choices().size();
-        runOnTerms(f, {}, BoxSearch::Mode::look);
+        const SearchSet set = setOnTerms(f, {});
+        boxesOf(f).run(set.active, SearchGoal::closest, BoxSearch::Mode::look, m_models, set.unchanged);
         m_own_target = m_own_target || m_record.choices().size() > before;
     }
 }
 
 /// Groups of one frame on terms: what is contested may change anyway; what another job took from counts among
 /// the others; the rest keeps the target's discs.
-void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode) {
+void StagedSearch::setsOnTerms(std::size_t f, int others, BoxSearch::Mode mode,
+                               const std::function<void(const SearchSet&)>& use) const {
     const SearchFrame& frame = m_frames[f];
-    if (hopeless(frame)) return;
     const auto at = [](int g) { return static_cast<std::size_t>(g); };
     const auto anyOf = [](const std::vector<int>& unit, auto test) {
         return std::any_of(unit.begin(), unit.end(), test);
@@ -224,7 +335,6 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
     std::vector<std::vector<int>> may;
     int forced = 0;
     for (const std::vector<int>& unit : unitsOf(frame)) {
-        if (frame.under_clamp[at(unit.front())]) continue;
         const bool free = anyOf(unit, [&](int g) { return frame.free[at(g)]; });
         const bool lacking = anyOf(unit, [&](int g) { return frame.choices[at(g)]->base < 0; });
         if (lacking) must.insert(must.end(), unit.begin(), unit.end());
@@ -239,26 +349,14 @@ void StagedSearch::runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mo
     if (further < 0 || further > static_cast<int>(may.size())) return;
     // The fewest groups first: close enough as a rule, and soon looked through.
     if (further == 0 && mode == BoxSearch::Mode::look && must.size() < always.size())
-        runOnTerms(f, must, mode);
+        use(setOnTerms(f, must));
     forEachChoice(may.size(), further, [&](const std::vector<bool>& chosen) {
         std::vector<int> changing = always;
         for (std::size_t i = 0; i < may.size(); ++i) {
             if (chosen[i]) changing.insert(changing.end(), may[i].begin(), may[i].end());
         }
-        runOnTerms(f, changing, mode);
+        use(setOnTerms(f, changing));
     });
-}
-
-TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request) {
-    std::vector<double> lifts = comparisonLifts(request.rules.working_lift_mm);
-    const GroupedStack grouped = groupStack(*request.target);
-    const LiftModel model(request.target->valve(), grouped.shapes);
-    LiftWorkspace workspace = model.makeWorkspace();
-    std::vector<double> target(lifts.size());
-    const SolveReport solve =
-        model.pressuresAtLifts(grouped.sums, lifts, request.rules.regime, workspace, target);
-    if (!solve.converged) return {std::nullopt, solve.reason};
-    return {targetCurve(request.rules, std::move(lifts), std::move(target)), {}};
 }
 
 std::optional<bool> anyStackPossible(const SubstituteRequest& request) {

@@ -2,12 +2,16 @@
 
 #include "planner/substitute/box_search.h"
 #include "planner/substitute/curve_judge.h"
+#include "planner/substitute/proof_audit.h"
 #include "planner/substitute/search_frames.h"
 #include "planner/substitute/search_record.h"
+#include "planner/substitute/substitute_result.h"
+#include "planner/substitute/target_curve.h"
 #include "planner/substitute/usable_stock.h"
 
 #include <cstddef>
 #include <deque>
+#include <functional>
 #include <memory>
 #include <optional>
 #include <string>
@@ -47,6 +51,8 @@ public:
     [[nodiscard]] bool ownTarget() const { return m_own_target; }
     /// Of the last stage.
     [[nodiscard]] std::vector<SearchFrame> lastFrames() const;
+    /// What the proof rests on.
+    [[nodiscard]] const ProofBasis& basis() const { return m_basis; }
     [[nodiscard]] double seconds() const;
 
 private:
@@ -55,19 +61,34 @@ private:
         CurveJudge judge;
         BoxSearch boxes;
         Bench(const SubstituteRequest& request, const std::vector<TargetGroup>& groups,
-              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record)
+              const SearchFrame& frame, std::size_t f, const TargetCurve& target, SearchRecord& record,
+              ProofAudit& audit, const BoundWidth& width)
             : judge(request.target->valve(), frame.shapes, request.rules.regime, target),
-              boxes(request, groups, frame, f, judge, record) {}
+              boxes(request, groups, frame, f, judge, record, audit, width) {}
     };
 
-    [[nodiscard]] bool baseWithinRules(const SearchFrame& frame) const;
     bool mayGoOn();
     void makeFrames(std::size_t states_wanted);
+    /// Groups of one frame that vary together, the others held at the target's own discs.
+    struct SearchSet {
+        std::size_t frame = 0;
+        std::vector<int> active;
+        std::vector<int> unchanged; ///< those of them that keep the target's discs, of whatever readings
+    };
+    /// All sets of the stage; of several where one holds the other, a look takes the smaller one first, and a
+    /// proof the larger one alone.
+    void forEachSet(BoxSearch::Mode mode, int others, const std::function<void(const SearchSet&)>& use) const;
+    void setsOf(std::size_t f, int others, const std::function<void(const SearchSet&)>& use) const;
+    [[nodiscard]] SearchSet setOnTerms(std::size_t f, const std::vector<int>& changing) const;
+    void setsOnTerms(std::size_t f, int others, BoxSearch::Mode mode,
+                     const std::function<void(const SearchSet&)>& use) const;
+    [[nodiscard]] static std::vector<int> optionalGroups(const SearchFrame& frame);
+    [[nodiscard]] int mostOthers() const;
     void runStage(SearchGoal goal, BoxSearch::Mode mode);
-    void runFrame(std::size_t f, int others, SearchGoal goal, BoxSearch::Mode mode);
-    void runOnTerms(std::size_t f, const std::vector<int>& changing, BoxSearch::Mode mode);
     void runOwnTarget();
-    void runFrameOnTerms(std::size_t f, int others, BoxSearch::Mode mode);
+    void descend(int shakes);
+    void prove();
+    [[nodiscard]] bool boundsHold();
     BoxSearch& boxesOf(std::size_t f);
 
     const SubstituteRequest& m_request;
@@ -82,19 +103,16 @@ private:
     std::ptrdiff_t m_first_frame = 0;              ///< of the present stage
     int m_models = 0;                              ///< of the present stage, see BoxSearch::run
     std::vector<std::unique_ptr<Bench>> m_benches; ///< by frame
+    std::deque<std::size_t> m_benches_in_use;      ///< the oldest first
     SearchRecord m_record;
+    ProofAudit m_audit;
+    BoundWidth m_width;
+    ProofBasis m_basis;
     bool m_proved = false;
     bool m_lists_whole = false;
     bool m_cancelled = false;
     double m_last_progress = 0;
 };
-
-/// The target's own curve over the working lift; none where it cannot be computed, with the reason.
-struct TargetCurveOrReason {
-    std::optional<TargetCurve> curve;
-    std::string reason;
-};
-[[nodiscard]] TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request);
 
 /// Whether the rules and the drawers allow any stack. None where a limit came before the answer.
 [[nodiscard]] std::optional<bool> anyStackPossible(const SubstituteRequest& request);

@@ -46,7 +46,8 @@ int StateTree::grow(std::vector<GroupState>& states, int first, int end) {
     node.end = end;
     if (end - first == 1) {
         const GroupState& state = states[static_cast<std::size_t>(first)];
-        node.least = node.greatest = state.sums;
+        node.least = state.legs ? state.legs->least : state.sums;
+        node.greatest = state.legs ? state.legs->greatest : state.sums;
         node.thinnest = node.thickest = state.thickness;
         node.fewest_discs = state.discs;
         node.fewest_changed = state.discs_changed;

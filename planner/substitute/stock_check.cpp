@@ -51,9 +51,11 @@ std::vector<Shortage> shortagesIn(const SubstituteRequest& request, const Usable
 
 std::vector<Shortage> checkAgainstStock(const SubstituteRequest& request) {
     if (!request.target) return {};
-    if (request.rules.mix_new_and_used) return shortagesIn(request, UsableStock(request, {}), "");
-    // Of one kind alone: what lacks least is told.
+    if (request.rules.mix_new_and_used && !request.rules.only_new)
+        return shortagesIn(request, UsableStock(request, {}), "");
     std::vector<Shortage> fresh = shortagesIn(request, UsableStock(request, false), " new ones");
+    if (request.rules.only_new) return fresh;
+    // Of one kind alone: what lacks least is told.
     std::vector<Shortage> used = shortagesIn(request, UsableStock(request, true), " used ones");
     const auto pieces = [](const std::vector<Shortage>& shortages) {
         std::int64_t sum = 0;

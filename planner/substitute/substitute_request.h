@@ -33,7 +33,11 @@ struct SubstituteRules {
     /// Else the face may be of a neighbouring OD too, as far as `od_step`, where it still covers ports and
     /// seat. Lift is the rise of each face's own edge.
     bool face_od_fixed = true;
-    bool keep_every_od = true;                      ///< else tapers may move to a neighbouring OD
+    bool keep_every_od = true; ///< else tapers may move to a neighbouring OD
+    /// Rows of the target, from 1: the groups that they lie in may move as far as `od_step`, whatever the two
+    /// rules above say.
+    std::vector<int> rows_that_may_move;
+    int most_groups_moved = 1; ///< groups, crossovers too, that may stand at another OD at once
     Length od_step = Length::fromMicrometres(1000); ///< how far an OD may move that is not kept
     Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
     Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
@@ -44,6 +48,7 @@ struct SubstituteRules {
     std::optional<int> most_discs_changed;
     int most_discs = 60; ///< per stack, in all
     bool mix_new_and_used = true;
+    bool only_new = false; ///< used discs stay where they are
     std::vector<std::string> bins_left_alone;
     std::int64_t keep_in_stock = 0; ///< leave at least this many of each size in the drawers
     double working_lift_mm = 0.30;

@@ -52,12 +52,13 @@ struct ProposalRow {
 };
 
 struct SubstituteProposal {
-    std::vector<ProposalRow> rows; ///< of one leg, piston face first
-    std::vector<Pull> pulls;       ///< all legs, in walking order
-    CurveDeviation deviation;
-    std::vector<double> lifts_mm; ///< where the curves were compared
+    std::vector<ProposalRow> rows;      ///< of one leg, piston face first
+    std::vector<Pull> pulls;            ///< all legs, in walking order
+    CurveDeviation deviation;           ///< of the leg that deviates most, the largest over the range
+    std::vector<double> leg_deviations; ///< by leg: signed, where it is largest
+    std::vector<double> lifts_mm;       ///< where the curves were compared
     std::vector<double> target_pressures_mpa;
-    std::vector<double> pressures_mpa;
+    std::vector<double> pressures_mpa; ///< of the leg that deviates most
     Length height_change;
     int discs_changed = 0;       ///< per leg, summed over the groups: the more of discs taken out and put in
     bool within_scatter = false; ///< closer than the target's own scatter band everywhere
@@ -78,6 +79,19 @@ struct Shortage {
     std::string sentence;
 };
 
+/// What "nothing closer" rests on.
+struct ProofBasis {
+    enum class Kind {
+        none,        ///< nothing is proved
+        gap,         ///< the first is closer to the target than the gap that was asked for
+        every_stack, ///< every stack that the rules allow was evaluated
+        bounds ///< bounds on curves, whose constants were found and not derived, and held up as told below
+    } kind = Kind::none;
+    std::int64_t drawn = 0; ///< stacks that bounds had excluded, drawn at random and evaluated
+    double strain = 0;      ///< the largest part of what the bounds allow that one of them used up
+    int widened = 0;        ///< times that the bounds were widened and the proof begun again
+};
+
 struct SubstituteResult {
     SubstituteStatus status = SubstituteStatus::not_run;
     std::string message;                       ///< one sentence
@@ -85,6 +99,8 @@ struct SubstituteResult {
     std::int64_t examined = 0;                 ///< candidates whose curve was computed
     std::int64_t excluded = 0;                 ///< candidates that a bound ruled out
     double lower_bound = 0;                    ///< no stack within the rules deviates less
+    ProofBasis basis;                          ///< of proved_best
+    bool fine_grid = false;                    ///< the default grid was not good enough for these stacks
     std::vector<Shortage> shortages; ///< of the target itself; for nothing_possible the smallest causing set
     double seconds = 0;
 };

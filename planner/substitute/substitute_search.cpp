@@ -8,6 +8,7 @@
 #include "planner/substitute/smallest_cause.h"
 #include "planner/substitute/staged_search.h"
 #include "planner/substitute/stock_check.h"
+#include "planner/substitute/target_groups.h"
 
 #include <algorithm>
 #include <cmath>
@@ -20,31 +21,61 @@ namespace shimledger::planner {
 
 namespace {
 
+// How far a deviation may differ on the fine grid before the search is made there: two tenths of a per cent
+// of the pressure, and a hundredth of what the deviation itself is.
+constexpr double grid_allowance = 0.002, far_allowance = 0.01;
+constexpr double least_seconds = 1; // for a second search, where the first took the time that was given
+
 /// How far the proof goes: to hundredths of a per cent.
+std::string percentText(double part) {
+    const long hundredths = std::lround(part * 1e4);
+    return std::to_string(hundredths / 100) + "." + std::to_string(100 + hundredths % 100).substr(1) + " %";
+}
+
 std::string provedText(double gap) {
-    const long hundredths = std::lround(gap * 1e4);
-    if (hundredths == 0) return "Nothing else within the rules is closer than the first proposal.";
-    const std::string digits = std::to_string(100 + hundredths % 100).substr(1);
-    return "Nothing else within the rules is closer than the first proposal by " +
-           std::to_string(hundredths / 100) + "." + digits + " % of pressure or more.";
+    if (std::lround(gap * 1e4) == 0)
+        return "Nothing else within the rules is closer than the first proposal.";
+    return "Nothing else within the rules is closer than the first proposal by " + percentText(gap) +
+           " of pressure or more.";
+}
+
+/// Loud where a proposal is not what it says: a fault of ours.
+void mustPass(ProposalRecheck& recheck, const SubstituteProposal& proposal) {
+    const std::vector<std::string> faults = recheck.faultsOf(proposal);
+    if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
 }
 
 void fillProposals(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
-    const TargetCurve& target = search.target();
+    std::vector<FramedStack> stacks;
+    std::vector<ProposalMerits> all_merits;
     const auto most = static_cast<std::size_t>(std::max(1, request.limits.proposals));
     for (const auto& [index, merits] : chooseProposals(search.record(), most)) {
         const EvaluatedStack& stack = search.record().choices()[index];
-        SubstituteProposal proposal =
-            buildProposal(request, search.frame(stack.frame), stack, target.lifts_mm, target.pressures_mpa);
-        proposal.merits = merits;
-        result.proposals.push_back(std::move(proposal));
+        stacks.push_back({&search.frame(stack.frame), &stack});
+        all_merits.push_back(merits);
     }
+    result.proposals = buildProposals(request, search.target(), stacks);
+    for (std::size_t i = 0; i < stacks.size(); ++i) result.proposals[i].merits = all_merits[i];
     judgeScatter(request, result.proposals);
-    ProposalRecheck recheck(request);
-    for (const SubstituteProposal& proposal : result.proposals) {
-        const std::vector<std::string> faults = recheck.faultsOf(proposal);
-        if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
+}
+
+/// How many groups would have to stand at another OD at once, if more than the rules allow make it possible.
+std::string moreMovedText(const SubstituteRequest& request) {
+    const std::vector<TargetGroup> groups = targetGroups(*request.target);
+    const auto may_move =
+        static_cast<int>(std::count_if(groups.begin(), groups.end(), [&](const TargetGroup& group) {
+            return odReach(request.rules, group) > Length();
+        }));
+    SubstituteRequest freer = request;
+    const int most = std::min(may_move, request.rules.most_groups_moved + 2);
+    for (int moved = request.rules.most_groups_moved + 1; moved <= most; ++moved) {
+        freer.rules.most_groups_moved = moved;
+        if (anyStackPossible(freer).value_or(false))
+            return " It could be with " + std::to_string(moved) +
+                   " groups at another OD at once; the rules allow " +
+                   std::to_string(request.rules.most_groups_moved) + ".";
     }
+    return {};
 }
 
 /// Why nothing is possible: groups that nothing can fill, or else the fewest sizes short that together cause
@@ -82,12 +113,36 @@ void explainNothing(const SubstituteRequest& request, const StagedSearch& search
     if (search.proved()) {
         result.status = SubstituteStatus::nothing_possible;
         explainImpossible(request, search, result);
+        if (search.seconds() < request.limits.seconds) result.message += moreMovedText(request);
         return;
     }
     result.status = SubstituteStatus::found_not_proved;
     result.message = search.record().unsolved > 0 && !search.record().stopped
                          ? "No stack was found whose curve can be computed."
                          : "The search ended before any stack was found; give it more time.";
+}
+
+/// What is proved, and what that rests on.
+std::string provedTextOf(const SubstituteRequest& request, const StagedSearch& search,
+                         const SubstituteResult& result) {
+    const ProofBasis& basis = result.basis;
+    if (basis.kind == ProofBasis::Kind::gap) {
+        if (search.buildable() && result.proposals.front().discs_changed == 0)
+            return "The drawers hold the target itself.";
+        return "The first proposal is closer to the target than the " + percentText(request.limits.gap) +
+               " of pressure that were asked for: nothing more was looked for.";
+    }
+    std::string text;
+    if (search.buildable())
+        text = "The drawers hold the target's own discs, which by their readings deviate. ";
+    text += provedText(request.limits.gap);
+    if (basis.kind == ProofBasis::Kind::every_stack) return text + " Every stack within the rules was tried.";
+    if (basis.kind == ProofBasis::Kind::bounds && basis.drawn > 0) {
+        text += " That rests on bounds of the curves; of " + std::to_string(basis.drawn) +
+                " stacks that they exclude, drawn at random and computed, none used up more than " +
+                std::to_string(std::lround(100 * basis.strain)) + " % of what they allow.";
+    }
+    return text;
 }
 
 void explainFound(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
@@ -98,8 +153,7 @@ void explainFound(const SubstituteRequest& request, const StagedSearch& search, 
                          ? "The curves of some stacks could not be computed; one of them may be closer."
                      : !search.proved()
                          ? "The search ended before everything was looked at; a closer stack may exist."
-                     : search.buildable() ? "The drawers hold the target itself."
-                                          : provedText(request.limits.gap);
+                         : provedTextOf(request, search, result);
     const Length face = request.target->rows().front().od;
     const bool other_face =
         std::any_of(result.proposals.begin(), result.proposals.end(),
@@ -128,22 +182,22 @@ const char* substituteStatusName(SubstituteStatus status) {
     throw std::logic_error("unknown substitute status");
 }
 
-SubstituteResult findSubstitutes(const SubstituteRequest& request) {
-    SubstituteResult refused;
-    refused.status = SubstituteStatus::bad_request;
-    refused.message = whatIsWrongWith(request);
-    if (!refused.message.empty()) return refused;
+namespace {
 
-    TargetCurveOrReason target = computeTargetCurve(request);
+/// The search on one grid.
+SubstituteResult searchOn(const SubstituteRequest& request, const GridOptions& grid) {
+    SubstituteResult result;
+    TargetCurveOrReason target = computeTargetCurve(request, grid);
     if (!target.curve) {
-        refused.message = "The target's own curve cannot be computed: " + target.reason + ".";
-        return refused;
+        result.status = SubstituteStatus::bad_request;
+        result.message = "The target's own curve cannot be computed: " + target.reason + ".";
+        return result;
     }
     StagedSearch search(request, std::move(*target.curve));
     search.run();
-    SubstituteResult result;
     result.examined = search.record().examined;
     result.excluded = search.record().excluded;
+    result.basis = search.basis();
     result.shortages = checkAgainstStock(request);
     if (search.record().choices().empty()) {
         explainNothing(request, search, result);
@@ -153,6 +207,38 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     }
     result.seconds = search.seconds();
     return result;
+}
+
+/// The finer the grid, the less a stack's curve depends on it; where the proposals' do, the choice may.
+bool gridMatters(ProposalRecheck& recheck, const SubstituteResult& result) {
+    return std::any_of(result.proposals.begin(), result.proposals.end(), [&](const SubstituteProposal& told) {
+        const std::optional<double> fine = recheck.fineDeviation(told);
+        const double deviation = told.deviation.max_deviation;
+        return !fine || std::abs(*fine - deviation) > grid_allowance + far_allowance * deviation;
+    });
+}
+
+} // namespace
+
+SubstituteResult findSubstitutes(const SubstituteRequest& request) {
+    SubstituteResult result;
+    result.status = SubstituteStatus::bad_request;
+    result.message = whatIsWrongWith(request);
+    if (!result.message.empty()) return result;
+    result = searchOn(request, GridOptions());
+    ProposalRecheck recheck(request);
+    for (const SubstituteProposal& proposal : result.proposals) mustPass(recheck, proposal);
+    if (!gridMatters(recheck, result)) return result;
+    SubstituteRequest again = request;
+    again.limits.seconds = std::max(least_seconds, request.limits.seconds - result.seconds);
+    SubstituteResult fine = searchOn(again, GridOptions::fineGrid());
+    fine.fine_grid = true;
+    fine.seconds += result.seconds;
+    fine.message +=
+        " The curves are those of a fine grid, as on the usual one these stacks are told less well.";
+    ProposalRecheck fine_recheck(request, GridOptions::fineGrid());
+    for (const SubstituteProposal& proposal : fine.proposals) mustPass(fine_recheck, proposal);
+    return fine;
 }
 
 } // namespace shimledger::planner

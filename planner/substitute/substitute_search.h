@@ -10,8 +10,10 @@ namespace shimledger::planner {
 [[nodiscard]] std::vector<Shortage> checkAgainstStock(const SubstituteRequest& request);
 
 /// The stacks closest to the target that the drawers can build `legs` times over. Same request, same answer.
-/// The target itself is the first proposal (deviation 0) where it can be built. Every proposal has been
-/// re-checked by ProposalRecheck; one that fails raises std::logic_error, as that is a bug of the search.
+/// The target itself is the first proposal (deviation 0) where it can be built, unless its discs were read to
+/// be others. Where the default grid is not good enough for what was found, the search is made on the fine
+/// one. Every proposal has been re-checked by ProposalRecheck; one that fails raises std::logic_error, as
+/// that is a bug of the search.
 [[nodiscard]] SubstituteResult findSubstitutes(const SubstituteRequest& request);
 
 } // namespace shimledger::planner

@@ -1,5 +1,7 @@
 #include "planner/substitute/target_groups.h"
 
+#include <algorithm>
+
 namespace shimledger::planner {
 
 std::vector<TargetGroup> targetGroups(const StackSpec& target) {
@@ -13,6 +15,7 @@ std::vector<TargetGroup> targetGroups(const StackSpec& target) {
         group.od = discs.od;
         group.ring = isRing(target.valve(), discs);
         group.id = group.ring ? *discs.ring_id : target.valve().shim_id;
+        group.under_clamp = !group.ring && discs.od <= target.valve().clamp_od;
         group.thickness += discs.count * discs.thickness;
         group.discs += discs.count;
         group.elastic_modulus_mpa = discs.material.elastic_modulus_mpa;
@@ -28,10 +31,15 @@ std::vector<TargetGroup> targetGroups(const StackSpec& target) {
 }
 
 Length odReach(const SubstituteRules& rules, const TargetGroup& group) {
-    if (group.ring) return {};
-    if (group.first_row == 0) return rules.face_od_fixed ? Length() : rules.od_step;
-    if (group.crossover) return rules.crossover_od_tolerance;
-    return rules.keep_every_od ? Length() : rules.od_step;
+    if (group.ring || group.under_clamp) return {};
+    const std::vector<int>& rows = rules.rows_that_may_move;
+    const bool named = std::any_of(rows.begin(), rows.end(), [&](int row) {
+        return row > group.first_row && row <= group.first_row + group.row_count;
+    });
+    const bool by_step = named || (group.first_row == 0 ? !rules.face_od_fixed : !rules.keep_every_od);
+    if (group.crossover)
+        return named ? std::max(rules.od_step, rules.crossover_od_tolerance) : rules.crossover_od_tolerance;
+    return by_step ? rules.od_step : Length();
 }
 
 } // namespace shimledger::planner

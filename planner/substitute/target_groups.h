@@ -17,6 +17,8 @@ struct TargetGroup {
     int discs = 0;
     bool crossover = false; ///< smaller than what lies on both sides: its thickness is a gap
     bool ring = false;
+    /// No wider than the clamp: no part in the curve, but for the gap that its thickness may hold open.
+    bool under_clamp = false;
     double elastic_modulus_mpa = 0;
     double bending_n_mm = 0; ///< nominal sum E t^3
 };

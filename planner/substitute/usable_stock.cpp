@@ -67,6 +67,7 @@ std::vector<DiscKind> kindsOfSize(const SubstituteRequest& request, const Lots& 
         mixed.unit_cost = cost;
         mixed.mixed = true;
         for (std::size_t piece = first; piece < first + legs; ++piece) {
+            mixed.pieces_mm.push_back(rest[piece].second);
             mixed.effective_mm += rest[piece].second / static_cast<double>(legs);
             mixed.effective_cube_mm3 += cube(rest[piece].second) / static_cast<double>(legs);
             if (!mixed.lots.empty() && mixed.lots.back().first == rest[piece].first) {
@@ -90,6 +91,7 @@ UsableStock::UsableStock(const SubstituteRequest& request, std::optional<bool> u
     for (std::size_t i = 0; i < request.stock.size(); ++i) {
         const StockItem& item = request.stock[i];
         if (item.available <= 0 || (used_discs && item.used != *used_discs)) continue;
+        if (request.rules.only_new && item.used) continue;
         if (std::find(left_alone.begin(), left_alone.end(), item.bin) != left_alone.end()) continue;
         lots[{item.od, item.id}][item.thickness].emplace_back(i, item.available);
     }
@@ -162,7 +164,9 @@ std::vector<KindName> UsableStock::names() const {
 
 std::vector<UsableStock> usableStocks(const SubstituteRequest& request, const SharedTerms* terms) {
     std::vector<UsableStock> stocks;
-    if (request.rules.mix_new_and_used) {
+    if (request.rules.only_new) {
+        stocks.emplace_back(request, false, terms);
+    } else if (request.rules.mix_new_and_used) {
         stocks.emplace_back(request, std::nullopt, terms);
     } else {
         stocks.emplace_back(request, false, terms);

@@ -22,6 +22,7 @@ struct DiscKind {
     std::int64_t per_stack_alone = 0; ///< the same if no other job took any
     std::int64_t unit_cost = 0;       ///< hundredths, 0 = unknown
     bool mixed = false;               ///< leftovers: the legs may get different lots
+    std::vector<double> pieces_mm;    ///< mixed: the reading of each piece, one for each leg
     std::vector<std::pair<std::size_t, std::int64_t>> lots; ///< index into the request's stock, pieces usable
 };
 

