@@ -24,6 +24,7 @@ struct DemandPattern {
     double cv2 = 0;
     int demands = 0; ///< periods with demand
     int silent = 0;  ///< periods since the last demand, that period not counted
+    int least = 0, most = 0; ///< pieces of the smallest and of the largest job; 0 where jobs are not known
 };
 
 /// Demand per period, oldest first. Negative demand raises InputError.
