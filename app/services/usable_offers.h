@@ -36,4 +36,8 @@ struct UsableOffers {
 usualOffer(const std::vector<inventory::SupplierPart>& offers,
            const std::map<std::string, inventory::Supplier>& suppliers);
 
+/// Lead time of the nearest supplier of these offers, days; offers must be usable and not empty.
+[[nodiscard]] int nearestDays(const std::vector<inventory::SupplierPart>& offers,
+                              const std::map<std::string, inventory::Supplier>& suppliers);
+
 } // namespace shimledger::services

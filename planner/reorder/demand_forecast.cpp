@@ -37,8 +37,9 @@ public:
     /// Logarithm of the chance that was given to `jobs` in a period of that exposure (negative binomial).
     [[nodiscard]] double foresaw(double jobs, double exposure) const {
         const double p = m_exposure / (m_exposure + exposure);
+        if (jobs == 0) return m_shape * std::log(p); // most periods of most parts
         return std::lgamma(m_shape + jobs) - std::lgamma(m_shape) - std::lgamma(jobs + 1) +
-               m_shape * std::log(p) + (jobs > 0 ? jobs * std::log(1 - p) : 0.0);
+               m_shape * std::log(p) + jobs * std::log(1 - p);
     }
     void learn(double jobs, double exposure) {
         // Never quite nothing: a part that has long been silent may still be asked for.

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <optional>
 #include <set>
 
 namespace shimledger::planner {
@@ -163,71 +164,64 @@ ShelfService::ShelfService(const DemandForecast& forecast, const std::vector<Lea
     }
 }
 
-std::vector<double> ShelfService::afterLook(int lot) const {
-    const auto length = static_cast<std::size_t>(std::max(1, (lot + m_unit / 2) / m_unit));
-    std::vector<double> visits(length, 0.0);
-    const double again = 1 / std::max(1e-12, 1 - m_look[0]);
-    visits[0] = again;
+ShelfService::WithLot::WithLot(const ShelfService& shelf, int lot) : m_shelf(shelf) {
+    require(lot >= 1, "A lot must be 1 or more.");
+    const std::vector<double>& look = shelf.m_look;
+    const auto length = static_cast<std::size_t>(std::max(1, (lot + shelf.m_unit / 2) / shelf.m_unit));
+    m_after_look.assign(length, 0.0);
+    const double again = 1 / std::max(1e-12, 1 - look[0]);
+    m_after_look[0] = again;
     for (std::size_t k = 1; k < length; ++k) {
         double sum = 0;
-        for (std::size_t j = 1; j <= std::min(k, m_look.size() - 1); ++j) sum += m_look[j] * visits[k - j];
-        visits[k] = sum * again;
+        for (std::size_t j = 1; j <= std::min(k, look.size() - 1); ++j) sum += look[j] * m_after_look[k - j];
+        m_after_look[k] = sum * again;
     }
-    return visits;
+    for (const double visits : m_after_look) m_looks += visits;
+    for (double& visits : m_after_look) visits /= m_looks;
 }
 
 template <class Value>
-double ShelfService::meanOver(int reorder_point, int lot, Value value) const {
-    require(reorder_point >= 0 && lot >= 1, "A reorder point must be 0 or more, and a lot 1 or more.");
-    const std::vector<double> visits = afterLook(lot);
-    const auto least = static_cast<std::size_t>(reorder_point / m_unit);
-    double sum = 0, weight = 0;
-    for (std::size_t k = 0; k < visits.size(); ++k) {
-        sum += visits[k] * value(least + visits.size() - k);
-        weight += visits[k];
+double ShelfService::WithLot::meanOver(std::size_t least, Value value) const {
+    double sum = 0;
+    for (std::size_t k = 0; k < m_after_look.size(); ++k) {
+        sum += m_after_look[k] * value(least + m_after_look.size() - k);
     }
-    return sum / weight;
+    return sum;
 }
 
-double ShelfService::servedShare(int reorder_point, int lot) const {
-    return meanOver(reorder_point, lot,
-                    [&](std::size_t stock) { return m_served[std::min(stock, m_served.size() - 1)]; });
+double ShelfService::WithLot::servedFrom(std::size_t least) const {
+    const std::vector<double>& served = m_shelf.m_served;
+    return meanOver(least, [&](std::size_t stock) { return served[std::min(stock, served.size() - 1)]; });
 }
 
-double ShelfService::onHand(int reorder_point, int lot) const {
-    return m_unit * meanOver(reorder_point, lot, [&](std::size_t stock) {
-               const std::size_t last = m_on_hand.size() - 1;
-               return stock <= last ? m_on_hand[stock]
-                                    : m_on_hand[last] + static_cast<double>(stock - last);
+double ShelfService::WithLot::servedShare(int reorder_point) const {
+    require(reorder_point >= 0, "A reorder point must be 0 or more.");
+    return servedFrom(static_cast<std::size_t>(reorder_point / m_shelf.m_unit));
+}
+
+double ShelfService::WithLot::onHand(int reorder_point) const {
+    require(reorder_point >= 0, "A reorder point must be 0 or more.");
+    const std::vector<double>& on_hand = m_shelf.m_on_hand;
+    const std::size_t last = on_hand.size() - 1;
+    return m_shelf.m_unit *
+           meanOver(static_cast<std::size_t>(reorder_point / m_shelf.m_unit), [&](std::size_t stock) {
+               return stock <= last ? on_hand[stock] : on_hand[last] + static_cast<double>(stock - last);
            });
 }
 
-double ShelfService::orders(int lot) const {
-    require(lot >= 1, "A lot must be 1 or more.");
-    double looks = 0;
-    for (const double visit : afterLook(lot)) looks += visit;
-    return m_review > 0 ? 1 / (m_review * looks) : m_jobs / looks;
+double ShelfService::WithLot::orders() const {
+    return m_shelf.m_review > 0 ? 1 / (m_shelf.m_review * m_looks) : m_shelf.m_jobs / m_looks;
 }
 
-int ShelfService::pointFor(double share, int lot) const {
+int ShelfService::WithLot::pointFor(double share) const {
     require(share >= 0 && share < 1, "A promised share must be at least 0 and less than 1.");
-    const std::vector<double> visits = afterLook(lot);
-    double weight = 0;
-    for (const double visit : visits) weight += visit;
-    const auto served = [&](std::size_t least) {
-        double sum = 0;
-        for (std::size_t k = 0; k < visits.size(); ++k) {
-            sum += visits[k] * m_served[std::min(least + visits.size() - k, m_served.size() - 1)];
-        }
-        return sum / weight;
-    };
-    std::size_t never = 0, enough = m_served.size(); // `enough` serves all that can be counted
-    if (served(0) >= share) return 0;
+    if (servedFrom(0) >= share) return 0;
+    std::size_t never = 0, enough = m_shelf.m_served.size(); // `enough` serves all that can be counted
     while (enough - never > 1) {
         const std::size_t middle = never + (enough - never) / 2;
-        (served(middle) >= share ? enough : never) = middle;
+        (servedFrom(middle) >= share ? enough : never) = middle;
     }
-    return static_cast<int>(enough) * m_unit;
+    return static_cast<int>(enough) * m_shelf.m_unit;
 }
 
 ShelfPolicy shelfPolicy(const ShelfService& service, double jobs_a_period, double promised_share,
@@ -239,21 +233,22 @@ ShelfPolicy shelfPolicy(const ShelfService& service, double jobs_a_period, doubl
         lots.insert(static_cast<int>(
             std::clamp(std::round(economic_lot * part), 1.0, static_cast<double>(most_lot))));
     }
-    const auto policyOf = [&](int point, int lot) {
-        ShelfPolicy policy{point, lot, service.servedShare(point, lot), service.onHand(point, lot),
-                           service.orders(lot)};
-        policy.cost = costs.order * policy.orders + costs.holding * policy.on_hand +
-                      costs.stopped_job * jobs_a_period * (1 - policy.served_share);
-        return policy;
-    };
     std::optional<ShelfPolicy> best;
     for (const int lot : lots) {
-        ShelfPolicy policy = policyOf(service.pointFor(promised_share, lot), lot);
+        const ShelfService::WithLot shelf = service.withLot(lot);
+        const double orders = shelf.orders();
+        const auto policyOf = [&](int point) {
+            ShelfPolicy policy{point, lot, shelf.servedShare(point), shelf.onHand(point), orders};
+            policy.cost = costs.order * orders + costs.holding * policy.on_hand +
+                          costs.stopped_job * jobs_a_period * (1 - policy.served_share);
+            return policy;
+        };
+        ShelfPolicy policy = policyOf(shelf.pointFor(promised_share));
         if (costs.stopped_job > 0) {
-            // Costs may rise for a piece or two before a whole job more is served.
+            // Costs may rise for some pieces before a whole job more is served.
             constexpr int patience = 12;
-            for (int more = 1, in_vain = 0; in_vain < patience && more < 400; ++more, ++in_vain) {
-                const ShelfPolicy next = policyOf(policy.reorder_point + in_vain + 1, lot);
+            for (int point = policy.reorder_point + 1, in_vain = 0; in_vain < patience; ++point, ++in_vain) {
+                const ShelfPolicy next = policyOf(point);
                 if (next.cost >= policy.cost) continue;
                 policy = next;
                 in_vain = -1;

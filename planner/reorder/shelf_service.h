@@ -3,6 +3,7 @@
 #include "planner/reorder/demand_forecast.h"
 #include "planner/reorder/lead_time_demand.h"
 
+#include <cstddef>
 #include <vector>
 
 namespace shimledger::planner {
@@ -23,23 +24,36 @@ public:
     /// InputError.
     ShelfService(const DemandForecast& forecast, const std::vector<LeadTimeChance>& lead_time, double review);
 
-    /// Share of jobs served in full; reorder_point >= 0, lot >= 1, here and below.
-    [[nodiscard]] double servedShare(int reorder_point, int lot) const;
-    [[nodiscard]] double onHand(int reorder_point, int lot) const; ///< pieces, in the mean of time
-    [[nodiscard]] double orders(int lot) const;                    ///< a period
-    /// The least reorder point >= 0 that serves the share 0..1 (1 excluded).
-    [[nodiscard]] int pointFor(double share, int lot) const;
+    /// The rule with one lot. The ShelfService must outlive it.
+    class WithLot {
+    public:
+        /// Share of jobs served in full; reorder_point >= 0, here and below.
+        [[nodiscard]] double servedShare(int reorder_point) const;
+        [[nodiscard]] double onHand(int reorder_point) const; ///< pieces, in the mean of time
+        [[nodiscard]] double orders() const;                  ///< a period
+        /// The least reorder point >= 0 that serves the share 0..1 (1 excluded).
+        [[nodiscard]] int pointFor(double share) const;
+
+    private:
+        friend class ShelfService;
+        WithLot(const ShelfService& shelf, int lot);
+        template <class Value>
+        [[nodiscard]] double meanOver(std::size_t least, Value value) const;
+        [[nodiscard]] double servedFrom(std::size_t least) const;
+
+        const ShelfService& m_shelf;
+        std::vector<double> m_after_look; ///< chances of s+lot, s+lot-1, ... s+1
+        double m_looks = 0;               ///< from one order to the next
+    };
+
+    [[nodiscard]] WithLot withLot(int lot) const { return {*this, lot}; } ///< lot >= 1
 
 private:
-    [[nodiscard]] std::vector<double> afterLook(int lot) const; ///< chances of s+lot, s+lot-1, ... s+1
-    template <class Value>
-    [[nodiscard]] double meanOver(int reorder_point, int lot, Value value) const;
-
     double m_review = 0, m_jobs = 0;
-    int m_unit = 1;                  ///< pieces in a cell
-    std::vector<double> m_served;    ///< by stock after the look: chance that a job is served
-    std::vector<double> m_on_hand;   ///< the same: mean stock, in cells
-    std::vector<double> m_look;      ///< demand between two looks
+    int m_unit = 1;                ///< pieces in a cell
+    std::vector<double> m_served;  ///< by stock after the look: chance that a job is served
+    std::vector<double> m_on_hand; ///< the same: mean stock, in cells
+    std::vector<double> m_look;    ///< demand between two looks
 };
 
 /// What stock costs a period.
