@@ -42,8 +42,8 @@ struct JobDemand {
 };
 
 /// What a job costs that waits a day beyond its due date, in hundredths of whatever currency its parts are
-/// offered in: five units. A shop's own guess; common practice, no source.
-inline constexpr inventory::Hundredths usual_waiting_day = 500;
+/// offered in: two units, a guess without a source that every shop should replace by its own.
+inline constexpr inventory::Hundredths usual_waiting_day = 200;
 
 /// All that a reorder plan is made from: plain values, so that a plan can be made from any shop, also a wrong
 /// one.

@@ -92,6 +92,12 @@ std::vector<std::string> rhythmWords(const ReorderPlan& plan) {
 
 } // namespace
 
+std::string promiseText(const ReorderLine& line) {
+    // Rounded down: 99.6 of 100 are not all.
+    return fmt::format("{:.0f} of 100 jobs served in full from the shelf, {:.4g} promised",
+                       std::floor(100 * line.served_share + 1e-9), 100 * line.promised_share);
+}
+
 PageOne pageOne(const ReorderPlan& plan) {
     PageOne page;
     for (const JobOutlook& job : plan.jobs) page.stops.push_back(job.sentence);
