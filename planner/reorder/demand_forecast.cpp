@@ -106,21 +106,29 @@ Rate learnRate(const std::vector<double>& jobs, const std::vector<double>& expos
 }
 
 /// Variance / mean of the jobs in a period where it is significantly above 1, else 1: what chance does by
-/// itself is not taken for more.
-double clumpingOf(const std::vector<double>& jobs, const std::vector<double>& expected, double significance,
-                  std::size_t most) {
+/// itself is not taken for more. Against the mean of all, or as it was foreseen: a part that grows strays from
+/// the one, a part of which little was known yet from the other; clumps stray from both.
+double clumpingOf(const std::vector<double>& jobs, const std::vector<double>& exposures,
+                  const std::vector<double>& foreseen, double significance, std::size_t most) {
     const std::size_t first = jobs.size() > most ? jobs.size() - most : 0;
-    double squares = 0, freedom = -1, sum = 0, variance = 0;
+    double sum = 0, exposure = 0;
     for (std::size_t t = first; t < jobs.size(); ++t) {
-        if (!(expected[t] > 0)) continue;
-        squares += (jobs[t] - expected[t]) * (jobs[t] - expected[t]) / expected[t];
         sum += jobs[t];
-        variance += 2 + 1 / expected[t]; // of that term where jobs come by chance
+        exposure += exposures[t];
+    }
+    if (sum < 4) return 1;
+    double of_mean = 0, of_foreseen = 0, freedom = -1, variance = 0;
+    for (std::size_t t = first; t < jobs.size(); ++t) {
+        const double mean = sum / exposure * exposures[t];
+        if (!(mean > 0 && foreseen[t] > 0)) continue;
+        of_mean += (jobs[t] - mean) * (jobs[t] - mean) / mean;
+        of_foreseen += (jobs[t] - foreseen[t]) * (jobs[t] - foreseen[t]) / foreseen[t];
+        variance += 2 + 1 / mean; // of that term where jobs come by chance
         ++freedom;
     }
     // Not chi-square: with a job in twenty periods its tail is far too light.
-    if (freedom < 1 || sum < 4) return 1;
-    if (squares - freedom <= normalQuantile(significance) * std::sqrt(variance)) return 1;
+    const double squares = std::min(of_mean, of_foreseen);
+    if (freedom < 1 || squares - freedom <= normalQuantile(significance) * std::sqrt(variance)) return 1;
     return std::max(1.0, squares / freedom);
 }
 
@@ -198,7 +206,7 @@ DemandForecast forecastDemand(const DemandHistory& history, const std::optional<
     forecast.method = history.jobs.empty() ? ForecastMethod::like : ForecastMethod::own;
     forecast.jobs = rate.mean;
     forecast.jobs_variance = rate.variance;
-    forecast.clumping = clumpingOf(jobs, rate.foreseen, rules.significance,
+    forecast.clumping = clumpingOf(jobs, exposures, rate.foreseen, rules.significance,
                                    static_cast<std::size_t>(2 * rules.periods_per_year));
     constexpr std::size_t most_sizes = 200; // older ones say less
     if (sizes.size() > most_sizes) sizes.erase(sizes.begin(), sizes.end() - most_sizes);

@@ -21,7 +21,8 @@ struct JobCount {
 
 using Cells = std::vector<double>; ///< chance by demand in cells
 
-Cells cellsOf(const JobSizes& sizes, int unit) {
+/// Cells that must be there for a job's own pieces: rounded up.
+Cells cellsNeeded(const JobSizes& sizes, int unit) {
     Cells of_job;
     for (const SizeChance& size : sizes.chances) {
         const auto cell = static_cast<std::size_t>((size.pieces + unit - 1) / unit);
@@ -31,9 +32,23 @@ Cells cellsOf(const JobSizes& sizes, int unit) {
     return of_job;
 }
 
+/// Cells that a job takes: shared between the two nearest, so that the mean is kept.
+Cells cellsTaken(const JobSizes& sizes, int unit) {
+    Cells of_job;
+    for (const SizeChance& size : sizes.chances) {
+        const auto cell = static_cast<std::size_t>(size.pieces / unit);
+        const double beyond = static_cast<double>(size.pieces % unit) / unit;
+        if (cell + 1 >= of_job.size()) of_job.resize(cell + 2, 0.0);
+        of_job[cell] += size.chance * (1 - beyond);
+        of_job[cell + 1] += size.chance * beyond;
+    }
+    return of_job;
+}
+
 /// Demand of so many jobs by Panjer's recursion, as far as `length` cells.
 Cells compound(const JobCount& count, const JobSizes& sizes, int unit, std::size_t length) {
-    const Cells of_job = cellsOf(sizes, unit);
+    const Cells of_job = cellsTaken(sizes, unit);
+    const double no_cell = of_job[0]; // jobs too small for a cell
     std::vector<std::size_t> taken;
     for (std::size_t cell = 1; cell < of_job.size(); ++cell) {
         if (of_job[cell] > 0) taken.push_back(cell);
@@ -46,12 +61,12 @@ Cells compound(const JobCount& count, const JobSizes& sizes, int unit, std::size
     const double part = std::exp2(-halvings);
     if (poisson) {
         b = count.mean * part;
-        none = std::exp(-b);
+        none = std::exp(-b * (1 - no_cell));
     } else {
         const double shape = count.mean * count.mean / (count.variance - count.mean) * part;
         a = 1 - count.mean / count.variance;
         b = (shape - 1) * a;
-        none = std::pow(1 - a, shape);
+        none = std::pow((1 - a) / (1 - a * no_cell), shape);
     }
     chances[0] = none;
     for (std::size_t x = 1; x < length; ++x) {
@@ -61,7 +76,7 @@ Cells compound(const JobCount& count, const JobSizes& sizes, int unit, std::size
             sum += (a + b * static_cast<double>(cell) / static_cast<double>(x)) * of_job[cell] *
                    chances[x - cell];
         }
-        chances[x] = sum;
+        chances[x] = sum / (1 - a * no_cell);
     }
     for (; halvings > 0; --halvings) {
         Cells twice(length, 0.0);
@@ -77,7 +92,7 @@ Cells compound(const JobCount& count, const JobSizes& sizes, int unit, std::size
 /// stand before it. Clumps are taken for geometric: variance / mean of jobs = 2c - 1 for clumps of c in the
 /// mean, and before a job stand c - 1 of its clump, geometric too.
 Cells neededBy(const JobSizes& sizes, double clumping, int unit, std::size_t length) {
-    Cells own = cellsOf(sizes, unit);
+    Cells own = cellsNeeded(sizes, unit);
     if (clumping <= 1) return own;
     const double ahead = (clumping - 1) / 2;
     const Cells before = compound({ahead, ahead + ahead * ahead}, sizes, unit, length);
@@ -145,10 +160,8 @@ ShelfService::ShelfService(const DemandForecast& forecast, const std::vector<Lea
         m_look = compound({jobs, jobs * forecast.clumping}, sizes, m_unit, length);
     } else {
         m_look.assign(length, 0.0);
-        for (const SizeChance& size : sizes.chances) {
-            m_look[std::min(length - 1, static_cast<std::size_t>((size.pieces + m_unit - 1) / m_unit))] +=
-                size.chance;
-        }
+        const Cells of_job = cellsTaken(sizes, m_unit);
+        for (std::size_t x = 0; x < std::min(length, of_job.size()); ++x) m_look[x] = of_job[x];
     }
     Cells at_most(length, 0.0);
     double sum = 0;
