@@ -122,6 +122,10 @@ void finishReason(const PartNeed& need, ReorderLine& line, std::int64_t bought) 
     line.reason = need.why;
     if (line.pack_size > 1) line.reason += ", pack of " + std::to_string(line.pack_size);
     if (need.asked > 0 && bought != need.asked) {
+        const std::string wanted = ", " + std::to_string(need.asked) + " wanted";
+        if (need.why.size() < wanted.size() || need.why.substr(need.why.size() - wanted.size()) != wanted) {
+            line.reason += wanted;
+        }
         line.reason += ", " + std::to_string(bought) + " in whole packs" + (alone ? "" : " of two sizes");
     }
     if (need.held_back && need.line.shelf_life_months) {

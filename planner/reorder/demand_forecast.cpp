@@ -132,6 +132,8 @@ double clumpingOf(const std::vector<double>& jobs, const std::vector<double>& ex
     return std::max(1.0, squares / freedom);
 }
 
+constexpr double soon = 6; ///< periods: what most lead times and looks cover
+
 /// Two decimals, in every locale.
 std::string rounded(double value) {
     const auto hundredths = std::llround(value * 100);
@@ -191,12 +193,23 @@ DemandForecast forecastDemand(const DemandHistory& history, const std::optional<
         forecast.pattern.least = forecast.pattern.least == 0 ? whole : std::min(forecast.pattern.least, whole);
         forecast.pattern.most = std::max(forecast.pattern.most, whole);
     }
+    const auto factorOf = [&](int period) { return forecast.season.factor(period - history.periods); };
     forecast.season = findSeason(jobs, rules.periods_per_year);
     std::vector<double> exposures;
     double exposure = 0;
     for (std::size_t t = 0; t < jobs.size(); ++t) {
-        exposures.push_back(forecast.season.factor(static_cast<int>(t) - static_cast<int>(jobs.size())));
+        exposures.push_back(factorOf(first + static_cast<int>(t)));
         exposure += exposures.back();
+    }
+    if (!forecast.season.found()) { // what one day took is one job: the season may show in its size alone
+        forecast.season = findSeason({pieces.begin() + first, pieces.end()}, rules.periods_per_year);
+        forecast.season_in_sizes = forecast.season.found();
+    }
+    if (forecast.season_in_sizes) {
+        const double ahead = forecast.season.meanAhead(soon);
+        for (std::size_t i = 0; i < sizes.size(); ++i) {
+            sizes[i] = std::max(1.0, sizes[i] * ahead / factorOf(history.jobs[i].period));
+        }
     }
     // What is known before anything is: the like as one job, else half a job at the part's own rate.
     const double shape = like ? 1 : 0.5;
@@ -213,9 +226,16 @@ DemandForecast forecastDemand(const DemandHistory& history, const std::optional<
     if (sizes.empty()) {
         forecast.sizes = like->sizes;
     } else {
+        if (forecast.season_in_sizes) {
+            for (double& of_job : sizes) of_job = std::round(of_job);
+        }
         const JobSizes seen = JobSizes::ofJobs(sizes);
         forecast.sizes = mixed(seen, like ? like->sizes : JobSizes::geometric(seen.mean()),
                                0.5 / (static_cast<double>(sizes.size()) + 0.5));
+    }
+    forecast.mean_size = forecast.sizes.mean();
+    if (forecast.season_in_sizes) {
+        forecast.mean_size /= std::max(0.05, forecast.season.meanAhead(soon));
     }
     return forecast;
 }

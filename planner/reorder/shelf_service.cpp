@@ -106,7 +106,7 @@ Cells neededBy(const JobSizes& sizes, double clumping, int unit, std::size_t len
 
 /// Jobs in the next `periods`, by season; what is not known of the rate grows with the square of the time.
 JobCount jobsAhead(const DemandForecast& forecast, double periods) {
-    const double exposure = periods * forecast.season.meanAhead(periods);
+    const double exposure = periods * forecast.jobsAhead(periods);
     const double mean = forecast.jobs * exposure;
     return {mean, mean * forecast.clumping + exposure * exposure * forecast.jobs_variance};
 }

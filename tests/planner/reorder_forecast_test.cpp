@@ -146,6 +146,18 @@ TEST_CASE("silence outside the season is no sign of death, and the season is see
     CHECK(found < 12); // level demand agrees by chance now and then, no more
 }
 
+TEST_CASE("a season that shows in the pieces of a job alone is seen too") {
+    std::vector<double> pieces;
+    for (int week = 0; week < 156; ++week) pieces.push_back(week % 52 >= 12 && week % 52 < 36 ? 8 : 1);
+    const auto winter = forecastDemand(weeks(pieces));
+    REQUIRE(winter.season_in_sizes);
+    CHECK(winter.mean() == Approx((24 * 8 + 28) / 52.0).epsilon(0.15));
+    CHECK(winter.sizes.mean() < 2);
+    const auto spring = forecastDemand(weeks({pieces.begin() + 12, pieces.begin() + 116 + 12}));
+    REQUIRE(spring.season_in_sizes);
+    CHECK(spring.jobs == Approx(1).epsilon(0.05));
+}
+
 TEST_CASE("impossible demand and rules of a forecast are named") {
     using shimledger::InputError;
     CHECK_THROWS_AS(weeks({1, -1}), InputError);

@@ -18,6 +18,7 @@ DemandForecast known(double jobs, const JobSizes& sizes, double clumping = 1) {
     forecast.jobs = jobs;
     forecast.clumping = clumping;
     forecast.sizes = sizes;
+    forecast.mean_size = sizes.mean();
     return forecast;
 }
 

@@ -54,10 +54,10 @@ TEST_CASE("what one day took is one job, and what came back later is taken off t
     REQUIRE(known.jobs.size() == 1);
     CHECK(known.jobs.front().period == 0);
     CHECK(known.jobs.front().pieces == 5);
-    inventory::MovementLine back = issue(stand_in, 4, "J2");
+    inventory::MovementLine back = issue(stand_in, 3, "J2");
     back.kind = MovementKind::returned;
     small.ledger.post({back}, inventory::UtcTime::parse(small_shop_time.date().plusDays(3).text() + "T09:00:00Z"));
-    CHECK(sum(demandHistories(small.shop, in_two_weeks).at(stand_in)) == 1);
+    CHECK(sum(demandHistories(small.shop, in_two_weeks).at(stand_in)) == 2);
 }
 
 TEST_CASE("what was undone, counted, scrapped or moved is no demand, and new parts that came back are none") {

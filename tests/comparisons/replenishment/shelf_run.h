@@ -31,8 +31,9 @@ struct Levels {
 using Rule = std::function<Levels(const planner::DemandHistory&)>;
 
 struct Outcome {
-    double jobs = 0, served = 0, pieces = 0, given = 0, holding = 0, lines = 0, weeks = 0;
+    double jobs = 0, served = 0, holding = 0, lines = 0, weeks = 0;
     double said = 0, times_said = 0;
+    std::vector<bool> ordered; ///< by week, of one run
 
     [[nodiscard]] double share() const { return jobs > 0 ? served / jobs : 1; }
     [[nodiscard]] double costAYear() const { return (holding + lines) / weeks * 52; }
@@ -65,6 +66,7 @@ inline Outcome runShelf(const DemandProcess& process, const Rule& rule, const Te
     std::map<double, int> coming; // by day
     double last_arrival = 0;
     Outcome outcome;
+    outcome.ordered.assign(static_cast<std::size_t>(weeks), false);
     for (int week = 0; week < weeks; ++week) {
         if (week > 0 && week % 4 == 0) levels = rule(history.known());
         if (levels.said > 0) {
@@ -79,6 +81,7 @@ inline Outcome runShelf(const DemandProcess& process, const Rule& rule, const Te
             coming[last_arrival] += pieces;
             on_order += pieces;
             outcome.lines += terms.line_cost;
+            outcome.ordered[static_cast<std::size_t>(week)] = true;
         }
         const auto days = drawWeek(week);
         for (int day = 0; day < 7; ++day) {
