@@ -44,7 +44,8 @@ public:
         for (const SupplierOrder& order : orders) {
             const CalendarDate day = m_today.plusDays(std::max(0, order.supplier.lead_time_days));
             for (const ReorderLine& line : order.lines) {
-                if (line.pieces() > 0) m_coming[line.part].push_back({day, line.pieces(), order.supplier.name});
+                if (line.pieces() > 0)
+                    m_coming[line.part].push_back({day, line.pieces(), order.supplier.name});
             }
         }
         for (auto& [part, arrivals] : m_coming) {
@@ -158,11 +159,13 @@ private:
         if (all_offered && soonest && outlook.there && *soonest < *outlook.there) {
             std::vector<std::string> froms;
             for (const Lack& lack : job.parts) {
-                if (lack.soonest && lack.there && *lack.soonest < *lack.there) froms.push_back(lack.soonest_from);
+                if (lack.soonest && lack.there && *lack.soonest < *lack.there)
+                    froms.push_back(lack.soonest_from);
             }
             std::sort(froms.begin(), froms.end());
             froms.erase(std::unique(froms.begin(), froms.end()), froms.end());
-            text += fmt::format(". By {} at the soonest, from {}", soonest->text(), fmt::join(froms, " and "));
+            text +=
+                fmt::format(". By {} at the soonest, from {}", soonest->text(), fmt::join(froms, " and "));
         } else if (outlook.there) {
             text += ". Nobody delivers sooner";
         }

@@ -7,8 +7,8 @@
 
 namespace shimledger::services {
 
-/// What open jobs lack, when it will be there under the plan's orders and those that are on their way, and, of
-/// what cannot come by its due day, what could be done. The late jobs first, then by urgency.
+/// What open jobs lack, when it will be there under the plan's orders and those that are on their way, and,
+/// of what cannot come by its due day, what could be done. The late jobs first, then by urgency.
 [[nodiscard]] std::vector<JobOutlook> jobOutlooks(const ReorderInputs& inputs,
                                                   const std::vector<PartNeed>& needs,
                                                   const std::vector<SupplierOrder>& orders);

@@ -38,9 +38,8 @@ Keeping keepingOf(const planner::DemandForecast& forecast, const inventory::Part
             {yearly, static_cast<double>(settings.line_cost), settings.holding_percent / 100.0}, prices);
         economic = order.quantity;
         price = order.price;
-        at_break = std::any_of(prices.begin() + 1, prices.end(), [&](const auto& step) {
-            return std::abs(step.from - economic) < 0.5;
-        });
+        at_break = std::any_of(prices.begin() + 1, prices.end(),
+                               [&](const auto& step) { return std::abs(step.from - economic) < 0.5; });
     }
     double longest = yearly / 12 * settings.cover_months;
     if (part.shelf_life_months) longest = std::min(longest, yearly / 12 * *part.shelf_life_months);
@@ -53,16 +52,16 @@ Keeping keepingOf(const planner::DemandForecast& forecast, const inventory::Part
                                   static_cast<double>(supplier.lead_time_spread_days.value_or(0)), 0},
                                  7),
         review_days / 7.0);
-    keeping.policy =
-        planner::shelfPolicy(service, forecast.jobs, keeping.promised, costs, std::max(1.0, economic),
-                             wholePieces(longest), at_break || quick);
+    keeping.policy = planner::shelfPolicy(service, forecast.jobs, keeping.promised, costs,
+                                          std::max(1.0, economic), wholePieces(longest), at_break || quick);
     // Without a price on waiting, what is asked for less than once a year is bought when a job wants it.
     keeping.worth_it = waiting_day > 0 ? keeping.policy.cost <= stopped * forecast.jobs : yearly >= 1;
     if (keeping.policy.lot > 1) {
-        keeping.lot_why = longest < economic && keeping.policy.lot >= wholePieces(longest)
-                              ? "demand of " + std::to_string(settings.cover_months) + " months, the longest cover"
-                          : at_break ? "the economic order, at a price break"
-                                     : "the economic order";
+        keeping.lot_why =
+            longest < economic && keeping.policy.lot >= wholePieces(longest)
+                ? "demand of " + std::to_string(settings.cover_months) + " months, the longest cover"
+            : at_break ? "the economic order, at a price break"
+                       : "the economic order";
     }
     return keeping;
 }

@@ -34,8 +34,9 @@ void addPart(Account& account, const inventory::Part& part, const planner::Deman
     std::array<Keeping, multiples.size()> keepings;
     const bool once = supplier.freight.value_or(0) <= 0; // nothing to share
     for (std::size_t i = 0; i < multiples.size() && !(once && i > 0); ++i) {
-        keepings[i] = keepingOf(forecast, part, settings, offer, supplier,
-                                account.rhythm.usual_review_days * multiples[i], nearest_days, waiting_day, true);
+        keepings[i] =
+            keepingOf(forecast, part, settings, offer, supplier,
+                      account.rhythm.usual_review_days * multiples[i], nearest_days, waiting_day, true);
     }
     if (!keepings[0].worth_it) return;
     ++account.rhythm.parts;
@@ -86,7 +87,8 @@ std::map<std::string, OrderRhythm> orderRhythms(const ReorderInputs& inputs, con
         UsableOffers usable;
     };
     std::vector<Kept> kept;
-    std::map<std::string, int> usual_days; // the most frequent look that a class of the supplier's parts asks for
+    std::map<std::string, int>
+        usual_days; // the most frequent look that a class of the supplier's parts asks for
     for (const auto& part : inputs.parts) {
         if (!isKept(part, demand)) continue;
         UsableOffers usable = usableOffers(part.code, offers.offers[part.code], offers.suppliers);

@@ -76,9 +76,8 @@ ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solv
             plan.low.push_back(need.line);
         }
     }
-    std::stable_sort(plan.low.begin(), plan.low.end(), [](const ReorderLine& a, const ReorderLine& b) {
-        return a.weeks_left < b.weeks_left;
-    });
+    std::stable_sort(plan.low.begin(), plan.low.end(),
+                     [](const ReorderLine& a, const ReorderLine& b) { return a.weeks_left < b.weeks_left; });
     return plan;
 }
 

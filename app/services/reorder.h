@@ -64,7 +64,7 @@ struct PlanQuality {
     planner::PlanMethod method = planner::PlanMethod::none;
     inventory::Hundredths cost = 0;    ///< to pay: goods, freight, and what orders lack of their minimum
     inventory::Hundredths waiting = 0; ///< of jobs beyond their due days, at the price of a waiting day
-    double gap = 0;       ///< share of cost and waiting that a better plan could save at most
+    double gap = 0;                    ///< share of cost and waiting that a better plan could save at most
     std::string sentence; ///< "Least to pay today, proved: 131.00 EUR (goods 121.50, freight 9.50)"
 };
 
@@ -86,8 +86,8 @@ struct ReorderPlan {
     std::vector<PlanQuality> quality{};   ///< by currency
     std::vector<JobOutlook> jobs{};       ///< that lack parts: the late ones first
     std::vector<OrderRhythm> rhythms{};   ///< of the suppliers that parts are kept from, by name
-    std::vector<ReorderLine> later{};     ///< at their reorder points, but their supplier's day is still to come
-    std::vector<ReorderLine> low{};       ///< kept, at the reorder point or below, the shortest cover first
+    std::vector<ReorderLine> later{}; ///< at their reorder points, but their supplier's day is still to come
+    std::vector<ReorderLine> low{};   ///< kept, at the reorder point or below, the shortest cover first
     inventory::Hundredths waiting_day = 0; ///< the price that the plan counted with
 };
 
@@ -99,10 +99,10 @@ struct ReorderOptions {
 
 /// What to buy, from whom, in whole packs: for each part with a reorder point of its own in the catalogue, up
 /// to its order-up-to level once it is at the reorder point of its demand; for any part, what open jobs and
-/// extra demand cannot be given. Split over the suppliers at least cost, where a job that waits beyond its due
-/// day costs too; a part's reorder point is that of the supplier it is bought from. What only runs low waits
-/// for its supplier's day, unless that supplier is ordered from today anyway. A bad figure (price, pack, lead
-/// time) is named in the notes, and the rest of the plan still comes. Orders nothing.
+/// extra demand cannot be given. Split over the suppliers at least cost, where a job that waits beyond its
+/// due day costs too; a part's reorder point is that of the supplier it is bought from. What only runs low
+/// waits for its supplier's day, unless that supplier is ordered from today anyway. A bad figure (price,
+/// pack, lead time) is named in the notes, and the rest of the plan still comes. Orders nothing.
 [[nodiscard]] ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solver = {});
 [[nodiscard]] ReorderPlan reorderPlan(inventory::ShopFile& shop, const ReorderOptions& options = {});
 /// What buying just these pieces would cost, whatever else runs low.

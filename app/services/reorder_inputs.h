@@ -51,13 +51,13 @@ struct ReorderInputs {
     inventory::UtcTime made;
     std::int64_t revision = 0;
     std::vector<inventory::Part> parts;
-    std::map<std::string, inventory::PartBalance> balances; ///< by part
-    std::map<std::string, std::int64_t> on_order;           ///< by part
+    std::map<std::string, inventory::PartBalance> balances;   ///< by part
+    std::map<std::string, std::int64_t> on_order;             ///< by part
     std::map<std::string, inventory::CalendarDate> coming_by; ///< by part: when the last of that is due
     std::map<std::string, JobDemand> job_demand;              ///< by part
     std::map<std::string, planner::DemandHistory> demand;     ///< by part, week by week
     std::vector<std::vector<std::string>> models;             ///< the wear parts of each component model
-    std::map<std::string, inventory::ReorderClass> classes; ///< by class; "" for every other
+    std::map<std::string, inventory::ReorderClass> classes;   ///< by class; "" for every other
     std::vector<inventory::Supplier> suppliers;
     std::vector<inventory::SupplierPart> offers;
     std::map<std::string, inventory::CalendarDate> last_orders; ///< by supplier

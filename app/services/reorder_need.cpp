@@ -115,10 +115,9 @@ PartNeed PartNeeds::need(const inventory::Part& part, const std::string& supplie
     UsableOffers usable = usableOffers(part.code, m_book.offers[part.code], m_book.suppliers);
     need.offers = std::move(usable.offers);
     need.currency = usable.currency;
-    const inventory::SupplierPart* offer =
-        need.offers.empty()  ? nullptr
-        : !supplier.empty() ? cheapestOf(need.offers, supplier)
-                            : &usualOffer(need.offers, m_book.suppliers);
+    const inventory::SupplierPart* offer = need.offers.empty() ? nullptr
+                                           : !supplier.empty() ? cheapestOf(need.offers, supplier)
+                                                               : &usualOffer(need.offers, m_book.suppliers);
     if (offer != nullptr) need.supplier = need.line.supplier = offer->supplier;
     const std::int64_t wanted_by_jobs = jobPieces(need.line);
     std::int64_t for_stock = 0;
@@ -244,11 +243,12 @@ std::int64_t PartNeeds::stockPieces(PartNeed& need, const inventory::Part& part,
     line.reorder_point = keeping.policy.reorder_point;
     line.order_up_to = keeping.policy.orderUpTo();
     if (lasts_in_life > 0) {
-        need.most = std::max<std::int64_t>(1, question.usable_in_shelf_life -
-                                                  std::max<std::int64_t>(0, position));
+        need.most =
+            std::max<std::int64_t>(1, question.usable_in_shelf_life - std::max<std::int64_t>(0, position));
     }
     const auto cover = static_cast<std::int64_t>(forecast.mean() * weeks_a_month * settings.cover_months);
-    need.room = std::max<std::int64_t>(0, std::min(cover - position, need.most.value_or(cover)) - answer.order);
+    need.room =
+        std::max<std::int64_t>(0, std::min(cover - position, need.most.value_or(cover)) - answer.order);
     if (keeping.policy.lot > 1) {
         lot_why = ", order up to " + std::to_string(line.order_up_to) + " (lot of " +
                   std::to_string(keeping.policy.lot) + ": " + keeping.lot_why + "), " +
@@ -320,13 +320,14 @@ void PartNeeds::noteNeverOrdered() {
             ++more;
             continue;
         }
-        named.push_back(fmt::format("{} (asked for {} times in {} weeks)", part.code, jobs,
-                                    history->second.periods));
+        named.push_back(
+            fmt::format("{} (asked for {} times in {} weeks)", part.code, jobs, history->second.periods));
     }
     if (named.empty()) return;
-    m_notes.push_back(fmt::format(
-        "None left and never ordered, as the reorder point is empty (type in 0 or more to have them kept): {}{}",
-        fmt::join(named, ", "), more > 0 ? fmt::format(" and {} more", more) : std::string()));
+    m_notes.push_back(fmt::format("None left and never ordered, as the reorder point is empty (type in 0 or "
+                                  "more to have them kept): {}{}",
+                                  fmt::join(named, ", "),
+                                  more > 0 ? fmt::format(" and {} more", more) : std::string()));
 }
 
 std::vector<PartNeed> partNeeds(const ReorderInputs& inputs, std::vector<std::string>& notes) {

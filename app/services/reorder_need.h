@@ -22,8 +22,8 @@ struct PartNeed {
     std::optional<std::int64_t> most;            ///< to buy now, by shelf life
     bool held_back = false;                      ///< by `most`: more would have been bought
     std::int64_t asked = 0;                      ///< before it was rounded to whole packs
-    std::int64_t room = 0; ///< pieces beyond `wanted` that would still be used in time
-    bool kept = false;     ///< in stock, by a reorder point; else bought for jobs alone
+    std::int64_t room = 0;                       ///< pieces beyond `wanted` that would still be used in time
+    bool kept = false;                           ///< in stock, by a reorder point; else bought for jobs alone
     bool low = false;      ///< kept, and at the reorder point or below, not counting what is on order
     bool can_wait = false; ///< runs low, stops no job, and its supplier's day is still to come
     std::vector<double> weeks_ahead; ///< pieces expected in each of the next weeks
@@ -35,8 +35,8 @@ class PartNeeds {
 public:
     PartNeeds(const ReorderInputs& inputs, std::vector<std::string>& notes);
 
-    /// Each part as bought from the supplier that it usually comes from, by part code; those that need nothing
-    /// are there with wanted 0. Appends to `notes` what is wrong with a figure.
+    /// Each part as bought from the supplier that it usually comes from, by part code; those that need
+    /// nothing are there with wanted 0. Appends to `notes` what is wrong with a figure.
     [[nodiscard]] std::vector<PartNeed> all();
     /// The same part, bought from that supplier, which must be one of its offers'.
     [[nodiscard]] PartNeed from(const std::string& part, const std::string& supplier);

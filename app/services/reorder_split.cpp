@@ -91,10 +91,9 @@ CurrencyPlan problemOf(const ReorderInputs& inputs, const std::vector<PartNeed>&
                 const auto found = std::find_if(inputs.suppliers.begin(), inputs.suppliers.end(),
                                                 [&](const auto& s) { return s.name == offer.supplier; });
                 plan.suppliers.push_back(&*found);
-                plan.problem.suppliers.push_back(
-                    {std::max<std::int64_t>(0, found->freight.value_or(0)),
-                     std::max<std::int64_t>(0, found->minimum_order.value_or(0)), found->lead_time_days,
-                     fillable(needs, *found)});
+                plan.problem.suppliers.push_back({std::max<std::int64_t>(0, found->freight.value_or(0)),
+                                                  std::max<std::int64_t>(0, found->minimum_order.value_or(0)),
+                                                  found->lead_time_days, fillable(needs, *found)});
             }
             plan.offers.push_back(&offer);
             plan.problem.offers.push_back(planOffer(offer, entry->second, part));
@@ -199,7 +198,8 @@ int leadDays(const ReorderInputs& inputs, const std::string& name) {
 
 PlanQuality qualityOf(const Solved& solved, const ReorderInputs& inputs,
                       const std::vector<SupplierOrder>& orders) {
-    PlanQuality quality{solved.currency, solved.plan.method, 0, solved.plan.cost.waiting, solved.plan.gap(), {}};
+    PlanQuality quality{solved.currency,          solved.plan.method, 0,
+                        solved.plan.cost.waiting, solved.plan.gap(),  {}};
     inventory::Hundredths goods = 0, freight = 0, lacking = 0;
     for (const SupplierOrder& order : orders) {
         if (order.supplier.currency != solved.currency) continue;
@@ -213,8 +213,8 @@ PlanQuality qualityOf(const Solved& solved, const ReorderInputs& inputs,
     if (lacking > 0) parts += ", " + money(lacking) + " for nothing, as orders lack it of their minimum";
     std::string what = fmt::format("{} {} ({})", money(quality.cost), solved.currency, parts);
     if (quality.waiting > 0) {
-        what += fmt::format("; jobs beyond their due days are counted as {} more, {} a day", money(quality.waiting),
-                            money(inputs.waiting_day));
+        what += fmt::format("; jobs beyond their due days are counted as {} more, {} a day",
+                            money(quality.waiting), money(inputs.waiting_day));
     }
     if (solved.plan.cost.filled > 0) {
         what += "; some of the goods are needed only later and fill an order to its minimum";
@@ -226,8 +226,9 @@ PlanQuality qualityOf(const Solved& solved, const ReorderInputs& inputs,
         quality.sentence =
             fmt::format("To pay today: {}; at most {:.1f} % could be saved", what, 100 * quality.gap);
     } else {
-        quality.sentence = fmt::format("To pay today: {}, by the rule of the cheapest offers (gap at most {:.1f} %), as {}",
-                                       what, 100 * quality.gap, solved.plan.why_rule);
+        quality.sentence =
+            fmt::format("To pay today: {}, by the rule of the cheapest offers (gap at most {:.1f} %), as {}",
+                        what, 100 * quality.gap, solved.plan.why_rule);
     }
     return quality;
 }
@@ -291,9 +292,10 @@ void splitOverSuppliers(PartNeeds& book, std::vector<PartNeed>& needs, const Ord
             PartNeed& need = needs[n];
             if (!active[n]) {
                 // It goes along with an order that is sent anyway.
-                const bool goes_along = std::any_of(plan.orders.begin(), plan.orders.end(), [&](const auto& o) {
-                    return o.supplier.name == need.supplier && !o.lines.empty();
-                });
+                const bool goes_along =
+                    std::any_of(plan.orders.begin(), plan.orders.end(), [&](const auto& o) {
+                        return o.supplier.name == need.supplier && !o.lines.empty();
+                    });
                 if (!goes_along || need.line.wanted <= 0) continue;
                 active[n] = true;
                 changed = true;

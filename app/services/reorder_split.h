@@ -9,8 +9,8 @@
 namespace shimledger::services {
 
 /// Fills the plan's orders, what nobody offers, and how good it is. `needs` come back as they were planned:
-/// each part's reorder point is that of the supplier it is bought from, and what only runs low is left for its
-/// supplier's day unless that supplier is ordered from today anyway.
+/// each part's reorder point is that of the supplier it is bought from, and what only runs low is left for
+/// its supplier's day unless that supplier is ordered from today anyway.
 void splitOverSuppliers(PartNeeds& book, std::vector<PartNeed>& needs, const OrderSolver& solver,
                         ReorderPlan& plan);
 

@@ -21,12 +21,11 @@ std::string orderText(const SupplierOrder& order) {
         lines += line.packs > 0 ? 1 : 0;
         for_jobs += line.packs > 0 && line.short_for_jobs > 0 ? 1 : 0;
     }
-    std::string text = fmt::format("{}: {}, {} {} with freight, {}", order.supplier.name,
-                                   counted(lines, "line", "lines"), inventory::moneyText(order.toPay()),
-                                   order.supplier.currency,
-                                   order.supplier.lead_time_days == 1
-                                       ? std::string("there in a day")
-                                       : fmt::format("there in {} days", order.supplier.lead_time_days));
+    std::string text = fmt::format(
+        "{}: {}, {} {} with freight, {}", order.supplier.name, counted(lines, "line", "lines"),
+        inventory::moneyText(order.toPay()), order.supplier.currency,
+        order.supplier.lead_time_days == 1 ? std::string("there in a day")
+                                           : fmt::format("there in {} days", order.supplier.lead_time_days));
     if (for_jobs > 0) text += fmt::format("; {} of them stop jobs", for_jobs);
     return text;
 }
@@ -36,10 +35,10 @@ std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
     std::vector<std::string> standing;
     for (const JobOutlook& job : plan.jobs) standing.push_back(job.job);
     if (!standing.empty()) {
-        words.push_back(fmt::format("{} for good: {}",
-                                    standing.size() == 1 ? "1 job stands still"
-                                                         : fmt::format("{} jobs stand still", standing.size()),
-                                    fmt::join(standing, ", ")));
+        words.push_back(fmt::format(
+            "{} for good: {}",
+            standing.size() == 1 ? "1 job stands still" : fmt::format("{} jobs stand still", standing.size()),
+            fmt::join(standing, ", ")));
     }
     constexpr double soon = 4;
     std::vector<const ReorderLine*> out;
@@ -52,15 +51,17 @@ std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
     }
     if (none_left > 0) {
         words.push_back(fmt::format("{} left of, and the next job that wants one stops",
-                                    none_left == 1 ? "1 kept part has none" : fmt::format("{} kept parts have none", none_left)));
+                                    none_left == 1 ? "1 kept part has none"
+                                                   : fmt::format("{} kept parts have none", none_left)));
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const auto* a, const auto* b) { return a->weeks_left < b->weeks_left; });
     if (!out.empty()) {
         const auto days = std::llround(7 * out.front()->weeks_left);
-        words.push_back(fmt::format("{} within 4 weeks, the first ({}) in about {}",
-                                    out.size() == 1 ? "1 part runs out" : fmt::format("{} parts run out", out.size()),
-                                    out.front()->what, days == 1 ? std::string("a day") : fmt::format("{} days", days)));
+        words.push_back(
+            fmt::format("{} within 4 weeks, the first ({}) in about {}",
+                        out.size() == 1 ? "1 part runs out" : fmt::format("{} parts run out", out.size()),
+                        out.front()->what, days == 1 ? std::string("a day") : fmt::format("{} days", days)));
     }
     return words;
 }
@@ -74,17 +75,19 @@ std::vector<std::string> rhythmWords(const ReorderPlan& plan) {
             return order.supplier.name == rhythm.supplier && order.total() > 0;
         });
         if (rhythm.next_order && !ordered) {
-            words.push_back(fmt::format("{}: next order on {}{}", rhythm.supplier, rhythm.next_order->text(),
-                                        waiting > 0 ? "; until then " + counted(waiting, "part", "parts") + " can wait"
-                                                    : std::string()));
+            words.push_back(
+                fmt::format("{}: next order on {}{}", rhythm.supplier, rhythm.next_order->text(),
+                            waiting > 0 ? "; until then " + counted(waiting, "part", "parts") + " can wait"
+                                        : std::string()));
         }
         if (rhythm.review_days > rhythm.usual_review_days && rhythm.saving() > 0) {
-            words.push_back(fmt::format(
-                "{}: its {} ordered together every {} weeks make about {:.0f} orders a year instead of {:.0f}, which saves "
-                "about {} {} a year in freight, lines and keeping at the same promise",
-                rhythm.supplier, counted(static_cast<std::size_t>(rhythm.parts), "part", "parts"),
-                (rhythm.review_days + 3) / 7, rhythm.orders_a_year, rhythm.usual_orders_a_year,
-                inventory::moneyText(rhythm.saving() / 100 * 100), rhythm.currency));
+            words.push_back(
+                fmt::format("{}: its {} ordered together every {} weeks make about {:.0f} orders a year "
+                            "instead of {:.0f}, which saves "
+                            "about {} {} a year in freight, lines and keeping at the same promise",
+                            rhythm.supplier, counted(static_cast<std::size_t>(rhythm.parts), "part", "parts"),
+                            (rhythm.review_days + 3) / 7, rhythm.orders_a_year, rhythm.usual_orders_a_year,
+                            inventory::moneyText(rhythm.saving() / 100 * 100), rhythm.currency));
         }
     }
     return words;

@@ -13,7 +13,8 @@ struct PageOne {
     std::vector<std::string> today;  ///< from whom, how much, for what
     std::vector<std::string> cost;   ///< to pay, and how far that is proved
     std::vector<std::string> if_not; ///< what happens if nothing is ordered
-    std::vector<std::string> later;  ///< suppliers whose day is still to come, and what ordering together saves
+    std::vector<std::string>
+        later; ///< suppliers whose day is still to come, and what ordering together saves
 };
 
 /// "98 of 100 jobs served in full from the shelf, 95 promised".

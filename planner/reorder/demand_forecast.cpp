@@ -99,15 +99,14 @@ Rate learnRate(const std::vector<double>& jobs, const std::vector<double>& expos
     const auto share = shares();
     result.mean = mixedMean(share);
     for (std::size_t i = 0; i < share.size(); ++i) {
-        result.variance +=
-            share[i] * (rates[i].variance() + std::pow(rates[i].mean() - result.mean, 2));
+        result.variance += share[i] * (rates[i].variance() + std::pow(rates[i].mean() - result.mean, 2));
     }
     return result;
 }
 
 /// Variance / mean of the jobs in a period where it is significantly above 1, else 1: what chance does by
-/// itself is not taken for more. Against the mean of all, or as it was foreseen: a part that grows strays from
-/// the one, a part of which little was known yet from the other; clumps stray from both.
+/// itself is not taken for more. Against the mean of all, or as it was foreseen: a part that grows strays
+/// from the one, a part of which little was known yet from the other; clumps stray from both.
 double clumpingOf(const std::vector<double>& jobs, const std::vector<double>& exposures,
                   const std::vector<double>& foreseen, double significance, std::size_t most) {
     const std::size_t first = jobs.size() > most ? jobs.size() - most : 0;
@@ -190,7 +189,8 @@ DemandForecast forecastDemand(const DemandHistory& history, const std::optional<
     forecast.pattern = demandPattern({pieces.begin() + first, pieces.end()});
     for (const double of_job : sizes) {
         const int whole = static_cast<int>(std::min(1e9, std::ceil(of_job - 1e-9)));
-        forecast.pattern.least = forecast.pattern.least == 0 ? whole : std::min(forecast.pattern.least, whole);
+        forecast.pattern.least =
+            forecast.pattern.least == 0 ? whole : std::min(forecast.pattern.least, whole);
         forecast.pattern.most = std::max(forecast.pattern.most, whole);
     }
     const auto factorOf = [&](int period) { return forecast.season.factor(period - history.periods); };
@@ -213,8 +213,7 @@ DemandForecast forecastDemand(const DemandHistory& history, const std::optional<
     }
     // What is known before anything is: the like as one job, else half a job at the part's own rate.
     const double shape = like ? 1 : 0.5;
-    const double before =
-        like ? 1 / like->jobs : 0.5 * exposure / static_cast<double>(history.jobs.size());
+    const double before = like ? 1 / like->jobs : 0.5 * exposure / static_cast<double>(history.jobs.size());
     const Rate rate = learnRate(jobs, exposures, shape, before, rules);
     forecast.method = history.jobs.empty() ? ForecastMethod::like : ForecastMethod::own;
     forecast.jobs = rate.mean;

@@ -11,8 +11,9 @@
 
 namespace shimledger::planner {
 
-/// What parts like this one are asked for (the same diameter in the next thickness, the wear parts of the same
-/// model, the same class): what a part goes by until it has demand of its own. It counts as much as one job.
+/// What parts like this one are asked for (the same diameter in the next thickness, the wear parts of the
+/// same model, the same class): what a part goes by until it has demand of its own. It counts as much as one
+/// job.
 struct LikeDemand {
     double jobs = 0; ///< a period, above 0
     JobSizes sizes;  ///< not empty
@@ -38,13 +39,15 @@ struct DemandForecast {
     double jobs = 0;          ///< a period, without the season
     double jobs_variance = 0; ///< how far that mean may be off, squared
     double clumping = 1;      ///< variance / mean of the jobs in a period, >= 1
-    JobSizes sizes;       ///< of the coming weeks, where it is the sizes that have a season
-    double mean_size = 0; ///< in the mean of the year
+    JobSizes sizes;           ///< of the coming weeks, where it is the sizes that have a season
+    double mean_size = 0;     ///< in the mean of the year
     Season season;
     bool season_in_sizes = false; ///< jobs come all year, but bigger in the season; else more of them come
-    int first_period = 0; ///< the history counts from here: later than 0 where demand began late
+    int first_period = 0;         ///< the history counts from here: later than 0 where demand began late
 
-    [[nodiscard]] double mean() const { return jobs * mean_size; } ///< pieces a period, in the mean of the year
+    [[nodiscard]] double mean() const {
+        return jobs * mean_size;
+    } ///< pieces a period, in the mean of the year
     /// How many times the usual jobs the next periods bring.
     [[nodiscard]] double jobsAhead(double periods) const {
         return season_in_sizes ? 1 : season.meanAhead(periods);

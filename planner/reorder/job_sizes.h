@@ -16,8 +16,8 @@ struct JobSizes {
     [[nodiscard]] double mean() const;
     [[nodiscard]] double meanSquare() const;
     [[nodiscard]] static JobSizes ofJobs(const std::vector<double>& pieces); ///< as often as they were seen
-    /// 1, 2, 3, ... pieces, each so much rarer than the last that the mean is `mean` >= 1; the tail beyond one
-    /// in a thousand is cut off.
+    /// 1, 2, 3, ... pieces, each so much rarer than the last that the mean is `mean` >= 1; the tail beyond
+    /// one in a thousand is cut off.
     [[nodiscard]] static JobSizes geometric(double mean);
 };
 

@@ -76,7 +76,8 @@ private:
             const PlanWait& wait = m_problem.waits[w];
             for (std::size_t level = 0; level + 1 < m_days.size(); ++level) {
                 const int late = std::max(0, m_days[level] - wait.free_days);
-                const std::int64_t cost = wait.price * (std::max(0, m_days[level + 1] - wait.free_days) - late);
+                const std::int64_t cost =
+                    wait.price * (std::max(0, m_days[level + 1] - wait.free_days) - late);
                 if (cost > 0) visit(w, level, cost);
             }
         }
@@ -147,8 +148,8 @@ private:
         });
         for (std::size_t s = 0; s < m_problem.suppliers.size(); ++s) {
             if (m_problem.suppliers[s].fillable == 0) continue;
-            m_text += " 0 <= " + name('f', s) +
-                      " <= " + std::to_string(m_problem.suppliers[s].fillable) + "\n";
+            m_text +=
+                " 0 <= " + name('f', s) + " <= " + std::to_string(m_problem.suppliers[s].fillable) + "\n";
         }
         m_text += "Generals\n";
         eachStep([&](std::size_t i, std::size_t t) { m_text += " " + name('x', i, t) + "\n"; });

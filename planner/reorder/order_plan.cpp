@@ -61,7 +61,8 @@ std::optional<std::vector<std::int64_t>> cheapestEach(const OrderPlanProblem& pr
             const std::int64_t count = cheapestPacks(offer, problem.parts[part].wanted, most);
             if (most && count * offer.pack_size > *most) continue;
             const std::int64_t cost =
-                offer.cost(count) + waitingFor(problem, part, problem.suppliers[at(offer.supplier)].lead_days);
+                offer.cost(count) +
+                waitingFor(problem, part, problem.suppliers[at(offer.supplier)].lead_days);
             if (!chosen || cost < chosen_cost) {
                 chosen = i;
                 chosen_packs = count;
@@ -125,7 +126,8 @@ void checkOrderPlanProblem(const OrderPlanProblem& problem) {
         for (const PlanNeed& need : wait.needs) {
             if (need.part < 0 || at(need.part) >= problem.parts.size() || need.pieces < 1 ||
                 need.pieces > problem.parts[at(need.part)].wanted) {
-                throw InputError("Who waits must need 1 piece or more of a part, and no more than is bought.");
+                throw InputError(
+                    "Who waits must need 1 piece or more of a part, and no more than is bought.");
             }
         }
     }
@@ -193,7 +195,8 @@ OrderPlanCost costOfPlan(const OrderPlanProblem& problem, const std::vector<std:
         cost.filled += filled;
         cost.below_minimum += lacking - filled;
     }
-    for (const PlanWait& wait : problem.waits) cost.waiting += lateCost(wait, dayServed(problem, wait, packs));
+    for (const PlanWait& wait : problem.waits)
+        cost.waiting += lateCost(wait, dayServed(problem, wait, packs));
     return cost;
 }
 

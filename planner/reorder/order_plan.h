@@ -9,11 +9,11 @@ namespace shimledger::planner {
 
 /// What to buy from whom. Money is whole hundredths of one currency, quantities are whole.
 ///
-/// Minimise the parts, the freight of every supplier that is used, what an order falls short of the supplier's
-/// minimum, and what it costs that jobs wait; bring every part to what is wanted, in whole packs. A pack's
-/// price may fall with the packs bought of that offer (all-units price break). What an order falls short of
-/// its minimum is paid for nothing, as far as no goods that are needed anyway can fill it; those cost no more
-/// than keeping them for a while.
+/// Minimise the parts, the freight of every supplier that is used, what an order falls short of the
+/// supplier's minimum, and what it costs that jobs wait; bring every part to what is wanted, in whole packs.
+/// A pack's price may fall with the packs bought of that offer (all-units price break). What an order falls
+/// short of its minimum is paid for nothing, as far as no goods that are needed anyway can fill it; those
+/// cost no more than keeping them for a while.
 
 struct PackPrice {
     std::int64_t from_packs = 1; ///< rising; the first is 1

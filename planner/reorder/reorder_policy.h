@@ -17,7 +17,7 @@ struct ReorderQuestion {
 };
 
 struct ReorderAnswer {
-    int order = 0; ///< pieces, whole packs
+    int order = 0;          ///< pieces, whole packs
     bool held_back = false; ///< by shelf life
     std::string reason;
     std::string problem; ///< one sentence when the question is wrong; then nothing is ordered

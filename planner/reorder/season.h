@@ -20,8 +20,8 @@ struct Season {
 
 /// Found only where the series holds two years, at least 26 periods with demand in the last two, and the
 /// years agree thirteenth by thirteenth (mean correlation of the years' pairs 0.5 or more, of at most the
-/// last three); else empty. Periods are smoothed over their neighbours, over fewer where there is much demand,
-/// so that the day on which a season begins is not blurred, and kept within 0.05..4.
+/// last three); else empty. Periods are smoothed over their neighbours, over fewer where there is much
+/// demand, so that the day on which a season begins is not blurred, and kept within 0.05..4.
 [[nodiscard]] Season findSeason(const std::vector<double>& demand, int periods_per_year);
 
 } // namespace shimledger::planner

@@ -8,16 +8,16 @@
 
 namespace shimledger::planner {
 
-/// What a shelf does for the jobs under the rule "look every `review` periods; at the reorder point s or below,
-/// order up to s + lot". A promise is the share of jobs that are served in full from the shelf, which for parts
-/// that are asked for in lumps is far from the chance that s outlasts the lead time.
+/// What a shelf does for the jobs under the rule "look every `review` periods; at the reorder point s or
+/// below, order up to s + lot". A promise is the share of jobs that are served in full from the shelf, which
+/// for parts that are asked for in lumps is far from the chance that s outlasts the lead time.
 ///
 /// By convolution, no curve is assumed: jobs come as negative binomial (chance, clumps, and what is not known
 /// of their rate), each with its size (Panjer's recursion); the stock after a look has the renewal
 /// distribution of an (s, S) rule; a job finds what the lead time and the part of the review period before it
 /// have left. Demand that a shelf cannot give waits and is served first.
-/// (Renewal form of (s, S): Veinott and Wagner 1965; recursion: Panjer 1981; both from memory, checked against
-/// simulation.) Quantities beyond some hundreds are counted in bigger units.
+/// (Renewal form of (s, S): Veinott and Wagner 1965; recursion: Panjer 1981; both from memory, checked
+/// against simulation.) Quantities beyond some hundreds are counted in bigger units.
 class ShelfService {
 public:
     /// `lead_time` without the review period, in periods; review >= 0 (0: after every job). Bad figures raise
@@ -77,8 +77,8 @@ struct ShelfPolicy {
 /// Reorder point and lot together: of lots around `economic_lot` (1..), none above `most_lot`, each with the
 /// least reorder point that keeps the promise or, where stopped jobs cost more than stock, a higher one, the
 /// cheapest. With `fixed_lot` (a price break) economic_lot alone is tried.
-[[nodiscard]] ShelfPolicy shelfPolicy(const ShelfService& service, double jobs_a_period, double promised_share,
-                                      const ShelfCosts& costs, double economic_lot, int most_lot,
-                                      bool fixed_lot = false);
+[[nodiscard]] ShelfPolicy shelfPolicy(const ShelfService& service, double jobs_a_period,
+                                      double promised_share, const ShelfCosts& costs, double economic_lot,
+                                      int most_lot, bool fixed_lot = false);
 
 } // namespace shimledger::planner

@@ -113,7 +113,8 @@ TEST_CASE("a new part leans on its like until it has demand of its own") {
     // After a year of jobs of its own the like says next to nothing.
     const auto own = jobs(60, 0.5, 0.5, 9);
     CHECK(forecastDemand(own, like).jobs == Approx(forecastDemand(own).jobs).epsilon(0.06));
-    CHECK(forecastDemand(weeks(std::vector<double>(20, 0.0)), like).mean() == 0); // not new, and not asked for
+    CHECK(forecastDemand(weeks(std::vector<double>(20, 0.0)), like).mean() ==
+          0); // not new, and not asked for
 }
 
 TEST_CASE("silence outside the season is no sign of death, and the season is seen before it begins") {
@@ -136,7 +137,8 @@ TEST_CASE("silence outside the season is no sign of death, and the season is see
     CHECK(before >= 7); // it was 2
     riding.periods -= 20;
     while (riding.jobs.back().period >= riding.periods) riding.jobs.pop_back();
-    CHECK(ShelfService(forecastDemand(riding), lead, 1).withLot(20).pointFor(0.95) < before / 2); // in the silent weeks
+    CHECK(ShelfService(forecastDemand(riding), lead, 1).withLot(20).pointFor(0.95) <
+          before / 2); // in the silent weeks
     CHECK(forecast.text("week").find("by season") != std::string::npos);
     CHECK_FALSE(forecastDemand(jobs(60, 3, 3, 1)).season.found());
     int found = 0;

@@ -58,7 +58,10 @@ TEST_CASE("lumps, clumps and weekly looks are served as a simulation of ten thou
         for (const double promise : {0.8, 0.95}) {
             const int lot = 20, point = shelf.withLot(lot).pointFor(promise);
             const auto outcome = shimledger::comparison::runShelf(
-                one.process, [&](const auto&) { return shimledger::comparison::Levels{point, point + lot, 0}; },
+                one.process,
+                [&](const auto&) {
+                    return shimledger::comparison::Levels{point, point + lot, 0};
+                },
                 terms, 20261129, 10000);
             INFO(one.what << " " << promise << ": " << point);
             CHECK(outcome.share() == Approx(shelf.withLot(lot).servedShare(point)).margin(0.015));
@@ -85,11 +88,14 @@ TEST_CASE("a chance that s outlasts the lead time is not what jobs of many piece
     CHECK(shelf.withLot(4).servedShare(shelf.withLot(4).pointFor(0.95)) >= 0.95);
 }
 
-TEST_CASE("what is not known of the rate raises the reorder point, as do longer and less certain lead times") {
+TEST_CASE(
+    "what is not known of the rate raises the reorder point, as do longer and less certain lead times") {
     DemandForecast sure = known(1, {{{1, 0.5}, {2, 0.5}}}), unsure = sure;
     unsure.jobs_variance = 0.3;
     const auto point = [](const DemandForecast& forecast, double days, double spread, double review) {
-        return ShelfService(forecast, leadTimeChances({days, spread, 0}, 7), review).withLot(10).pointFor(0.95);
+        return ShelfService(forecast, leadTimeChances({days, spread, 0}, 7), review)
+            .withLot(10)
+            .pointFor(0.95);
     };
     CHECK(point(unsure, 14, 0, 1) > point(sure, 14, 0, 1));
     CHECK(point(sure, 42, 0, 1) > point(sure, 14, 0, 1));

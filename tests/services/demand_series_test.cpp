@@ -56,7 +56,8 @@ TEST_CASE("what one day took is one job, and what came back later is taken off t
     CHECK(known.jobs.front().pieces == 5);
     inventory::MovementLine back = issue(stand_in, 3, "J2");
     back.kind = MovementKind::returned;
-    small.ledger.post({back}, inventory::UtcTime::parse(small_shop_time.date().plusDays(3).text() + "T09:00:00Z"));
+    small.ledger.post({back},
+                      inventory::UtcTime::parse(small_shop_time.date().plusDays(3).text() + "T09:00:00Z"));
     CHECK(sum(demandHistories(small.shop, in_two_weeks).at(stand_in)) == 2);
 }
 
@@ -83,7 +84,8 @@ TEST_CASE("what was undone, counted, scrapped or moved is no demand, and new par
     CHECK(sum(demandHistories(small.shop, in_two_weeks).at(stand_in)) == 3);
 }
 
-TEST_CASE("a substitute counts for the size that was wanted, by what the target asks, and not for the one used") {
+TEST_CASE(
+    "a substitute counts for the size that was wanted, by what the target asks, and not for the one used") {
     SmallShop small;
     // J1 wants 2 x 24 x 0.10 in each of two legs: one came from the drawer, two discs of 0.12 stand in for
     // three.

@@ -60,7 +60,8 @@ TEST_CASE("A part is bought in packs, with the reason in words") {
     CHECK(line->short_for_jobs == 5);
     CHECK(line->packs == 3);
     CHECK(line->total() == 1701);
-    CHECK(line->reason == "5 short for J1, J2, available 3, reorder point 6, pack of 5, 12 wanted, 15 in whole packs");
+    CHECK(line->reason ==
+          "5 short for J1, J2, available 3, reorder point 6, pack of 5, 12 wanted, 15 in whole packs");
     CHECK(lineOf(plan, shimCode("24", "0.12")) == nullptr); // 20 held, reorder point 4
     REQUIRE(plan.quality.size() == 1);
     CHECK(plan.quality.front().method == planner::PlanMethod::solver);
@@ -345,7 +346,8 @@ TEST_CASE(
     CHECK(before_spring >= 3 * 8); // three weeks of lead time in the season
 }
 
-TEST_CASE("The reorder point is that of the supplier who is bought from, not of the one whose price list is lower") {
+TEST_CASE("The reorder point is that of the supplier who is bought from, not of the one whose price list is "
+          "lower") {
     ReorderInputs inputs = oneSeal();
     inputs.balances["SEAL"].on_hand = 0;
     inputs.waiting_day = 0;
@@ -370,8 +372,10 @@ TEST_CASE("A job that is due is bought for in time, and what cannot come in time
     ReorderInputs inputs = oneSeal();
     inputs.parts[0].reorder_point.reset(); // for the jobs alone
     inputs.balances["SEAL"].on_hand = 1;
-    inputs.suppliers = {{"Invented Far Seals", 9, "EUR", {}, {}, {}, ""}, {"Invented Near Seals", 2, "EUR", {}, {}, {}, ""}};
-    inputs.offers = {{"Invented Far Seals", "SEAL", 2, 800, "", {}}, {"Invented Near Seals", "SEAL", 2, 900, "", {}}};
+    inputs.suppliers = {{"Invented Far Seals", 9, "EUR", {}, {}, {}, ""},
+                        {"Invented Near Seals", 2, "EUR", {}, {}, {}, ""}};
+    inputs.offers = {{"Invented Far Seals", "SEAL", 2, 800, "", {}},
+                     {"Invented Near Seals", "SEAL", 2, 900, "", {}}};
     const auto today = inputs.made.date();
     inputs.job_demand["SEAL"] = {4, {{"J7", 3, today.plusDays(4)}, {"J8", 1, {}}}};
     std::string supplier;
@@ -389,11 +393,13 @@ TEST_CASE("A job that is due is bought for in time, and what cannot come in time
     REQUIRE(lineOf(plan, "SEAL", &supplier) != nullptr);
     CHECK(supplier == "Invented Far Seals");
     CHECK(plan.jobs[0].late);
-    CHECK_THAT(plan.jobs[0].sentence, Contains("cannot be ready in time") && Contains("5 days late") &&
-                                          Contains("By " + today.plusDays(2).text() + " at the soonest, from Invented Near Seals"));
+    CHECK_THAT(plan.jobs[0].sentence,
+               Contains("cannot be ready in time") && Contains("5 days late") &&
+                   Contains("By " + today.plusDays(2).text() + " at the soonest, from Invented Near Seals"));
     // Due tomorrow: nobody can, the fewest days are taken and the job that is late stands before the others.
     inputs.waiting_day = 200;
-    inputs.job_demand["SEAL"] = {4, {{"J8", 1, {}}, {"J6", 1, today.plusDays(30)}, {"J7", 2, today.plusDays(1)}}};
+    inputs.job_demand["SEAL"] = {
+        4, {{"J8", 1, {}}, {"J6", 1, today.plusDays(30)}, {"J7", 2, today.plusDays(1)}}};
     plan = makeReorderPlan(inputs);
     REQUIRE(lineOf(plan, "SEAL", &supplier) != nullptr);
     CHECK(supplier == "Invented Near Seals");
@@ -452,7 +458,8 @@ TEST_CASE("A part that is asked for, gone and without a reorder point is told of
     ReorderPlan plan = makeReorderPlan(inputs);
     CHECK(plan.orders.empty());
     REQUIRE(plan.notes.size() == 1);
-    CHECK_THAT(plan.notes.front(), Contains("SEAL (asked for 13 times in 52 weeks)") && Contains("reorder point is empty"));
+    CHECK_THAT(plan.notes.front(),
+               Contains("SEAL (asked for 13 times in 52 weeks)") && Contains("reorder point is empty"));
     inputs.balances["SEAL"].on_hand = 2;
     CHECK(makeReorderPlan(inputs).notes.empty());
 }

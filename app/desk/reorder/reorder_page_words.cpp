@@ -43,7 +43,7 @@ void ReorderPage::showTotals() {
     QStringList sentences;
     const services::PageOne page = services::pageOne(m_plan->plan());
     for (const auto* told : {&page.stops, &page.if_not}) {
-        constexpr std::size_t most_told = 3; // all of it is on the sheet's first page
+        constexpr std::size_t most_told = 2; // all of it is on the sheet's first page
         for (std::size_t i = 0; i < std::min(most_told, told->size()); ++i) sentences << textOf((*told)[i]);
         if (told->size() > most_told) {
             sentences << tr("%1 more on the sheet").arg(static_cast<qint64>(told->size() - most_told));
@@ -60,10 +60,12 @@ void ReorderPage::showTotals() {
         sentences << (m_plan->edited() ? tr("Before your changes: %1").arg(textOf(quality.sentence))
                                        : textOf(quality.sentence));
     }
-    for (const std::string& later : page.later) sentences << textOf(later);
     for (const std::string& note : m_plan->plan().notes) {
         sentences << textOf(note);
     }
+    QStringList later;
+    for (const std::string& sentence : page.later) later << textOf(sentence) + QLatin1Char('.');
+    m_totals->setToolTip(later.join(QLatin1Char('\n'))); // the page has room for what presses today
     m_totals->setText(sentences.isEmpty() ? QString()
                                           : sentences.join(QStringLiteral(".\n")) + QLatin1Char('.'));
 }

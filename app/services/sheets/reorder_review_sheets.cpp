@@ -45,8 +45,8 @@ int stockOuts(SheetWriter& writer, int row, const ReorderSummary& summary) {
                            std::to_string(summary.stock_outs.size()) + " parts, " + std::to_string(days) +
                            " days in all; " + std::to_string(stand_ins) + " pieces of other parts stood in";
     for (const auto& [currency, sum] : cost) {
-        sentence += "; their price was " + moneyOf(std::abs(sum), currency) + (sum < 0 ? " below" : " above") +
-                    " that of the parts wanted";
+        sentence += "; their price was " + moneyOf(std::abs(sum), currency) +
+                    (sum < 0 ? " below" : " above") + " that of the parts wanted";
     }
     if (!summary.stock_outs.empty()) sentence += " (what it cost that jobs waited is not in it)";
     row = section(writer, row, sentence + ".");

@@ -125,7 +125,8 @@ std::string plainSum(const std::vector<SupplierOrder>& orders, inventory::Hundre
 constexpr int summary_last_column = 8;
 
 /// Sentences under a heading of their own, as tall as they need.
-int writeSentences(SheetWriter& writer, int row, const char* heading, const std::vector<std::string>& sentences) {
+int writeSentences(SheetWriter& writer, int row, const char* heading,
+                   const std::vector<std::string>& sentences) {
     constexpr std::size_t letters_a_line = 125;
     if (sentences.empty()) return row;
     writer.putAcross(row++, 0, summary_last_column, heading, Look::heading);
@@ -193,12 +194,13 @@ int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan, int first_r
             ++row;
         };
         const int last = row - 1;
-        total("Goods of all suppliers",
-              "=SUM(" + cellName('D', first_row) + ":" + cellName('D', last) + ")", sum);
+        total("Goods of all suppliers", "=SUM(" + cellName('D', first_row) + ":" + cellName('D', last) + ")",
+              sum);
         // Of those only that anything is still ordered from.
         total("With freight",
-              "=" + cellName('D', last + 1) + "+SUMIF(" + cellName('D', first_row) + ":" + cellName('D', last) +
-                  ",\">0\"," + cellName('G', first_row) + ":" + cellName('G', last) + ")",
+              "=" + cellName('D', last + 1) + "+SUMIF(" + cellName('D', first_row) + ":" +
+                  cellName('D', last) + ",\">0\"," + cellName('G', first_row) + ":" + cellName('G', last) +
+                  ")",
               sum + freight);
     }
     return row;

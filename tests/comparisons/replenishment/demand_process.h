@@ -1,7 +1,7 @@
 #pragma once
 
-#include "planner/reorder/demand_history.h"
 #include "planner/reorder/demand_forecast.h"
+#include "planner/reorder/demand_history.h"
 
 #include <algorithm>
 #include <cmath>

@@ -34,9 +34,11 @@ void orderedTogether(int runs, std::uint64_t seed) {
             for (int i = 0; i < 5; ++i) parts.push_back(process);
         }
     }
-    std::printf("\nThe same promise with %zu parts of one supplier, freight 9.50 an order, %d runs.\n\n", parts.size(), runs);
-    std::printf("| looked at every | orders a year | freight a year | lines and keeping | in all | share of jobs |\n"
-                "|---|---|---|---|---|---|\n");
+    std::printf("\nThe same promise with %zu parts of one supplier, freight 9.50 an order, %d runs.\n\n",
+                parts.size(), runs);
+    std::printf(
+        "| looked at every | orders a year | freight a year | lines and keeping | in all | share of jobs |\n"
+        "|---|---|---|---|---|---|\n");
     for (const int weeks : {1, 2, 4, 8}) {
         Terms terms;
         terms.review_weeks = weeks;
@@ -48,7 +50,8 @@ void orderedTogether(int runs, std::uint64_t seed) {
                 const Outcome one = runShelf(parts[i], ruleNow(parts[i], terms), terms,
                                              seed + 1000 * (i + 1) + static_cast<std::uint64_t>(run));
                 any.resize(one.ordered.size(), false);
-                for (std::size_t week = 0; week < any.size(); ++week) any[week] = any[week] || one.ordered[week];
+                for (std::size_t week = 0; week < any.size(); ++week)
+                    any[week] = any[week] || one.ordered[week];
                 sum.add(one);
             }
             for (const bool week : any) orders += week ? 1 : 0;
@@ -56,7 +59,8 @@ void orderedTogether(int runs, std::uint64_t seed) {
         const double years = 2.0 * runs;
         const double shelf = sum.costAYear() * static_cast<double>(parts.size());
         std::printf("| %d weeks | %.1f | %.2f | %.2f | %.2f | %.3f |\n", weeks, orders / years,
-                    orders / years * freight / 100, shelf / 100, (shelf + orders / years * freight) / 100, sum.share());
+                    orders / years * freight / 100, shelf / 100, (shelf + orders / years * freight) / 100,
+                    sum.share());
     }
 }
 
@@ -69,7 +73,8 @@ int main(int count, char** words) {
     const Terms terms;
     std::printf("Promised: %.2f of jobs served in full; %d runs of two years each, seeds from %llu.\n\n",
                 terms.promise, runs, static_cast<unsigned long long>(seed));
-    std::printf("| process | before: share | cost | now: share | said | cost | oracle: share | cost | now / oracle |\n"
+    std::printf("| process | before: share | cost | now: share | said | cost | oracle: share | cost | now / "
+                "oracle |\n"
                 "|---|---|---|---|---|---|---|---|---|\n");
     int kept = 0, judged = 0;
     for (const DemandProcess& process : demandProcesses()) {
@@ -88,6 +93,7 @@ int main(int count, char** words) {
         kept += now.share() >= terms.promise - 0.02 ? 1 : 0;
     }
     if (only.empty()) orderedTogether(std::max(2, runs / 10), seed);
-    std::printf("\nAt most 2 points under the promise: %d of the %d with a year or more known.\n", kept, judged);
+    std::printf("\nAt most 2 points under the promise: %d of the %d with a year or more known.\n", kept,
+                judged);
     return kept == judged ? 0 : 1;
 }

@@ -1,10 +1,10 @@
 #pragma once
 
-#include "tests/comparisons/replenishment/demand_process.h"
 #include "planner/reorder/economic_order.h"
 #include "planner/reorder/intermittent_forecast.h"
 #include "planner/reorder/season.h"
 #include "planner/reorder/shelf_service.h"
+#include "tests/comparisons/replenishment/demand_process.h"
 
 #include <functional>
 #include <map>
@@ -12,7 +12,8 @@
 
 namespace shimledger::comparison {
 
-/// What every run shares. Money in hundredths; a piece costs 1.00, keeping it 20 % a year, an order line 2.00.
+/// What every run shares. Money in hundredths; a piece costs 1.00, keeping it 20 % a year, an order
+/// line 2.00.
 struct Terms {
     double promise = 0.95;
     double lead_days = 9;
@@ -134,7 +135,8 @@ inline Rule ruleBefore(const DemandProcess& process, const Terms& terms) {
             const auto found = planner::findSeason(weeks, 52);
             std::vector<double> level = weeks;
             for (std::size_t i = 0; i < level.size(); ++i) {
-                level[i] /= std::max(0.25, found.factor(static_cast<int>(i) - static_cast<int>(level.size())));
+                level[i] /=
+                    std::max(0.25, found.factor(static_cast<int>(i) - static_cast<int>(level.size())));
             }
             const std::vector<double> year(level.end() - std::min<std::ptrdiff_t>(52, std::ssize(level)),
                                            level.end());
@@ -190,14 +192,15 @@ inline Outcome oracle(const DemandProcess& process, const Terms& terms, double s
         Outcome sum;
         const Levels levels{point, point + of_lot, 0};
         for (int run = 0; run < count; ++run) {
-            sum.add(runShelf(process, [&](const auto&) { return levels; }, terms, seed + static_cast<std::uint64_t>(run)));
+            sum.add(runShelf(
+                process, [&](const auto&) { return levels; }, terms, seed + static_cast<std::uint64_t>(run)));
         }
         return sum;
     };
     for (const double part : {0.15, 0.25, 0.35, 0.5, 0.6, 0.75, 0.9, 1.1, 1.4}) {
         // Nobody orders for longer than a year.
-        const int of_lot = std::max(
-            1, static_cast<int>(std::lround(std::min(lot * part, 52 * rate * mean_size))));
+        const int of_lot =
+            std::max(1, static_cast<int>(std::lround(std::min(lot * part, 52 * rate * mean_size))));
         int never = -1, enough = 4;
         while (tried(enough, of_lot, runs).share() < share && enough < 500) {
             never = enough;
