@@ -42,7 +42,8 @@ Keeping keepingOf(const planner::DemandForecast& forecast, const inventory::Part
                                [&](const auto& step) { return std::abs(step.from - economic) < 0.5; });
     }
     double longest = yearly / 12 * settings.cover_months;
-    if (part.shelf_life_months) longest = std::min(longest, yearly / 12 * *part.shelf_life_months);
+    const bool ages = part.shelf_life_months && *part.shelf_life_months < settings.cover_months;
+    if (ages) longest = yearly / 12 * *part.shelf_life_months;
     const double stopped = static_cast<double>(waiting_day) * std::max(1, nearest_days);
     const planner::ShelfCosts costs{static_cast<double>(settings.line_cost),
                                     price * settings.holding_percent / 100.0 / weeks_a_year, stopped};
@@ -57,11 +58,13 @@ Keeping keepingOf(const planner::DemandForecast& forecast, const inventory::Part
     // Without a price on waiting, what is asked for less than once a year is bought when a job wants it.
     keeping.worth_it = waiting_day > 0 ? keeping.policy.cost <= stopped * forecast.jobs : yearly >= 1;
     if (keeping.policy.lot > 1) {
-        keeping.lot_why =
-            longest < economic && keeping.policy.lot >= wholePieces(longest)
-                ? "demand of " + std::to_string(settings.cover_months) + " months, the longest cover"
-            : at_break ? "the economic order, at a price break"
-                       : "the economic order";
+        if (longest < economic && keeping.policy.lot >= wholePieces(longest)) {
+            keeping.lot_why =
+                ages ? "what is used within its shelf life"
+                     : "demand of " + std::to_string(settings.cover_months) + " months, the longest cover";
+        } else {
+            keeping.lot_why = at_break ? "the economic order, at a price break" : "the economic order";
+        }
     }
     return keeping;
 }

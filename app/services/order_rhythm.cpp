@@ -74,7 +74,7 @@ bool isKept(const inventory::Part& part, const DemandBook& demand) {
 }
 
 std::map<std::string, OrderRhythm> orderRhythms(const ReorderInputs& inputs, const DemandBook& demand,
-                                                OfferBook& offers) {
+                                                const OfferBook& offers) {
     std::map<std::string, Account> accounts;
     for (const auto& [name, supplier] : offers.suppliers) {
         Account& account = accounts[name];
@@ -91,7 +91,7 @@ std::map<std::string, OrderRhythm> orderRhythms(const ReorderInputs& inputs, con
         usual_days; // the most frequent look that a class of the supplier's parts asks for
     for (const auto& part : inputs.parts) {
         if (!isKept(part, demand)) continue;
-        UsableOffers usable = usableOffers(part.code, offers.offers[part.code], offers.suppliers);
+        UsableOffers usable = usableOffers(part.code, offers.of(part.code), offers.suppliers);
         if (usable.offers.empty()) continue;
         const std::string& supplier = usualOffer(usable.offers, offers.suppliers).supplier;
         const int days = std::max(1, inputs.classOf(part.part_class).review_days);

@@ -32,8 +32,8 @@ struct OrderRhythm {
 /// period (a power-of-two policy: Roundy 1985; Jackson, Maxwell and Muckstadt 1985; from memory), each part
 /// with the reorder point that keeps its promise under it. Freight counts by the chance that any part orders.
 /// A supplier is not due again before that period has passed since the last order.
-[[nodiscard]] std::map<std::string, OrderRhythm> orderRhythms(const ReorderInputs& inputs,
-                                                              const DemandBook& demand, OfferBook& offers);
+[[nodiscard]] std::map<std::string, OrderRhythm>
+orderRhythms(const ReorderInputs& inputs, const DemandBook& demand, const OfferBook& offers);
 
 /// Whether the program keeps the part in stock at all: it has a reorder point of its own and is asked for.
 [[nodiscard]] bool isKept(const inventory::Part& part, const DemandBook& demand);

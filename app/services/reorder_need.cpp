@@ -112,7 +112,7 @@ PartNeed PartNeeds::need(const inventory::Part& part, const std::string& supplie
                          std::vector<std::string>& notes) const {
     PartNeed need;
     fillLine(need, part);
-    UsableOffers usable = usableOffers(part.code, m_book.offers[part.code], m_book.suppliers);
+    UsableOffers usable = usableOffers(part.code, m_book.of(part.code), m_book.suppliers);
     need.offers = std::move(usable.offers);
     need.currency = usable.currency;
     const inventory::SupplierPart* offer = need.offers.empty() ? nullptr
@@ -194,6 +194,7 @@ std::int64_t PartNeeds::stockPieces(PartNeed& need, const inventory::Part& part,
     line.demand = forecast.text("week");
     line.weekly_demand = forecast.mean();
     need.weeks_ahead = weeksAhead(forecast);
+    need.jobs_a_week = forecast.jobs;
     const auto extra = m_extra.find(part.code);
     const std::int64_t expected = extra == m_extra.end() ? 0 : extra->second.expected;
     const std::int64_t available = line.on_hand - wanted_by_jobs - expected;

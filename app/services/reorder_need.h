@@ -26,6 +26,7 @@ struct PartNeed {
     bool kept = false;                           ///< in stock, by a reorder point; else bought for jobs alone
     bool low = false;      ///< kept, and at the reorder point or below, not counting what is on order
     bool can_wait = false; ///< runs low, stops no job, and its supplier's day is still to come
+    double jobs_a_week = 0;          ///< that are expected to ask for it
     std::vector<double> weeks_ahead; ///< pieces expected in each of the next weeks
     std::string why;                 ///< the reason without its pack
 };
@@ -61,7 +62,7 @@ private:
 
     const ReorderInputs& m_inputs;
     std::vector<std::string>& m_notes;
-    mutable OfferBook m_book;
+    OfferBook m_book;
     DemandBook m_demand;
     std::map<std::string, OrderRhythm> m_rhythms;
     std::map<std::string, Extra> m_extra;

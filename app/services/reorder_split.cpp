@@ -196,6 +196,36 @@ int leadDays(const ReorderInputs& inputs, const std::string& name) {
     return 0;
 }
 
+/// What jobs are expected to wait, in money, because a part is ordered on its supplier's day and not today:
+/// each from the day on which the part runs out until it comes.
+double waitingForTheDay(const PartNeed& need, double days_to_order, double lead_days,
+                        inventory::Hundredths waiting_day) {
+    const double out = 7 * need.line.weeks_left;
+    const double later = std::max(0.0, days_to_order + lead_days - out), now = std::max(0.0, lead_days - out);
+    return static_cast<double>(waiting_day) * need.jobs_a_week / 7 * (later * later - now * now) / 2;
+}
+
+/// Suppliers whose day is still to come, but for whom it would cost more to wait than an order's freight.
+std::set<std::string> dueAfterAll(const PartNeeds& book, const std::vector<PartNeed>& needs) {
+    const ReorderInputs& inputs = book.inputs();
+    std::map<std::string, double> waiting;
+    for (const PartNeed& need : needs) {
+        if (!need.can_wait) continue;
+        const auto next = book.rhythms().at(need.supplier).next_order.value_or(inputs.made.date());
+        const auto days = static_cast<double>((next.day() - inputs.made.date().day()).count());
+        waiting[need.supplier] +=
+            waitingForTheDay(need, days, leadDays(inputs, need.supplier), inputs.waiting_day);
+    }
+    std::set<std::string> due;
+    for (const auto& supplier : inputs.suppliers) {
+        const auto cost = waiting.find(supplier.name);
+        if (cost != waiting.end() && cost->second > static_cast<double>(supplier.freight.value_or(0))) {
+            due.insert(supplier.name);
+        }
+    }
+    return due;
+}
+
 PlanQuality qualityOf(const Solved& solved, const ReorderInputs& inputs,
                       const std::vector<SupplierOrder>& orders) {
     PlanQuality quality{solved.currency,          solved.plan.method, 0,
@@ -280,7 +310,8 @@ void splitOverSuppliers(PartNeeds& book, std::vector<PartNeed>& needs, const Ord
                         ReorderPlan& plan) {
     const ReorderInputs& inputs = book.inputs();
     std::vector<bool> active;
-    for (const PartNeed& need : needs) active.push_back(!need.can_wait);
+    const std::set<std::string> due = dueAfterAll(book, needs);
+    for (const PartNeed& need : needs) active.push_back(!need.can_wait || due.count(need.supplier) > 0);
     std::vector<Solved> solved;
     // Who delivers decides how much is needed, and that may change who delivers. From the third round on a
     // lead time may only grow, so that it ends.

@@ -433,7 +433,11 @@ TEST_CASE("Parts of one supplier are ordered together, and what only runs low wa
     CHECK(rhythm.orders_a_year < rhythm.usual_orders_a_year);
     CHECK(rhythm.saving() > 0);
     CHECK(lineOf(plan, "SEAL") != nullptr); // never ordered from: today is as good a day as any
+    const std::int64_t point = *lineOf(plan, "SEAL")->reorder_point;
     inputs.last_orders["Invented Seals"] = today.plusDays(-3);
+    plan = makeReorderPlan(inputs);
+    CHECK(lineOf(plan, "SEAL") != nullptr); // none left: jobs would wait for longer than the freight is worth
+    inputs.balances["SEAL"].on_hand = point;
     plan = makeReorderPlan(inputs);
     CHECK(plan.orders.empty());
     REQUIRE(plan.later.size() == 1);
