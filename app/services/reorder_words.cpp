@@ -26,7 +26,7 @@ std::string orderText(const SupplierOrder& order) {
         inventory::moneyText(order.toPay()), order.supplier.currency,
         order.supplier.lead_time_days == 1 ? std::string("there in a day")
                                            : fmt::format("there in {} days", order.supplier.lead_time_days));
-    if (for_jobs > 0) text += fmt::format("; {} of them stop jobs", for_jobs);
+    if (for_jobs > 0) text += "; " + counted(for_jobs, "line is", "lines are") + " for jobs that stand still";
     return text;
 }
 
@@ -36,7 +36,7 @@ std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
     for (const JobOutlook& job : plan.jobs) standing.push_back(job.job);
     if (!standing.empty()) {
         words.push_back(fmt::format(
-            "{} for good: {}",
+            "{} for want of parts: {}",
             standing.size() == 1 ? "1 job stands still" : fmt::format("{} jobs stand still", standing.size()),
             fmt::join(standing, ", ")));
     }
@@ -50,9 +50,8 @@ std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
         }
     }
     if (none_left > 0) {
-        words.push_back(fmt::format("{} left of, and the next job that wants one stops",
-                                    none_left == 1 ? "1 kept part has none"
-                                                   : fmt::format("{} kept parts have none", none_left)));
+        words.push_back("None is left of " + counted(none_left, "kept part", "kept parts") +
+                        ": the next job that wants one stops");
     }
     std::stable_sort(out.begin(), out.end(),
                      [](const auto* a, const auto* b) { return a->weeks_left < b->weeks_left; });
@@ -61,7 +60,7 @@ std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
         words.push_back(
             fmt::format("{} within 4 weeks, the first ({}) in about {}",
                         out.size() == 1 ? "1 part runs out" : fmt::format("{} parts run out", out.size()),
-                        out.front()->what, days == 1 ? std::string("a day") : fmt::format("{} days", days)));
+                        out.front()->what, days <= 1 ? std::string("a day") : fmt::format("{} days", days)));
     }
     return words;
 }
@@ -81,13 +80,13 @@ std::vector<std::string> rhythmWords(const ReorderPlan& plan) {
                                         : std::string()));
         }
         if (rhythm.review_days > rhythm.usual_review_days && rhythm.saving() > 0) {
-            words.push_back(
-                fmt::format("{}: its {} ordered together every {} weeks make about {:.0f} orders a year "
-                            "instead of {:.0f}, which saves "
-                            "about {} {} a year in freight, lines and keeping at the same promise",
-                            rhythm.supplier, counted(static_cast<std::size_t>(rhythm.parts), "part", "parts"),
-                            (rhythm.review_days + 3) / 7, rhythm.orders_a_year, rhythm.usual_orders_a_year,
-                            inventory::moneyText(rhythm.saving() / 100 * 100), rhythm.currency));
+            words.push_back(fmt::format(
+                "{}: its {} ordered together every {} weeks make about {:.0f} orders a year "
+                "instead of {:.0f}, which saves "
+                "about {} {} a year in freight, lines, keeping and stopped jobs at the same promise",
+                rhythm.supplier, counted(static_cast<std::size_t>(rhythm.parts), "part", "parts"),
+                (rhythm.review_days + 3) / 7, rhythm.orders_a_year, rhythm.usual_orders_a_year,
+                inventory::moneyText(rhythm.saving() / 100 * 100), rhythm.currency));
         }
     }
     return words;
