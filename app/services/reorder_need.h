@@ -24,9 +24,9 @@ struct PartNeed {
     std::int64_t asked = 0;                      ///< before it was rounded to whole packs
     std::int64_t room = 0;                       ///< pieces beyond `wanted` that would still be used in time
     bool kept = false;                           ///< in stock, by a reorder point; else bought for jobs alone
-    bool low = false;      ///< kept, and at the reorder point or below, not counting what is on order
-    bool can_wait = false; ///< runs low, stops no job, and its supplier's day is still to come
-    double jobs_a_week = 0;          ///< that are expected to ask for it
+    bool low = false;       ///< kept, and at the reorder point or below, not counting what is on order
+    bool can_wait = false;  ///< runs low, stops no job, and its supplier's day is still to come
+    double jobs_a_week = 0; ///< that are expected to ask for it
     std::vector<double> weeks_ahead; ///< pieces expected in each of the next weeks
     std::string why;                 ///< the reason without its pack
 };
