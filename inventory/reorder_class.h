@@ -13,7 +13,7 @@ namespace shimledger::inventory {
 /// has these defaults until somebody sets it.
 struct ReorderClass {
     std::string part_class;
-    int service_per_mille = 950; ///< chance that the shelf lasts until the next delivery; 500..999
+    int service_per_mille = 950; ///< promised share of jobs served in full from the shelf; 500..999
     int review_days = 7;         ///< how often somebody looks; 0..365
     Hundredths line_cost = 200;  ///< of one more line on an order: unpacking, counting, drawers; above 0
     int holding_percent = 20;    ///< of a piece's price for keeping it a year; 1..100

@@ -16,6 +16,8 @@ namespace shimledger::command {
 
 namespace {
 
+constexpr const char* waiting_day_help =
+    "What a job costs that waits a day beyond its due day, in money (0: nothing; default 2.00)";
 constexpr const char* footer =
     "Exit codes: 0 done, 1 fault, 2 bad input, 3 proved impossible, 4 limit reached first.\n"
     "The figures are an aid to a trained person, who follows the maker's service data.";
@@ -94,6 +96,7 @@ struct CommandLine {
         sub->add_option("--set", order_place.changes, "PART=PACKS: change, add, or drop with 0 (repeatable)");
         sub->add_option("--order", order_place.order, "Order code (default: the next PO-YEAR-NUMBER)");
         sub->add_option("--note", order_place.note, "Note on the order");
+        sub->add_option("--waiting-day", order_place.waiting_day, waiting_day_help);
         sub->add_flag("--json", order_place.json, "Write JSON");
         runs(sub, order_place, &command::runOrderPlace);
         sub = order->add_subcommand("receive", "Book a delivery, or a part of it");
@@ -112,7 +115,8 @@ struct CommandLine {
         const auto figure = [&](const char* option, auto& value, const char* what) {
             sub->add_option(option, value, what)->needs(name);
         };
-        figure("--service", reorder_class.service_per_mille, "Service level, per mille: 980 is 98 %");
+        figure("--service", reorder_class.service_per_mille,
+               "Share of jobs promised in full from the shelf, per mille: 980 is 98 %");
         figure("--review", reorder_class.review_days, "Days from one look to the next");
         figure("--line-cost", reorder_class.line_cost, "Cost of one more line on an order");
         figure("--holding", reorder_class.holding_percent, "Cost of keeping a piece, % of its price a year");
@@ -230,6 +234,7 @@ struct CommandLine {
                         "Also buy what would make this impossible job possible");
         sub->add_option("--paper", reorder.paper, "a4 or letter")->capture_default_str();
         sub->add_flag("--force", reorder.force, replace_help);
+        sub->add_option("--waiting-day", reorder.waiting_day, waiting_day_help);
         sub->add_flag("--json", reorder.json, "Write JSON as well");
         runs(sub, reorder, &command::runReorder);
 

@@ -94,7 +94,9 @@ int runOrderList(const OrderVerb& verb, Streams& streams) {
 int runOrderPlace(const OrderVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     mustBeSupplier(shop, verb.supplier);
-    services::ReorderPlan plan = services::reorderPlan(shop);
+    services::ReorderOptions options;
+    if (!verb.waiting_day.empty()) options.waiting_day = inventory::parseMoney(verb.waiting_day);
+    services::ReorderPlan plan = services::reorderPlan(shop, options);
     std::set<std::string> named;
     for (const std::string& change : verb.changes) {
         const Assignment wish = parseAssignment(change, "PART=PACKS, such as WASHER-6=2");

@@ -5,6 +5,7 @@
 #include "app/services/pick_list.h"
 #include "app/services/plan_job.h"
 #include "app/services/reorder.h"
+#include "app/services/reorder_words.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
 #include "inventory/money.h"
@@ -61,6 +62,7 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
     mustBeJob(shop, verb.job);
     services::ReorderOptions options;
     if (!verb.job.empty()) options.extra = piecesFor(shop, verb.job);
+    if (!verb.waiting_day.empty()) options.waiting_day = inventory::parseMoney(verb.waiting_day);
     const services::ReorderPlan plan = services::reorderPlan(shop, options);
     services::writeReorderSheet(plan, {verb.out_file, verb.force}, paper,
                                 services::reorderReview(shop, plan));
@@ -79,6 +81,9 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
                                  {"reorder_point", line.reorder_point.value_or(0)},
                                  {"order_up_to", line.order_up_to},
                                  {"demand", line.demand},
+                                 {"promised_share", line.promised_share},
+                                 {"served_share", line.served_share},
+                                 {"plain", line.plain},
                                  {"reason", line.reason}});
             }
             root["orders"].push_back({{"supplier", order.supplier.name},
@@ -86,10 +91,30 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
                                       {"total", inventory::moneyText(order.total())},
                                       {"lines", lines}});
         }
+        root["jobs"] = nlohmann::json::array();
+        for (const services::JobOutlook& job : plan.jobs) {
+            root["jobs"].push_back({{"job", job.job},
+                                    {"due", job.due ? nlohmann::json(job.due->text()) : nullptr},
+                                    {"there", job.there ? nlohmann::json(job.there->text()) : nullptr},
+                                    {"late", job.late},
+                                    {"how", job.sentence}});
+        }
+        root["waiting_day"] = inventory::moneyText(plan.waiting_day);
+        root["rhythm"] = nlohmann::json::array();
+        for (const services::OrderRhythm& rhythm : plan.rhythms) {
+            root["rhythm"].push_back(
+                {{"supplier", rhythm.supplier},
+                 {"review_days", rhythm.review_days},
+                 {"orders_a_year", rhythm.orders_a_year},
+                 {"orders_a_year_at_usual_review", rhythm.usual_orders_a_year},
+                 {"yearly_saving", static_cast<double>(rhythm.saving()) / 100},
+                 {"next_order", rhythm.next_order ? nlohmann::json(rhythm.next_order->text()) : nullptr}});
+        }
         root["quality"] = nlohmann::json::array();
         for (const services::PlanQuality& quality : plan.quality) {
             root["quality"].push_back({{"currency", quality.currency},
                                        {"cost", inventory::moneyText(quality.cost)},
+                                       {"waiting", inventory::moneyText(quality.waiting)},
                                        {"gap", quality.gap},
                                        {"proved", quality.gap == 0},
                                        {"how", quality.sentence}});
@@ -100,11 +125,16 @@ int runReorder(const SheetVerb& verb, Streams& streams) {
         streams.out << root.dump(2) << '\n';
         return exit_done;
     }
-    for (const services::PlanQuality& quality : plan.quality) streams.out << quality.sentence << '\n';
-    for (const services::SupplierOrder& order : plan.orders) {
-        streams.out << fmt::format("{}: {} lines, {} {}\n", order.supplier.name, order.lines.size(),
-                                   inventory::moneyText(order.total()), order.supplier.currency);
-    }
+    const services::PageOne page = services::pageOne(plan);
+    const auto tell = [&](const char* head, const std::vector<std::string>& sentences) {
+        if (!sentences.empty()) streams.out << head << '\n';
+        for (const std::string& sentence : sentences) streams.out << "  " << sentence << '\n';
+    };
+    tell("What stops jobs:", page.stops);
+    tell("What to order today:", page.today);
+    tell("What it costs:", page.cost);
+    tell("If nothing is ordered:", page.if_not);
+    tell("Later:", page.later);
     for (const services::ReorderLine& line : plan.unoffered)
         streams.out << "Nobody sells " << line.part << ": " << line.reason << '\n';
     for (const std::string& note : plan.notes) streams.out << "Note: " << note << '\n';

@@ -62,11 +62,12 @@ struct StockVerb {
 
 struct SheetVerb {
     std::string shop_file, job, out_file, paper = "a4";
+    std::string waiting_day; ///< of the reorder plan; empty: its usual price
     bool json = false, force = false;
 };
 
 struct OrderVerb {
-    std::string shop_file, supplier, order, note, bin;
+    std::string shop_file, supplier, order, note, bin, waiting_day;
     std::vector<std::string> changes; ///< "PART=PACKS" to place, "LINE=QUANTITY@BIN" to receive
     bool all = false, close = false, json = false;
 };

@@ -13,7 +13,7 @@ namespace shimledger::services {
 namespace {
 
 using inventory::CalendarDate;
-using Series = std::map<std::string, std::vector<double>>;
+using Histories = std::map<std::string, planner::DemandHistory>;
 
 /// The weeks before today, the last ending yesterday.
 class WeekTable {
@@ -26,26 +26,41 @@ public:
     void begin(const std::string& part, CalendarDate first) {
         const int week = std::max(0, weekOf(first));
         if (week >= m_weeks) return; // only in days that are not a whole week yet
-        m_series[part].assign(static_cast<std::size_t>(m_weeks - week), 0.0);
+        m_parts[part].first_week = week;
     }
     void add(const std::string& part, CalendarDate day, double pieces) {
-        const auto found = m_series.find(part);
+        const auto found = m_parts.find(part);
         const int week = weekOf(day);
-        if (found == m_series.end() || week < 0 || week >= m_weeks) return;
-        std::vector<double>& series = found->second;
-        const std::size_t missing = static_cast<std::size_t>(m_weeks) - series.size();
-        if (static_cast<std::size_t>(week) < missing) return;
-        series[static_cast<std::size_t>(week) - missing] += pieces;
+        if (found == m_parts.end() || week < found->second.first_week || week >= m_weeks) return;
+        found->second.days[day] += pieces;
     }
-    /// What came back in another week than it went is no negative demand.
-    [[nodiscard]] Series finish() {
-        for (auto& [part, series] : m_series) {
-            for (double& pieces : series) pieces = std::max(0.0, pieces);
+    [[nodiscard]] Histories finish() {
+        Histories histories;
+        for (auto& [part, known] : m_parts) {
+            takeBack(known.days);
+            planner::DemandHistory& history = histories[part];
+            history.periods = m_weeks - known.first_week;
+            for (const auto& [day, pieces] : known.days) {
+                if (pieces > 0) history.jobs.push_back({weekOf(day) - known.first_week, pieces});
+            }
         }
-        return std::move(m_series);
+        return histories;
     }
 
 private:
+    struct Part {
+        int first_week = 0;
+        std::map<CalendarDate, double> days;
+    };
+    /// What came back on another day than it went was taken by a job before, the latest first.
+    static void takeBack(std::map<CalendarDate, double>& days) {
+        double back = 0;
+        for (auto day = days.rbegin(); day != days.rend(); ++day) {
+            day->second -= back;
+            back = std::max(0.0, -day->second);
+            day->second = std::max(0.0, day->second);
+        }
+    }
     [[nodiscard]] int weekOf(CalendarDate day) const {
         const auto days = (day.day() - m_from.day()).count();
         return static_cast<int>(days < 0 ? -1 : days / 7);
@@ -53,7 +68,7 @@ private:
 
     CalendarDate m_from;
     int m_weeks;
-    Series m_series;
+    std::map<std::string, Part> m_parts;
 };
 
 /// Pieces of `wanted` that the target asks for and that were not issued themselves; 0 where that is not
@@ -80,6 +95,7 @@ void addSubstitutions(inventory::ShopFile& shop, WeekTable& table, CalendarDate 
     const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
     std::map<std::pair<std::string, std::string>, std::int64_t> missed; // of job and wanted part
     for (const auto& stand_in : inventory::StockHistory(shop).substitutions(table.from(), today)) {
+        table.add(stand_in.used, stand_in.day, -static_cast<double>(stand_in.quantity));
         if (stand_in.job.empty()) {
             table.add(stand_in.wanted, stand_in.day, static_cast<double>(stand_in.quantity));
             continue;
@@ -96,7 +112,7 @@ void addSubstitutions(inventory::ShopFile& shop, WeekTable& table, CalendarDate 
 
 } // namespace
 
-Series demandByWeek(inventory::ShopFile& shop, CalendarDate today, int most_weeks) {
+Histories demandHistories(inventory::ShopFile& shop, CalendarDate today, int most_weeks) {
     WeekTable table(today, most_weeks);
     const inventory::StockHistory history(shop);
     for (const auto& first : history.firstMovements()) table.begin(first.part, first.day);

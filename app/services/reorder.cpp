@@ -1,5 +1,6 @@
 #include "app/services/reorder.h"
 
+#include "app/services/job_outlook.h"
 #include "app/services/reorder_need.h"
 #include "app/services/reorder_split.h"
 #include "inventory/money.h"
@@ -47,6 +48,11 @@ inventory::Hundredths SupplierOrder::total() const {
     return sum;
 }
 
+inventory::Hundredths SupplierOrder::toPay() const {
+    const inventory::Hundredths goods = total();
+    return goods > 0 ? goods + supplier.freight.value_or(0) : 0;
+}
+
 bool SupplierOrder::belowMinimum() const {
     return supplier.minimum_order && total() < *supplier.minimum_order;
 }
@@ -55,15 +61,30 @@ ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solv
     ReorderPlan plan;
     plan.made = inputs.made;
     plan.revision = inputs.revision;
-    const std::vector<PartNeed> needs = partNeeds(inputs, plan.notes);
-    splitOverSuppliers(inputs, needs, solver, plan);
+    plan.waiting_day = inputs.waiting_day;
+    PartNeeds book(inputs, plan.notes);
+    std::vector<PartNeed> needs = book.all();
+    splitOverSuppliers(book, needs, solver, plan);
     finish(plan);
+    plan.jobs = jobOutlooks(inputs, needs, plan.orders);
+    for (const auto& [supplier, rhythm] : book.rhythms()) {
+        if (rhythm.parts > 0) plan.rhythms.push_back(rhythm);
+    }
+    for (const PartNeed& need : needs) {
+        if (need.kept && need.line.available() - need.line.short_for_jobs + need.line.on_order <=
+                             need.line.reorder_point.value_or(0)) {
+            plan.low.push_back(need.line);
+        }
+    }
+    std::stable_sort(plan.low.begin(), plan.low.end(),
+                     [](const ReorderLine& a, const ReorderLine& b) { return a.weeks_left < b.weeks_left; });
     return plan;
 }
 
 ReorderPlan reorderPlan(inventory::ShopFile& shop, const ReorderOptions& options) {
     ReorderInputs inputs = readReorderInputs(shop);
     inputs.extra.insert(inputs.extra.end(), options.extra.begin(), options.extra.end());
+    inputs.waiting_day = options.waiting_day;
     return makeReorderPlan(inputs, options.solver);
 }
 
@@ -72,6 +93,7 @@ ReorderPlan purchasePlan(inventory::ShopFile& shop, const std::vector<ExtraDeman
     ReorderInputs inputs = readReorderInputs(shop);
     inputs.job_demand.clear();
     inputs.on_order.clear();
+    inputs.demand.clear();
     inputs.balances.clear(); // just these pieces, whatever is in the drawers
     inputs.extra = pieces;
     for (ExtraDemand& extra : inputs.extra) extra.expected = false;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/order_rhythm.h"
 #include "app/services/order_solver.h"
 #include "app/services/reorder_inputs.h"
 #include "inventory/calendar.h"
@@ -22,10 +23,15 @@ struct ReorderLine {
     std::int64_t on_order = 0;
     std::optional<std::int64_t> reorder_point; ///< from the ledger's demand, else the catalogue's
     std::int64_t order_up_to = 0;              ///< 0: bought for jobs alone
-    std::string demand;                        ///< "1.25 a week, intermittent, SBA, negative binomial"
-    double weekly_demand = 0;                  ///< pieces expected a week
+    std::string demand;                        ///< "1.25 a week in jobs of 2 to 4, by season"
+    double weekly_demand = 0;                  ///< pieces expected a week, in the mean of the year
+    double weeks_left = 0;                     ///< how long what is there and on order lasts, by season
+    double promised_share = 0;                 ///< of jobs served in full from the shelf; 0: no promise
+    double served_share = 0;                   ///< the same, as the reorder point is expected to do
     std::int64_t short_for_jobs = 0;           ///< what open jobs want and the drawers cannot give
     std::int64_t wanted = 0;                   ///< before rounding up to packs
+    std::vector<std::string> jobs{};           ///< that lack the part, the more urgent first
+    std::string supplier;                      ///< that it is bought from, or usually comes from
     std::string supplier_code;
     std::int64_t pack_size = 1;
     std::int64_t packs = 0;
@@ -33,7 +39,8 @@ struct ReorderLine {
     std::vector<inventory::PriceBreak> breaks{};        ///< what a pack costs from so many packs on
     std::optional<inventory::CalendarDate> priced_on{}; ///< the last price's day
     std::optional<int> shelf_life_months{};
-    std::string reason{}; ///< "available 2, reserved 4, reorder point 6, pack of 10"
+    std::string reason{}; ///< the figures: "available 2, reserved 4, reorder point 6, pack of 10"
+    std::string plain{};  ///< in one line of plain words: "J1 and J2 lack 5", "lasts about 2 weeks"
 
     [[nodiscard]] std::int64_t available() const { return on_hand - reserved; }
     [[nodiscard]] std::int64_t pieces() const { return packs * pack_size; }
@@ -47,6 +54,7 @@ struct SupplierOrder {
     std::vector<ReorderLine> lines{}; ///< by part code; a part may come in two pack sizes
 
     [[nodiscard]] inventory::Hundredths total() const; ///< of the parts, in the supplier's currency
+    [[nodiscard]] inventory::Hundredths toPay() const; ///< with freight; 0 where nothing is ordered
     [[nodiscard]] bool belowMinimum() const;
 };
 
@@ -54,9 +62,19 @@ struct SupplierOrder {
 struct PlanQuality {
     std::string currency;
     planner::PlanMethod method = planner::PlanMethod::none;
-    inventory::Hundredths cost = 0; ///< parts, freight, and what orders lack of their minimum
-    double gap = 0;                 ///< share of the cost that a better plan could save at most
-    std::string sentence;           ///< "Least cost, proved: 131.00 EUR with freight"
+    inventory::Hundredths cost = 0;    ///< to pay: goods, freight, and what orders lack of their minimum
+    inventory::Hundredths waiting = 0; ///< of jobs beyond their due days, at the price of a waiting day
+    double gap = 0;                    ///< share of cost and waiting that a better plan could save at most
+    std::string sentence; ///< "Least to pay today, proved: 131.00 EUR (goods 121.50, freight 9.50)"
+};
+
+/// What becomes of an open job that lacks parts.
+struct JobOutlook {
+    std::string job;
+    std::optional<inventory::CalendarDate> due{};
+    std::optional<inventory::CalendarDate> there{}; ///< all its parts are; none: nobody sells one of them
+    bool late = false;                              ///< not there by its due day
+    std::string sentence; ///< what it lacks, until when, and, where late, what could be done
 };
 
 struct ReorderPlan {
@@ -66,17 +84,25 @@ struct ReorderPlan {
     std::vector<ReorderLine> unoffered{}; ///< wanted, but nobody sells them (packs 0)
     std::vector<std::string> notes{};     ///< sentences: minimum orders not reached, figures that are wrong
     std::vector<PlanQuality> quality{};   ///< by currency
+    std::vector<JobOutlook> jobs{};       ///< that lack parts: the late ones first
+    std::vector<OrderRhythm> rhythms{};   ///< of the suppliers that parts are kept from, by name
+    std::vector<ReorderLine> later{}; ///< at their reorder points, but their supplier's day is still to come
+    std::vector<ReorderLine> low{};   ///< kept, at the reorder point or below, the shortest cover first
+    inventory::Hundredths waiting_day = 0; ///< the price that the plan counted with
 };
 
 struct ReorderOptions {
     OrderSolver solver{};
     std::vector<ExtraDemand> extra{}; ///< beside what the shop file knows
+    inventory::Hundredths waiting_day = usual_waiting_day;
 };
 
 /// What to buy, from whom, in whole packs: for each part with a reorder point of its own in the catalogue, up
 /// to its order-up-to level once it is at the reorder point of its demand; for any part, what open jobs and
-/// extra demand cannot be given. Split over the suppliers at least cost. A bad figure (price, pack, lead
-/// time) is named in the notes, and the rest of the plan still comes. Orders nothing.
+/// extra demand cannot be given. Split over the suppliers at least cost, where a job that waits beyond its
+/// due day costs too; a part's reorder point is that of the supplier it is bought from. What only runs low
+/// waits for its supplier's day, unless that supplier is ordered from today anyway. A bad figure (price,
+/// pack, lead time) is named in the notes, and the rest of the plan still comes. Orders nothing.
 [[nodiscard]] ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solver = {});
 [[nodiscard]] ReorderPlan reorderPlan(inventory::ShopFile& shop, const ReorderOptions& options = {});
 /// What buying just these pieces would cost, whatever else runs low.

@@ -2,11 +2,14 @@
 
 #include "app/services/demand_series.h"
 #include "app/services/job_needs.h"
+#include "inventory/component_model.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/purchase_orders.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/wear_finding.h"
+
+#include <algorithm>
 
 namespace shimledger::services {
 
@@ -15,10 +18,31 @@ namespace {
 using inventory::JobStatus;
 
 void want(std::map<std::string, JobDemand>& demands, const std::string& part, std::int64_t pieces,
-          const std::string& job) {
+          const inventory::Job& job) {
     JobDemand& demand = demands[part];
     demand.pieces += pieces;
-    if (demand.jobs.empty() || demand.jobs.back() != job) demand.jobs.push_back(job);
+    if (demand.wants.empty() || demand.wants.back().job != job.code) {
+        demand.wants.push_back({job.code, 0, job.due});
+    }
+    demand.wants.back().pieces += pieces;
+}
+
+/// When open orders should be there: the day of the order and the supplier's lead time.
+void readOrders(inventory::ShopFile& shop, ReorderInputs& inputs) {
+    std::map<std::string, int> lead_days;
+    for (const auto& supplier : inputs.suppliers) lead_days[supplier.name] = supplier.lead_time_days;
+    for (const auto& order : inventory::PurchaseOrders(shop).list()) {
+        const inventory::CalendarDate day = order.ordered.date();
+        const auto last = inputs.last_orders.try_emplace(order.supplier, day).first;
+        last->second = std::max(last->second, day);
+        if (order.closed) continue;
+        for (const auto& line : order.lines) {
+            if (line.received >= line.ordered()) continue;
+            const auto there = day.plusDays(std::max(0, lead_days[order.supplier]));
+            const auto by = inputs.coming_by.try_emplace(line.part, there).first;
+            by->second = std::max(by->second, there);
+        }
+    }
 }
 
 /// A job without an accepted stack wants its target's discs; one that holds reservations wants only the
@@ -33,11 +57,11 @@ std::map<std::string, JobDemand> jobDemands(inventory::ShopFile& shop,
         if (job.status == JobStatus::open && target) {
             for (const auto& row : target->rows) {
                 const auto codes = shimParts(shims, row.od, job.valve.shim_id, row.thickness);
-                if (!codes.empty()) want(demands, codes.front(), row.count * job.legs, job.code);
+                if (!codes.empty()) want(demands, codes.front(), row.count * job.legs, job);
             }
         }
         for (const ConsumableNeed& need : consumableNeeds(shop, job.code)) {
-            if (need.open() > 0) want(demands, need.part.code, need.open(), job.code);
+            if (need.open() > 0) want(demands, need.part.code, need.open(), job);
         }
     }
     return demands;
@@ -50,6 +74,12 @@ std::string putOffText(const inventory::DeferredPart& deferred) {
 }
 
 } // namespace
+
+std::vector<std::string> JobDemand::jobs() const {
+    std::vector<std::string> codes;
+    for (const JobWant& want : wants) codes.push_back(want.job);
+    return codes;
+}
 
 inventory::ReorderClass ReorderInputs::classOf(const std::string& part_class) const {
     auto found = classes.find(part_class);
@@ -67,13 +97,18 @@ ReorderInputs readReorderInputs(inventory::ShopFile& shop) {
         for (auto& balance : inventory::partBalances(shop)) inputs.balances[balance.part] = balance;
         inputs.on_order = inventory::PurchaseOrders(shop).onOrder();
         inputs.job_demand = jobDemands(shop, catalogue.listKind(inventory::PartKind::shim));
-        inputs.weeks = demandByWeek(shop, inputs.made.date());
+        inputs.demand = demandHistories(shop, inputs.made.date());
+        for (const auto& model : inventory::ComponentModels(shop).list()) {
+            std::vector<std::string>& parts = inputs.models.emplace_back();
+            for (const auto& consumable : model.consumables) parts.push_back(consumable.part);
+        }
         for (auto& settings : inventory::ReorderClasses(shop).list()) {
             inputs.classes[settings.part_class] = settings;
         }
         const inventory::SupplierList suppliers(shop);
         inputs.suppliers = suppliers.list();
         inputs.offers = suppliers.offers();
+        readOrders(shop, inputs);
         for (const auto& deferred : inventory::WearBook(shop).deferred()) {
             inputs.extra.push_back({deferred.part, deferred.quantity, putOffText(deferred), true});
         }

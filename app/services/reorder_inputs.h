@@ -1,13 +1,17 @@
 #pragma once
 
+#include "inventory/calendar.h"
+#include "inventory/money.h"
 #include "inventory/part.h"
 #include "inventory/reorder_class.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/supplier.h"
+#include "planner/reorder/demand_history.h"
 
 #include <cstdint>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,11 +26,24 @@ struct ExtraDemand {
     bool expected = false;
 };
 
+/// What one open job wants of one part.
+struct JobWant {
+    std::string job;
+    std::int64_t pieces = 0;
+    std::optional<inventory::CalendarDate> due{};
+};
+
 /// What open jobs want of one part and nobody has promised them yet.
 struct JobDemand {
     std::int64_t pieces = 0;
-    std::vector<std::string> jobs; ///< the more urgent first
+    std::vector<JobWant> wants; ///< the more urgent first
+
+    [[nodiscard]] std::vector<std::string> jobs() const; ///< their codes
 };
+
+/// What a job costs that waits a day beyond its due date, in hundredths of whatever currency its parts are
+/// offered in: two units, a guess without a source that every shop should replace by its own.
+inline constexpr inventory::Hundredths usual_waiting_day = 200;
 
 /// All that a reorder plan is made from: plain values, so that a plan can be made from any shop, also a wrong
 /// one.
@@ -34,14 +51,18 @@ struct ReorderInputs {
     inventory::UtcTime made;
     std::int64_t revision = 0;
     std::vector<inventory::Part> parts;
-    std::map<std::string, inventory::PartBalance> balances; ///< by part
-    std::map<std::string, std::int64_t> on_order;           ///< by part
-    std::map<std::string, JobDemand> job_demand;            ///< by part
-    std::map<std::string, std::vector<double>> weeks;       ///< by part: demand per week, oldest first
-    std::map<std::string, inventory::ReorderClass> classes; ///< by class; "" for every other
+    std::map<std::string, inventory::PartBalance> balances;   ///< by part
+    std::map<std::string, std::int64_t> on_order;             ///< by part
+    std::map<std::string, inventory::CalendarDate> coming_by; ///< by part: when the last of that is due
+    std::map<std::string, JobDemand> job_demand;              ///< by part
+    std::map<std::string, planner::DemandHistory> demand;     ///< by part, week by week
+    std::vector<std::vector<std::string>> models;             ///< the wear parts of each component model
+    std::map<std::string, inventory::ReorderClass> classes;   ///< by class; "" for every other
     std::vector<inventory::Supplier> suppliers;
     std::vector<inventory::SupplierPart> offers;
+    std::map<std::string, inventory::CalendarDate> last_orders; ///< by supplier
     std::vector<ExtraDemand> extra;
+    inventory::Hundredths waiting_day = usual_waiting_day; ///< 0: nobody minds
 
     [[nodiscard]] inventory::ReorderClass classOf(const std::string& part_class) const;
 };

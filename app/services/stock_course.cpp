@@ -11,7 +11,7 @@ namespace {
 
 /// What the plan or the shop knows of one part's future.
 struct Ahead {
-    double weekly = 0;
+    std::vector<double> weeks; ///< asked for in each of the next weeks, by season
     double on_order = 0;
     double planned = 0;
     int lead_weeks = 0;
@@ -51,7 +51,10 @@ std::vector<CoursePoint> lookAhead(inventory::CalendarDate today, double pieces,
                                    double planned, int weeks) {
     std::vector<CoursePoint> points{{today, pieces}};
     for (int week = 1; week <= weeks; ++week) {
-        pieces = std::max(0.0, pieces - ahead.weekly);
+        const auto place = static_cast<std::size_t>(week - 1);
+        if (!ahead.weeks.empty()) {
+            pieces = std::max(0.0, pieces - ahead.weeks[std::min(place, ahead.weeks.size() - 1)]);
+        }
         if (week == std::max(1, ahead.lead_weeks)) pieces += ahead.on_order + planned;
         points.push_back({today.plusDays(7 * week), pieces});
     }
@@ -72,7 +75,7 @@ std::map<std::string, StockCourse> stockCourses(inventory::ShopFile& shop, const
             courses[need.line.part] = {need.line.part,          need.line.what,       {}, {}, {},
                                        need.line.reorder_point, need.line.order_up_to};
             Ahead& ahead = aheads[need.line.part];
-            ahead.weekly = need.line.weekly_demand;
+            ahead.weeks = need.weeks_ahead;
             ahead.on_order = static_cast<double>(need.line.on_order);
             for (const auto& supplier : inputs.suppliers) {
                 const bool offers = std::any_of(need.offers.begin(), need.offers.end(),

@@ -14,7 +14,7 @@ std::map<std::string, StockLevel> stockLevels(inventory::ShopFile& shop) {
         level.on_order = need.line.on_order;
         level.short_for_jobs = need.line.short_for_jobs;
         if (const auto wanted = inputs.job_demand.find(need.line.part); wanted != inputs.job_demand.end()) {
-            level.jobs = wanted->second.jobs;
+            level.jobs = wanted->second.jobs();
         }
         if (need.kept) level.reorder_point = need.line.reorder_point;
         level.low = need.low;

@@ -87,4 +87,11 @@ const inventory::SupplierPart& usualOffer(const std::vector<inventory::SupplierP
                              [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
 }
 
+int nearestDays(const std::vector<inventory::SupplierPart>& offers,
+                const std::map<std::string, inventory::Supplier>& suppliers) {
+    int days = suppliers.at(offers.front().supplier).lead_time_days;
+    for (const auto& offer : offers) days = std::min(days, suppliers.at(offer.supplier).lead_time_days);
+    return days;
+}
+
 } // namespace shimledger::services

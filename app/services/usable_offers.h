@@ -12,6 +12,12 @@ namespace shimledger::services {
 struct OfferBook {
     std::map<std::string, inventory::Supplier> suppliers;
     std::map<std::string, std::vector<inventory::SupplierPart>> offers;
+
+    /// Of one part; empty where nobody offers it.
+    [[nodiscard]] std::vector<inventory::SupplierPart> of(const std::string& part) const {
+        const auto found = offers.find(part);
+        return found == offers.end() ? std::vector<inventory::SupplierPart>() : found->second;
+    }
 };
 
 [[nodiscard]] OfferBook offerBook(const std::vector<inventory::Supplier>& suppliers,
@@ -35,5 +41,9 @@ struct UsableOffers {
 [[nodiscard]] const inventory::SupplierPart&
 usualOffer(const std::vector<inventory::SupplierPart>& offers,
            const std::map<std::string, inventory::Supplier>& suppliers);
+
+/// Lead time of the nearest supplier of these offers, days; offers must be usable and not empty.
+[[nodiscard]] int nearestDays(const std::vector<inventory::SupplierPart>& offers,
+                              const std::map<std::string, inventory::Supplier>& suppliers);
 
 } // namespace shimledger::services

@@ -1,57 +1,76 @@
 #pragma once
 
+#include "planner/reorder/demand_history.h"
 #include "planner/reorder/demand_pattern.h"
+#include "planner/reorder/job_sizes.h"
 #include "planner/reorder/season.h"
 
 #include <optional>
 #include <string>
-#include <vector>
+#include <string_view>
 
 namespace shimledger::planner {
 
-/// What the established parts of a class ask for; stands in for a part that is too new.
-struct ClassDemand {
-    double mean = 0;       ///< pieces per period
-    double dispersion = 1; ///< variance / mean, >= 1
+/// What parts like this one are asked for (the same diameter in the next thickness, the wear parts of the
+/// same model, the same class): what a part goes by until it has demand of its own. It counts as much as one
+/// job.
+struct LikeDemand {
+    double jobs = 0; ///< a period, above 0
+    JobSizes sizes;  ///< not empty
 };
 
 struct ForecastRules {
     int periods_per_year = 52;
-    int least_periods = 13;      ///< a younger part is new
-    int least_demands = 2;       ///< of an older part that is asked for at all; 0 demands forecast 0
-    double alpha = 0.1;          ///< smoothing of sizes and intervals, 0..1
-    double beta = 0.1;           ///< smoothing of the probability (TSB), 0..1
-    double silent_intervals = 3; ///< silent for more than so many of its intervals: the part may be dying
-    double significance = 0.95;  ///< of the dispersion test
+    int least_periods = 13;         ///< a younger part is new
+    double late_start_chance = 0.1; ///< silence before the first job that is less likely is no demand at all
+    double significance = 0.95;     ///< of the dispersion test
 };
 
-enum class ForecastMethod { none, average, sba, tsb, ofClass };
+enum class ForecastMethod {
+    none, ///< nothing was ever asked for
+    own,  ///< of its own jobs
+    like  ///< new: mostly of its like
+};
 
-/// Mean and variance of one period's demand, without the season.
+/// Jobs a period and pieces a job, each with what is not known about it.
 struct DemandForecast {
     ForecastMethod method = ForecastMethod::none;
-    DemandPattern pattern;
-    double mean = 0;       ///< pieces per period
-    double variance = 0;   ///< mean: Poisson; more: negative binomial
-    double dispersion = 1; ///< variance / mean, >= 1
+    DemandPattern pattern;    ///< of the periods that were counted
+    double jobs = 0;          ///< a period, without the season
+    double jobs_variance = 0; ///< how far that mean may be off, squared
+    double clumping = 1;      ///< variance / mean of the jobs in a period, >= 1
+    JobSizes sizes;           ///< of the coming weeks, where it is the sizes that have a season
+    double mean_size = 0;     ///< in the mean of the year
     Season season;
+    bool season_in_sizes = false; ///< jobs come all year, but bigger in the season; else more of them come
+    int first_period = 0;         ///< the history counts from here: later than 0 where demand began late
 
-    [[nodiscard]] bool isPoisson() const { return variance <= mean; }
-    /// "intermittent, SBA, negative binomial, 1.25 a week"; `period` is the word for one period.
-    [[nodiscard]] std::string text(const std::string& period) const;
+    [[nodiscard]] double mean() const {
+        return jobs * mean_size;
+    } ///< pieces a period, in the mean of the year
+    /// How many times the usual jobs the next periods bring.
+    [[nodiscard]] double jobsAhead(double periods) const {
+        return season_in_sizes ? 1 : season.meanAhead(periods);
+    }
+    /// "1.25 a week in jobs of 2 to 4, by season".
+    [[nodiscard]] std::string text(std::string_view period) const;
 };
 
-/// The rules, in this order; demand per period, oldest first:
-/// 1. Fewer than least_periods, or asked for in fewer than least_demands of them (but asked for): of its
-///    class where that is known, else its own average.
-/// 2. Never asked for: none (mean 0).
-/// 3. Two agreeing years: the series is divided by its season first.
-/// 4. Smooth or erratic: the average of the last year.
-/// 5. Intermittent or lumpy: TSB when silent for more than silent_intervals of its intervals, else SBA.
-/// Dispersion: (n-1)s^2/m beyond the chi-square quantile means negative binomial with that s^2/m, else
-/// Poisson. Negative demand or bad rules raise InputError.
-[[nodiscard]] DemandForecast forecastDemand(const std::vector<double>& demand,
-                                            const std::optional<ClassDemand>& of_class = {},
+/// Jobs come by chance at a rate that is learned (gamma-Poisson), their sizes as they were seen.
+///
+/// - The rate is learned at three speeds at once: from all of the history, and with a half-life of a year and
+///   of a quarter; each counts by how well it foresaw the jobs so far, so that a part that changes or dies is
+///   followed and a steady one is not made to jump. (Discounting of the evidence: West and Harrison, Bayesian
+///   Forecasting and Dynamic Models, chapter 10; from memory.)
+/// - Where two years or more agree on a season, silence outside it says little and demand inside it no more
+///   than it should: a period counts for as much as its season's factor.
+/// - Counting begins one mean interval before the first job where the silence before it is unlikely at the
+///   rate that followed.
+/// - One more job than were seen may have any size: of its like, else any about the mean.
+///
+/// Bad histories and rules raise InputError.
+[[nodiscard]] DemandForecast forecastDemand(const DemandHistory& history,
+                                            const std::optional<LikeDemand>& like = {},
                                             const ForecastRules& rules = {});
 
 } // namespace shimledger::planner

@@ -22,8 +22,9 @@ struct DemandPattern {
     DemandClass demand_class = DemandClass::none;
     double interval = 0; ///< ADI: periods / periods with demand; 0 without demand
     double cv2 = 0;
-    int demands = 0; ///< periods with demand
-    int silent = 0;  ///< periods since the last demand, that period not counted
+    int demands = 0;         ///< periods with demand
+    int silent = 0;          ///< periods since the last demand, that period not counted
+    int least = 0, most = 0; ///< pieces of the smallest and of the largest job; 0 where jobs are not known
 };
 
 /// Demand per period, oldest first. Negative demand raises InputError.

@@ -4,8 +4,8 @@
 
 namespace shimledger::planner {
 
-/// Smoothed size and interval (Croston) or probability (TSB) of an intermittent series, after its last
-/// period.
+/// A yardstick: plans rest on forecastDemand, which learns jobs and sizes apart. Smoothed size and interval
+/// (Croston) or probability (TSB) of an intermittent series, after its last period.
 struct IntermittentForecast {
     double size = 0;        ///< pieces per period with demand
     double interval = 0;    ///< periods between demands, the first counted from period 0; 0 for TSB

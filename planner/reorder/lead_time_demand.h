@@ -21,9 +21,10 @@ struct LeadTimeDays {
 /// negative lead time, spread or review raises InputError.
 [[nodiscard]] std::vector<LeadTimeChance> leadTimeChances(const LeadTimeDays& days, double days_per_period);
 
-/// Exact distribution of the whole pieces demanded while an order is on its way. Poisson where the variance
-/// does not exceed the mean, else negative binomial with r = m^2/(v-m); a spread lead time is a mixture.
-/// Bad figures raise InputError.
+/// A yardstick beside ShelfService, which plans rest on: where jobs take one piece and somebody looks all the
+/// time the two must come to the same. Exact distribution of the whole pieces demanded while an order is on
+/// its way. Poisson where the variance does not exceed the mean, else negative binomial with r = m^2/(v-m); a
+/// spread lead time is a mixture. Bad figures raise InputError.
 class LeadTimeDemand {
 public:
     LeadTimeDemand(double mean_per_period, double variance_per_period,

@@ -30,18 +30,29 @@ std::int64_t mostPacks(const OrderPlanProblem& problem, const PlanOffer& offer, 
 
 class ModelText {
 public:
-    explicit ModelText(const OrderPlanProblem& problem) : m_problem(problem) {}
+    explicit ModelText(const OrderPlanProblem& problem) : m_problem(problem) {
+        for (const PlanSupplier& supplier : problem.suppliers) m_days.push_back(supplier.lead_days);
+        std::sort(m_days.begin(), m_days.end());
+        m_days.erase(std::unique(m_days.begin(), m_days.end()), m_days.end());
+    }
 
     std::string write() {
         m_text = "\\ order plan: least cost in hundredths\nMinimize\n cost:\n";
         for (std::size_t s = 0; s < m_problem.suppliers.size(); ++s) {
             m_text += term(m_problem.suppliers[s].freight, name('z', s)) + term(1, name('u', s));
+            if (m_problem.suppliers[s].fillable > 0) {
+                m_text += " + " + std::to_string(fill_share) + " " + name('f', s) + "\n";
+            }
         }
+        eachLevel([&](std::size_t w, std::size_t level, std::int64_t cost) {
+            m_text += term(cost, name('v', w, level));
+        });
         eachStep([&](std::size_t i, std::size_t t) { m_text += term(price(i, t), name('x', i, t)); });
         m_text += "Subject To\n";
         for (std::size_t p = 0; p < m_problem.parts.size(); ++p) partRows(p);
         eachStep([&](std::size_t i, std::size_t t) { stepRows(i, t); });
         for (std::size_t s = 0; s < m_problem.suppliers.size(); ++s) minimumRow(s);
+        eachLevel([&](std::size_t w, std::size_t level, std::int64_t) { waitRows(w, level); });
         bounds();
         return m_text + "End\n";
     }
@@ -55,6 +66,36 @@ private:
     void eachStep(Visit visit) const {
         for (std::size_t i = 0; i < m_problem.offers.size(); ++i) {
             for (std::size_t t = 0; t < offer(i).prices.size(); ++t) visit(i, t);
+        }
+    }
+
+    /// Every wait and day of arrival after which it costs more not to be served yet; `cost` until the next.
+    template <class Visit>
+    void eachLevel(Visit visit) const {
+        for (std::size_t w = 0; w < m_problem.waits.size(); ++w) {
+            const PlanWait& wait = m_problem.waits[w];
+            for (std::size_t level = 0; level + 1 < m_days.size(); ++level) {
+                const int late = std::max(0, m_days[level] - wait.free_days);
+                const std::int64_t cost =
+                    wait.price * (std::max(0, m_days[level + 1] - wait.free_days) - late);
+                if (cost > 0) visit(w, level, cost);
+            }
+        }
+    }
+
+    /// Served by that day, or v says that it waits on.
+    void waitRows(std::size_t w, std::size_t level) {
+        std::size_t number = 0;
+        for (const PlanNeed& need : m_problem.waits[w].needs) {
+            m_text += " wait" + std::to_string(w) + "_" + std::to_string(level) + "_" +
+                      std::to_string(number++) + ":\n";
+            eachStep([&](std::size_t i, std::size_t t) {
+                const int day = m_problem.suppliers[static_cast<std::size_t>(offer(i).supplier)].lead_days;
+                if (offer(i).part == need.part && day <= m_days[level]) {
+                    m_text += term(offer(i).pack_size, name('x', i, t));
+                }
+            });
+            m_text += term(need.pieces, name('v', w, level)) + " >= " + std::to_string(need.pieces) + "\n";
         }
     }
 
@@ -94,6 +135,7 @@ private:
                 m_text += term(price(i, t), name('x', i, t));
             }
         });
+        if (m_problem.suppliers[supplier].fillable > 0) m_text += term(1, name('f', supplier));
         m_text += term(1, name('u', supplier)) +
                   term(-m_problem.suppliers[supplier].minimum, name('z', supplier)) + " >= 0\n";
     }
@@ -104,6 +146,11 @@ private:
             m_text += " 0 <= " + name('x', i, t) +
                       " <= " + std::to_string(mostPacks(m_problem, offer(i), t)) + "\n";
         });
+        for (std::size_t s = 0; s < m_problem.suppliers.size(); ++s) {
+            if (m_problem.suppliers[s].fillable == 0) continue;
+            m_text +=
+                " 0 <= " + name('f', s) + " <= " + std::to_string(m_problem.suppliers[s].fillable) + "\n";
+        }
         m_text += "Generals\n";
         eachStep([&](std::size_t i, std::size_t t) { m_text += " " + name('x', i, t) + "\n"; });
         m_text += "Binaries\n";
@@ -111,9 +158,13 @@ private:
         eachStep([&](std::size_t i, std::size_t t) {
             if (stepped(i)) m_text += " " + name('y', i, t) + "\n";
         });
+        eachLevel([&](std::size_t w, std::size_t level, std::int64_t) {
+            m_text += " " + name('v', w, level) + "\n";
+        });
     }
 
     const OrderPlanProblem& m_problem;
+    std::vector<int> m_days; ///< on which an order may come, rising
     std::string m_text;
 };
 
@@ -208,7 +259,7 @@ OrderPlan finishOrderPlan(const OrderPlanProblem& problem, const OrderModelSolut
         by_rule.why_rule = "the solver's plan does not serve every part";
         return by_rule;
     }
-    const auto total = static_cast<double>(plan.cost.total());
+    const double total = plan.cost.total();
     plan.lower_bound = solution.optimal ? total : std::max(simpleBound(problem), lower_bound.value_or(0));
     // A solver that was cut off may be behind the rule; its bound still holds.
     if (by_rule.cost.total() < plan.cost.total()) {

@@ -9,7 +9,9 @@ namespace shimledger::planner {
 
 /// The order plan as a mixed-integer program in the LP text format that CBC and GLPK read.
 /// Per offer i and price step t: whole packs x<i>_<t>, and with several steps a switch y<i>_<t>; per supplier
-/// s a switch z<s> (freight) and u<s>, what its order lacks of the minimum. Costs in hundredths.
+/// s a switch z<s> (freight), u<s>, what its order lacks of the minimum, and f<s>, what later goods fill of
+/// it; per wait w and day of arrival k a switch v<w>_<k>: not served by that day. Costs in hundredths; what
+/// no plan can avoid waiting for is left out of them.
 [[nodiscard]] std::string orderModelText(const OrderPlanProblem& problem);
 
 /// What CBC's solution file holds.

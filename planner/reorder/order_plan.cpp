@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <stdexcept>
 
 namespace shimledger::planner {
@@ -30,6 +31,21 @@ std::int64_t cheapestPacks(const PlanOffer& offer, std::int64_t wanted, std::opt
     return best;
 }
 
+std::int64_t lateCost(const PlanWait& wait, int day) {
+    return wait.price * std::max(0, day - wait.free_days);
+}
+
+/// What it would cost that `part` alone comes on that day.
+std::int64_t waitingFor(const OrderPlanProblem& problem, std::size_t part, int day) {
+    std::int64_t cost = 0;
+    for (const PlanWait& wait : problem.waits) {
+        const bool needs = std::any_of(wait.needs.begin(), wait.needs.end(),
+                                       [&](const PlanNeed& need) { return at(need.part) == part; });
+        if (needs) cost += lateCost(wait, day);
+    }
+    return cost;
+}
+
 /// Each part from its cheapest single offer among the suppliers that may deliver; nothing where a part has
 /// none.
 std::optional<std::vector<std::int64_t>> cheapestEach(const OrderPlanProblem& problem,
@@ -44,7 +60,10 @@ std::optional<std::vector<std::int64_t>> cheapestEach(const OrderPlanProblem& pr
             if (at(offer.part) != part || !may_deliver[at(offer.supplier)]) continue;
             const std::int64_t count = cheapestPacks(offer, problem.parts[part].wanted, most);
             if (most && count * offer.pack_size > *most) continue;
-            if (const std::int64_t cost = offer.cost(count); !chosen || cost < chosen_cost) {
+            const std::int64_t cost =
+                offer.cost(count) +
+                waitingFor(problem, part, problem.suppliers[at(offer.supplier)].lead_days);
+            if (!chosen || cost < chosen_cost) {
                 chosen = i;
                 chosen_packs = count;
                 chosen_cost = cost;
@@ -67,16 +86,17 @@ std::int64_t PlanOffer::cost(std::int64_t packs) const {
 }
 
 double OrderPlan::gap() const {
-    const auto total = static_cast<double>(cost.total());
+    const double total = cost.total();
     return total > 0 ? std::max(0.0, (total - lower_bound) / total) : 0;
 }
 
 void checkOrderPlanProblem(const OrderPlanProblem& problem) {
     std::vector<bool> offered(problem.parts.size(), false);
     for (const PlanSupplier& supplier : problem.suppliers) {
-        if (supplier.freight < 0 || supplier.minimum < 0) {
+        if (supplier.freight < 0 || supplier.minimum < 0 || supplier.fillable < 0) {
             throw InputError("Freight and minimum order must be 0 or more.");
         }
+        if (supplier.lead_days < 0) throw InputError("A lead time must be 0 days or more.");
     }
     for (const PlanOffer& offer : problem.offers) {
         if (offer.supplier < 0 || at(offer.supplier) >= problem.suppliers.size() || offer.part < 0 ||
@@ -101,6 +121,37 @@ void checkOrderPlanProblem(const OrderPlanProblem& problem) {
         if (problem.parts[part].wanted < 1) throw InputError("A part of the plan must want 1 piece or more.");
         if (!offered[part]) throw InputError("Every part of the plan needs an offer.");
     }
+    for (const PlanWait& wait : problem.waits) {
+        if (wait.price < 0) throw InputError("The price of a waiting day must be 0 or more.");
+        for (const PlanNeed& need : wait.needs) {
+            if (need.part < 0 || at(need.part) >= problem.parts.size() || need.pieces < 1 ||
+                need.pieces > problem.parts[at(need.part)].wanted) {
+                throw InputError(
+                    "Who waits must need 1 piece or more of a part, and no more than is bought.");
+            }
+        }
+    }
+}
+
+int dayServed(const OrderPlanProblem& problem, const PlanWait& wait, const std::vector<std::int64_t>& packs) {
+    int day = 0;
+    for (const PlanNeed& need : wait.needs) {
+        std::map<int, std::int64_t> coming; // by day
+        for (std::size_t i = 0; i < packs.size(); ++i) {
+            const PlanOffer& offer = problem.offers[i];
+            if (offer.part != need.part || packs[i] == 0) continue;
+            coming[problem.suppliers[at(offer.supplier)].lead_days] += packs[i] * offer.pack_size;
+        }
+        std::int64_t pieces = 0;
+        for (const auto& [arrival, count] : coming) {
+            pieces += count;
+            if (pieces < need.pieces) continue;
+            day = std::max(day, arrival);
+            break;
+        }
+        if (pieces < need.pieces) throw std::logic_error("an order plan leaves somebody waiting for ever");
+    }
+    return day;
 }
 
 std::optional<std::int64_t> mostOf(const OrderPlanProblem& problem, int part) {
@@ -138,9 +189,14 @@ OrderPlanCost costOfPlan(const OrderPlanProblem& problem, const std::vector<std:
         if (!used[supplier]) continue;
         cost.parts += spent[supplier];
         cost.freight += problem.suppliers[supplier].freight;
-        cost.below_minimum +=
+        const std::int64_t lacking =
             std::max<std::int64_t>(0, problem.suppliers[supplier].minimum - spent[supplier]);
+        const std::int64_t filled = std::min(lacking, problem.suppliers[supplier].fillable);
+        cost.filled += filled;
+        cost.below_minimum += lacking - filled;
     }
+    for (const PlanWait& wait : problem.waits)
+        cost.waiting += lateCost(wait, dayServed(problem, wait, packs));
     return cost;
 }
 
@@ -155,6 +211,19 @@ double simpleBound(const OrderPlanProblem& problem) {
             least = std::min(least, std::max(price, each * static_cast<double>(problem.parts[part].wanted)));
         }
         sum += least;
+    }
+    for (const PlanWait& wait : problem.waits) { // nothing comes sooner than from its nearest supplier
+        int day = 0;
+        for (const PlanNeed& need : wait.needs) {
+            int nearest = std::numeric_limits<int>::max();
+            for (const PlanOffer& offer : problem.offers) {
+                if (offer.part == need.part) {
+                    nearest = std::min(nearest, problem.suppliers[at(offer.supplier)].lead_days);
+                }
+            }
+            day = std::max(day, nearest);
+        }
+        sum += static_cast<double>(lateCost(wait, day));
     }
     std::int64_t freight = std::numeric_limits<std::int64_t>::max();
     for (const PlanSupplier& supplier : problem.suppliers) freight = std::min(freight, supplier.freight);

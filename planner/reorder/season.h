@@ -4,10 +4,10 @@
 
 namespace shimledger::planner {
 
-/// The riding year: how demand of each thirteenth of the year (four weeks) stands to the year's mean. Counted
-/// from the period that follows the series, so that share 0 is what comes next.
+/// The riding year: how demand of each period of the year stands to the year's mean. Counted from the period
+/// that follows the series, so that factor 0 is what comes next.
 struct Season {
-    std::vector<double> factors; ///< 13, mean 1; empty: no season was found
+    std::vector<double> factors; ///< one a period of the year, mean 1; empty: no season was found
     int periods_per_year = 52;
 
     [[nodiscard]] bool found() const { return !factors.empty(); }
@@ -18,9 +18,10 @@ struct Season {
     [[nodiscard]] double meanAhead(double periods) const;
 };
 
-/// Found only where the series holds two years, at least 26 periods with demand, and the profiles of the two
-/// last years agree (correlation 0.5 or more); else empty. Neighbouring shares are smoothed 1:2:1 and kept
-/// within 0.25..4.
+/// Found only where the series holds two years, at least 26 periods with demand in the last two, and the
+/// years agree thirteenth by thirteenth (mean correlation of the years' pairs 0.5 or more, of at most the
+/// last three); else empty. Periods are smoothed over their neighbours, over fewer where there is much
+/// demand, so that the day on which a season begins is not blurred, and kept within 0.05..4.
 [[nodiscard]] Season findSeason(const std::vector<double>& demand, int periods_per_year);
 
 } // namespace shimledger::planner

@@ -2,6 +2,7 @@
 
 #include "app/desk/path_text.h"
 #include "app/desk/print/html_parts.h"
+#include "app/services/reorder_words.h"
 #include "inventory/money.h"
 
 #include <QCoreApplication>
@@ -103,6 +104,18 @@ QString pickSheetHtml(const services::PickList& list) {
 
 QString reorderSheetHtml(const services::ReorderPlan& plan) {
     QString body = words("<h1>Reorder sheet</h1><p>Made %1.</p>").arg(textOf(plan.made.text()));
+    const services::PageOne page = services::pageOne(plan);
+    const auto tell = [&](const QString& heading, const std::vector<std::string>& sentences) {
+        if (!sentences.empty()) body += QStringLiteral("<h2>%1</h2>").arg(heading);
+        for (const std::string& sentence : sentences) {
+            body += QStringLiteral("<p>%1.</p>").arg(htmlText(sentence));
+        }
+    };
+    tell(words("What stops jobs"), page.stops);
+    tell(words("What to order today"), page.today);
+    tell(words("What it costs"), page.cost);
+    tell(words("If nothing is ordered"), page.if_not);
+    tell(words("Later"), page.later);
     for (const services::SupplierOrder& order : plan.orders) {
         body += QStringLiteral("<h2>%1</h2>").arg(htmlText(order.supplier.name));
         body += htmlGrid(orderColumns(), orderRows(order.lines));

@@ -4,6 +4,7 @@
 #include "app/desk/desk_colours.h"
 #include "app/desk/guard.h"
 #include "app/desk/path_text.h"
+#include "app/services/reorder_words.h"
 #include "inventory/money.h"
 
 #include <QFont>
@@ -145,7 +146,7 @@ QString PlanTableModel::text(const Place& place, int column) const {
     case what:
         return textOf(line.what);
     case why:
-        return textOf(line.reason);
+        return textOf(line.plain.empty() ? line.reason : line.plain);
     case packs:
         return QString::number(line.packs);
     case pack_of:
@@ -192,7 +193,8 @@ QVariant PlanTableModel::cell(const QModelIndex& index, int role) const {
         }
         return {};
     case Qt::ToolTipRole:
-        return textOf(line.demand.empty() ? line.reason : line.reason + "; demand " + line.demand);
+        return textOf(line.reason + (line.demand.empty() ? "" : "; demand " + line.demand) +
+                      (line.promised_share > 0 ? "; " + services::promiseText(line) : ""));
     default:
         return {};
     }

@@ -5,11 +5,13 @@
 #include "app/desk/reorder/plan_table_model.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/shop_session.h"
+#include "app/services/reorder_words.h"
 #include "inventory/money.h"
 
 #include <QLabel>
 #include <QTableView>
 
+#include <algorithm>
 #include <map>
 
 namespace shimledger::desk {
@@ -39,6 +41,14 @@ void ReorderPage::showTotals() {
         if (order.total() > 0) sum.freight += order.supplier.freight.value_or(0);
     }
     QStringList sentences;
+    const services::PageOne page = services::pageOne(m_plan->plan());
+    for (const auto* told : {&page.stops, &page.if_not}) {
+        constexpr std::size_t most_told = 2; // all of it is on the sheet's first page
+        for (std::size_t i = 0; i < std::min(most_told, told->size()); ++i) sentences << textOf((*told)[i]);
+        if (told->size() > most_told) {
+            sentences << tr("%1 more on the sheet").arg(static_cast<qint64>(told->size() - most_told));
+        }
+    }
     for (const auto& [currency, sum] : sums) {
         sentences << tr("All suppliers: %1, %2 %3, freight %4, %5 in all")
                          .arg(counted(sum.lines, tr("1 line"), tr("%1 lines")),
@@ -53,6 +63,9 @@ void ReorderPage::showTotals() {
     for (const std::string& note : m_plan->plan().notes) {
         sentences << textOf(note);
     }
+    QStringList later;
+    for (const std::string& sentence : page.later) later << textOf(sentence) + QLatin1Char('.');
+    m_totals->setToolTip(later.join(QLatin1Char('\n'))); // the page has room for what presses today
     m_totals->setText(sentences.isEmpty() ? QString()
                                           : sentences.join(QStringLiteral(".\n")) + QLatin1Char('.'));
 }
@@ -73,6 +86,7 @@ void ReorderPage::showReason() {
         // How the demand was forecast is in the tip of the line.
         if (!line.demand.empty())
             text += tr("; demand %1").arg(textOf(line.demand).section(QLatin1Char(','), 0, 0));
+        if (line.promised_share > 0) text += tr("; %1").arg(textOf(services::promiseText(line)));
         m_reason->setText(text + QLatin1Char('.'));
     }
 }

@@ -44,10 +44,14 @@ int stockOuts(SheetWriter& writer, int row, const ReorderSummary& summary) {
     std::string sentence = "Stock-outs from " + summary.from.text() + " to " + summary.until.text() + ": " +
                            std::to_string(summary.stock_outs.size()) + " parts, " + std::to_string(days) +
                            " days in all; " + std::to_string(stand_ins) + " pieces of other parts stood in";
-    for (const auto& [currency, sum] : cost) sentence += ", which cost " + moneyOf(sum, currency) + " more";
+    for (const auto& [currency, sum] : cost) {
+        sentence += "; their price was " + moneyOf(std::abs(sum), currency) +
+                    (sum < 0 ? " below" : " above") + " that of the parts wanted";
+    }
+    if (!summary.stock_outs.empty()) sentence += " (what it cost that jobs waited is not in it)";
     row = section(writer, row, sentence + ".");
     if (summary.stock_outs.empty()) return row + 1;
-    head(writer, row++, {"Part", "What", "Times out", "Days out", "Stood in", "Cost of those", "", ""});
+    head(writer, row++, {"Part", "What", "Times out", "Days out", "Stood in", "Dearer by", "", ""});
     std::size_t count = 0;
     for (const StockOut& out : summary.stock_outs) {
         if (++count > most_rows) break;

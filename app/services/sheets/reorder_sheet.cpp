@@ -1,5 +1,6 @@
 #include "app/services/sheets/reorder_sheet.h"
 
+#include "app/services/reorder_words.h"
 #include "app/services/sheets/reorder_review_sheets.h"
 #include "app/services/sheets/sheet_writer.h"
 
@@ -42,7 +43,10 @@ Cell priceCell(const ReorderLine& line, const std::string& packs) {
 }
 
 std::string whyText(const ReorderLine& line) {
-    return line.demand.empty() ? line.reason : line.reason + "; demand " + line.demand;
+    std::string text = line.plain.empty() ? line.reason : line.plain + " (" + line.reason + ")";
+    if (!line.demand.empty()) text += "; demand " + line.demand;
+    if (line.promised_share > 0) text += "; " + promiseText(line);
+    return text;
 }
 
 /// As tall as the reason needs: a row that is written by a program does not grow by itself.
@@ -107,27 +111,54 @@ WrittenOrder writeOrder(SheetWriter& writer, const SupplierOrder& order) {
     return written;
 }
 
-std::string plainSum(const std::vector<SupplierOrder>& orders, inventory::Hundredths& sum) {
+std::string plainSum(const std::vector<SupplierOrder>& orders, inventory::Hundredths& sum,
+                     inventory::Hundredths& freight) {
     std::set<std::string> currencies;
     for (const SupplierOrder& order : orders) {
         currencies.insert(order.supplier.currency);
         sum += order.total();
+        freight += order.toPay() - order.total();
     }
     return currencies.size() == 1 ? *currencies.begin() : "";
 }
 
-void writeSummaryHead(SheetWriter& writer) {
-    writer.addSheet("Summary", "Reorder summary", true, {6, 40, 8, 13, 10, 13, 11, 11, 36});
-    writer.putAcross(1, 0, 8, "What to buy from whom, in whole packs; one sheet for each supplier follows.",
-                     Look::note);
-    writer.headings(heading_row, {"Done", "Supplier", "Parts", "Total", "Currency", "Minimum order",
-                                  "Freight", "Lead time, days", "Note"});
-    writer.rowHeight(heading_row, 42); // three lines: "Shelf life, months"
+constexpr int summary_last_column = 8;
+
+/// Sentences under a heading of their own, as tall as they need.
+int writeSentences(SheetWriter& writer, int row, const char* heading,
+                   const std::vector<std::string>& sentences) {
+    constexpr std::size_t letters_a_line = 125;
+    if (sentences.empty()) return row;
+    writer.putAcross(row++, 0, summary_last_column, heading, Look::heading);
+    for (const std::string& sentence : sentences) {
+        const auto lines = static_cast<int>(sentence.size() / letters_a_line + 1);
+        writer.putAcross(row++, 0, summary_last_column, sentence + ".", Look::wrapped, lines);
+    }
+    return row;
 }
 
-int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan,
+/// What somebody with five minutes reads; returns the row of the table that follows.
+int writeSummaryHead(SheetWriter& writer, const ReorderPlan& plan) {
+    writer.addSheet("Summary", "Reorder summary", true, {6, 40, 8, 13, 10, 13, 11, 11, 36});
+    writer.putAcross(1, 0, summary_last_column,
+                     "The promise is the share of jobs that are served in full from the shelf; one sheet for "
+                     "each supplier follows.",
+                     Look::note);
+    const PageOne page = pageOne(plan);
+    int row = writeSentences(writer, 3, "What stops jobs", page.stops);
+    row = writeSentences(writer, row, "What to order today", page.today);
+    row = writeSentences(writer, row, "What it costs", page.cost);
+    row = writeSentences(writer, row, "If nothing is ordered", page.if_not);
+    row = writeSentences(writer, row, "Later", page.later) + 1;
+    writer.headings(row, {"Done", "Supplier", "Parts", "Goods", "Currency", "Minimum order", "Freight",
+                          "Lead time, days", "Note"});
+    writer.rowHeight(row, 42); // three lines
+    return row + 1;
+}
+
+int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan, int first_row,
                        const std::set<std::string>& already_taken) {
-    int row = first_line_row;
+    int row = first_row;
     std::set<std::string> taken = already_taken;
     for (const SupplierOrder& order : plan.orders) {
         const inventory::Supplier& supplier = order.supplier;
@@ -150,17 +181,27 @@ int writeSummaryOrders(SheetWriter& writer, const ReorderPlan& plan,
                    order.belowMinimum() ? Look::marked : Look::wrapped);
         ++row;
     }
-    inventory::Hundredths sum = 0;
-    const std::string currency = plainSum(plan.orders, sum);
+    inventory::Hundredths sum = 0, freight = 0;
+    const std::string currency = plainSum(plan.orders, sum, freight);
     if (!currency.empty()) {
-        for (int column = 0; column <= 8; ++column) writer.put(row, column, blankCell(), Look::total);
-        writer.put(row, 1, textCell("All suppliers"), Look::total);
-        writer.put(row, 3,
-                   formulaCell("=SUM(" + cellName('D', first_line_row) + ":" + cellName('D', row - 1) + ")",
-                               moneyCell(sum).number),
-                   Look::total);
-        writer.put(row, 4, textCell(currency), Look::total);
-        ++row;
+        const auto total = [&](const char* words, const std::string& formula, inventory::Hundredths amount) {
+            for (int column = 0; column <= summary_last_column; ++column) {
+                writer.put(row, column, blankCell(), Look::total);
+            }
+            writer.put(row, 1, textCell(words), Look::total);
+            writer.put(row, 3, formulaCell(formula, moneyCell(amount).number), Look::total);
+            writer.put(row, 4, textCell(currency), Look::total);
+            ++row;
+        };
+        const int last = row - 1;
+        total("Goods of all suppliers", "=SUM(" + cellName('D', first_row) + ":" + cellName('D', last) + ")",
+              sum);
+        // Of those only that anything is still ordered from.
+        total("With freight",
+              "=" + cellName('D', last + 1) + "+SUMIF(" + cellName('D', first_row) + ":" +
+                  cellName('D', last) + ",\">0\"," + cellName('G', first_row) + ":" + cellName('G', last) +
+                  ")",
+              sum + freight);
     }
     return row;
 }
@@ -181,12 +222,9 @@ ReorderReview reorderReview(inventory::ShopFile& shop, const ReorderPlan& plan) 
 void writeReorderSheet(const ReorderPlan& plan, const inventory::OutputTarget& target, PaperSize paper,
                        const ReorderReview& review) {
     SheetWriter writer(target, "reorder sheet", "Reorder", plan.made, paper);
-    writeSummaryHead(writer);
-    int row = writeSummaryOrders(writer, plan, {"summary"}) + 1;
+    const int first_row = writeSummaryHead(writer, plan);
+    int row = writeSummaryOrders(writer, plan, first_row, {"summary"}) + 1;
     if (plan.orders.empty()) writer.putAcross(row++, 0, 8, "Nothing needs to be bought.", Look::wrapped);
-    for (const PlanQuality& quality : plan.quality) {
-        writer.putAcross(row++, 0, 8, quality.sentence + ".", Look::wrapped);
-    }
     for (const std::string& note : plan.notes) writer.putAcross(row++, 0, 8, note, Look::wrapped);
     for (const ReorderLine& line : plan.unoffered) {
         writer.putAcross(row++, 0, 8, line.part + " (" + line.what + "): " + line.reason, Look::wrapped);
