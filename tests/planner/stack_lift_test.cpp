@@ -189,3 +189,42 @@ TEST_CASE("the scatter band from sensitivities agrees with 2,000 random draws", 
         CHECK(drawn == Approx(told).epsilon(0.08));
     }
 }
+
+TEST_CASE("the edge of a preloaded face sinks before it opens, and its curve is told from there on",
+          "[lift]") {
+    const Regime regime = GENERATE(Regime::small, Regime::large);
+    const StackSpec preloaded({mm(10), mm(13), mm(20), mm(6), mm(20.5), mm(0.05)},
+                              parseStackText("3 x 24 x 0.15, 22 x 0.15, 20 x 0.15, 18 x 0.15, 16 x 0.15, "
+                                             "14 x 0.15, 12 x 0.20"));
+    const StackReport report =
+        StackLift(preloaded).atPressures(std::vector<double>{0.0, 0.1, 0.3, 0.8, 1.5, 2.5}, regime, 0.12);
+    REQUIRE(report.converged);
+    const std::vector<LiftPoint>& points = report.curve.points();
+    REQUIRE(points.size() == 6);
+    REQUIRE(report.opening_pressure_mpa);
+    CHECK(points[1].lift_mm < 0);
+    CHECK(points[1].lift_mm > -0.01);
+    double last = 0;
+    for (const LiftPoint& point : points) {
+        if (point.pressure_mpa <= *report.opening_pressure_mpa) continue;
+        CHECK(point.lift_mm > last);
+        last = point.lift_mm;
+        CHECK(report.curve.pressureAt(point.lift_mm) == Approx(point.pressure_mpa));
+    }
+    REQUIRE(last > 0);
+    // Where the edge is back at its rest the pressure is that of opening or above, not none.
+    CHECK(report.curve.pressureAt(0) > points[1].pressure_mpa);
+}
+
+TEST_CASE("a curve needs ascending pressures and has no pressure for a lift that it does not reach",
+          "[lift]") {
+    CHECK_THROWS_AS(LiftCurve({{0.2, 0.1, 0}, {0.1, 0.2, 0}}), std::logic_error);
+    const LiftCurve sunk({{0.1, -0.002, 0}, {0.2, -0.004, 0}, {0.3, -0.001, 0}});
+    CHECK(sunk.greatestLift() == 0);
+    CHECK_THROWS_AS(sunk.pressureAt(0), std::logic_error);
+    const LiftCurve opened({{0.1, -0.002, 0}, {0.2, -0.004, 0}, {0.3, 0.004, 0}});
+    CHECK(opened.pressureAt(0) == Approx(0.25));
+    const LiftCurve plain({{0.1, 0.01, 0}, {0.2, 0.02, 0}});
+    CHECK(plain.pressureAt(0) == 0);
+    CHECK(plain.pressureAt(0.015) == Approx(0.15));
+}
