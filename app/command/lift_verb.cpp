@@ -34,6 +34,11 @@ void checkPressures(const std::vector<double>& pressures_mpa) {
     }
 }
 
+/// Without a minus sign on what rounds to nothing in four decimals.
+double shown(double lift_mm) {
+    return std::abs(lift_mm) < 0.5e-4 ? 0.0 : lift_mm;
+}
+
 /// A sentence where the face's edge sinks before it rises, else "".
 template <typename Points, typename Lift>
 std::string sinkingText(const Points& points, Lift lift_mm) {
@@ -80,7 +85,8 @@ int warpLift(const LiftVerb& verb, const StackSpec& stack, Streams& streams) {
         streams.out << "pressure MPa   mean lift mm    least   greatest\n";
         for (const planner::WarpPoint& point : curve.points) {
             streams.out << fmt::format("{:12.4f}   {:12.4f} {:8.4f}   {:8.4f}\n", point.pressure_mpa,
-                                       point.mean_lift_mm, point.min_lift_mm, point.max_lift_mm);
+                                       shown(point.mean_lift_mm), shown(point.min_lift_mm),
+                                       shown(point.max_lift_mm));
         }
         streams.out << onsetText(stack, curve.onset) << '\n';
         for (const std::string& warning : warnings) streams.out << "Caution: " << warning << '\n';
@@ -94,7 +100,7 @@ void tellReport(const StackSpec& stack, const StackReport& report,
     out << planner::stackText(stack.rows()) << "\n\npressure MPa     lift mm"
         << (rubs ? "   friction +- mm\n" : "\n");
     for (const planner::LiftPoint& point : report.curve.points()) {
-        out << fmt::format("{:12.4f}   {:9.4f}", point.pressure_mpa, point.lift_mm);
+        out << fmt::format("{:12.4f}   {:9.4f}", point.pressure_mpa, shown(point.lift_mm));
         if (rubs) out << fmt::format("   {:14.4f}", point.friction_half_width_mm);
         out << '\n';
     }

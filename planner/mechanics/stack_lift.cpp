@@ -222,7 +222,8 @@ StackReport StackLift::report(const std::vector<StackState>& states, const Solve
         LiftPoint point{state.pressure_mpa, state.lift_mm, state.lift_slope_mm_per_mpa};
         if (friction_coefficient > 0) {
             const FrictionHalfWidth half = friction.halfWidth(state, regime, friction_coefficient);
-            point.friction_half_width_mm = half.lift_mm;
+            // Below 0 where the edge sinks under rising pressure: the loop is as wide there.
+            point.friction_half_width_mm = std::abs(half.lift_mm);
             point.friction_pressure_mpa = half.pressure_mpa;
         }
         points.push_back(point);
