@@ -147,6 +147,12 @@ struct CommandLine {
             ->excludes(pressures);
         sub->add_option("--tolerance", lift.tolerance, "Thickness tolerance class: normal, fine or precision")
             ->capture_default_str();
+        sub->add_option(
+               "--friction", lift.friction,
+               "Coefficient of friction between the discs, 0 to 0.5 (0: none). Lubricated steel on steel "
+               "has 0.08 to 0.16 in handbooks; nobody measured it in a damper. Told of "
+               "round discs: not with --model warp")
+            ->capture_default_str();
         sub->add_flag("--json", lift.json, "Write JSON");
         runs(sub, lift, &command::runLift);
 

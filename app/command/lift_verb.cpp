@@ -11,6 +11,7 @@
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <cmath>
 #include <ostream>
 
@@ -20,6 +21,8 @@ namespace {
 
 using planner::StackReport;
 using planner::StackSpec;
+
+constexpr double greatest_friction = 0.5; // what the discs rub with is told to first order
 
 void checkPressures(const std::vector<double>& pressures_mpa) {
     // No disc bears a fraction of it (1170 MPa tears its steel, planner/stack/material.h), and far beyond it
@@ -37,6 +40,22 @@ void checkPressures(const std::vector<double>& pressures_mpa) {
     }
 }
 
+/// Without a minus sign on what rounds to nothing in four decimals.
+double shown(double lift_mm) {
+    return std::abs(lift_mm) < 0.5e-4 ? 0.0 : lift_mm;
+}
+
+/// A sentence where the face's edge sinks before it rises, else "".
+template <typename Points, typename Lift>
+std::string sinkingText(const Points& points, Lift lift_mm) {
+    double lowest_mm = 0;
+    for (const auto& point : points) lowest_mm = std::min(lowest_mm, lift_mm(point));
+    if (lowest_mm > -0.5e-6) return {};
+    return fmt::format("Before the face leaves what holds it up, its edge sinks, here by up to {:.4f} mm: "
+                       "lifts are below 0 there.",
+                       -lowest_mm);
+}
+
 std::string onsetText(const StackSpec& stack, const std::optional<planner::WarpOnset>& onset) {
     if (!onset) return "The discs stay round over this range.";
     return fmt::format(
@@ -52,6 +71,9 @@ int warpLift(const LiftVerb& verb, const StackSpec& stack, Streams& streams) {
                                          : planner::warpedLifts(stack, verb.pressures_mpa);
     std::vector<std::string> warnings;
     if (!curve.caution.empty()) warnings.push_back(curve.caution);
+    const std::string sinking =
+        sinkingText(curve.points, [](const planner::WarpPoint& point) { return point.mean_lift_mm; });
+    if (!sinking.empty()) warnings.push_back(sinking);
     if (!curve.converged) warnings.push_back("The curve ends early: " + curve.reason + ".");
     if (verb.json) {
         nlohmann::json root = {{"model", "warp"},
@@ -69,7 +91,8 @@ int warpLift(const LiftVerb& verb, const StackSpec& stack, Streams& streams) {
         streams.out << "pressure MPa   mean lift mm    least   greatest\n";
         for (const planner::WarpPoint& point : curve.points) {
             streams.out << fmt::format("{:12.4f}   {:12.4f} {:8.4f}   {:8.4f}\n", point.pressure_mpa,
-                                       point.mean_lift_mm, point.min_lift_mm, point.max_lift_mm);
+                                       shown(point.mean_lift_mm), shown(point.min_lift_mm),
+                                       shown(point.max_lift_mm));
         }
         streams.out << onsetText(stack, curve.onset) << '\n';
         for (const std::string& warning : warnings) streams.out << "Caution: " << warning << '\n';
@@ -78,10 +101,19 @@ int warpLift(const LiftVerb& verb, const StackSpec& stack, Streams& streams) {
 }
 
 void tellReport(const StackSpec& stack, const StackReport& report,
-                const std::optional<planner::ScatterBand>& band, std::ostream& out) {
-    out << planner::stackText(stack.rows()) << "\n\npressure MPa     lift mm\n";
+                const std::optional<planner::ScatterBand>& band, double friction, std::ostream& out) {
+    const bool rubs = friction > 0;
+    out << planner::stackText(stack.rows()) << "\n\npressure MPa     lift mm"
+        << (rubs ? "   friction +- mm\n" : "\n");
     for (const planner::LiftPoint& point : report.curve.points()) {
-        out << fmt::format("{:12.4f}   {:9.4f}\n", point.pressure_mpa, point.lift_mm);
+        out << fmt::format("{:12.4f}   {:9.4f}", point.pressure_mpa, shown(point.lift_mm));
+        if (rubs) out << fmt::format("   {:14.4f}", point.friction_half_width_mm);
+        out << '\n';
+    }
+    if (rubs) {
+        out << fmt::format("\nFriction between the discs (coefficient {:.2f}) holds the lift that much lower "
+                           "while the pressure rises, and higher while it falls.\n",
+                           friction);
     }
     if (report.opening_pressure_mpa)
         out << fmt::format("\nLeaves its seat at {:.4f} MPa.\n", *report.opening_pressure_mpa);
@@ -110,6 +142,8 @@ int runLift(const LiftVerb& verb, Streams& streams) {
     checkPressures(verb.pressures_mpa);
     if (!(verb.working_lift_mm > 0 && verb.working_lift_mm <= 5))
         throw InputError("the working lift must lie above 0 and at most at 5 mm");
+    if (!(verb.friction >= 0 && verb.friction <= greatest_friction))
+        throw InputError("the coefficient of friction must lie between 0 (none) and 0.5, such as 0.12");
     const planner::ToleranceClass tolerance = parseTolerance(verb.tolerance);
     if (verb.model == "warp") return warpLift(verb, stack, streams);
     if (verb.model != "large" && verb.model != "small")
@@ -117,8 +151,9 @@ int runLift(const LiftVerb& verb, Streams& streams) {
     const planner::Regime regime = parseRegime(verb.model);
     planner::StackLift lift(stack);
     constexpr int points = 10;
-    StackReport report = verb.pressures_mpa.empty() ? lift.overLift(verb.working_lift_mm, regime, points)
-                                                    : lift.atPressures(verb.pressures_mpa, regime);
+    StackReport report = verb.pressures_mpa.empty()
+                             ? lift.overLift(verb.working_lift_mm, regime, points, verb.friction)
+                             : lift.atPressures(verb.pressures_mpa, regime, verb.friction);
     std::optional<planner::ScatterBand> band;
     const double reached = report.curve.greatestLift();
     if (report.converged && reached > 0) {
@@ -133,14 +168,21 @@ int runLift(const LiftVerb& verb, Streams& streams) {
         }
     }
     if (!report.warp_warning.empty()) report.warnings.push_back(report.warp_warning);
+    const std::string sinking =
+        sinkingText(report.curve.points(), [](const planner::LiftPoint& point) { return point.lift_mm; });
+    if (!sinking.empty()) report.warnings.push_back(sinking);
     if (!report.converged) report.warnings.push_back("The curve ends early: " + report.reason + ".");
     if (verb.json) {
         nlohmann::json root = {{"model", verb.model},
+                               {"friction", verb.friction},
                                {"points", nlohmann::json::array()},
                                {"closings", nlohmann::json::array()},
                                {"warnings", report.warnings}};
         for (const planner::LiftPoint& point : report.curve.points()) {
-            root["points"].push_back({{"pressure_mpa", point.pressure_mpa}, {"lift_mm", point.lift_mm}});
+            root["points"].push_back({{"pressure_mpa", point.pressure_mpa},
+                                      {"lift_mm", point.lift_mm},
+                                      {"friction_half_width", point.friction_half_width_mm},
+                                      {"friction_pressure_mpa", point.friction_pressure_mpa}});
         }
         for (const planner::GapClosing& closing : report.closings) {
             root["closings"].push_back({{"lower_row", closing.lower_row + 1},
@@ -152,7 +194,7 @@ int runLift(const LiftVerb& verb, Streams& streams) {
         if (report.opening_pressure_mpa) root["opening_pressure_mpa"] = *report.opening_pressure_mpa;
         streams.out << root.dump(2) << '\n';
     } else {
-        tellReport(stack, report, band, streams.out);
+        tellReport(stack, report, band, verb.friction, streams.out);
         for (const std::string& warning : report.warnings) streams.out << "\nCaution: " << warning << '\n';
     }
     return report.converged ? exit_done : exit_limit;

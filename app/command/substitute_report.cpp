@@ -55,10 +55,17 @@ void tellProposal(const SubstituteProposal& proposal, const services::WarpCompar
 }
 
 nlohmann::json warpJson(const services::WarpComparison& warp) {
-    return {{"onset", onsetJson(warp.proposal_onset)}, {"round_to_mm", warp.round_to_mm},
-            {"round_deviation", warp.round_deviation}, {"whole_range", warp.whole},
-            {"reached_mm", warp.reached_mm},           {"signed_deviation", warp.warped.signed_deviation},
-            {"at_lift_mm", warp.warped.at_lift_mm},    {"sentence", warp.sentence}};
+    return {{"onset", onsetJson(warp.proposal_onset)},
+            {"round_to_mm", warp.round_to_mm},
+            {"round_deviation", warp.round_deviation},
+            {"whole_range", warp.whole},
+            {"reached_mm", warp.reached_mm},
+            {"signed_deviation", warp.warped.signed_deviation},
+            {"at_lift_mm", warp.warped.at_lift_mm},
+            {"sentence", warp.sentence},
+            {"loading_deviation", warp.loading.signed_deviation},
+            {"loading_deviation_least_friction", warp.loading.with_least},
+            {"loading_deviation_most_friction", warp.loading.with_most}};
 }
 
 nlohmann::json proposalJson(const SubstituteProposal& proposal) {

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "planner/mechanics/disc_friction.h"
+
 #include <cstdint>
 #include <iosfwd>
 #include <map>
@@ -33,6 +35,7 @@ struct LiftVerb {
     std::vector<double> pressures_mpa;
     double working_lift_mm = 0.30;
     std::string tolerance = "precision";
+    double friction = planner::usual_friction_coefficient; ///< between the discs; 0: none
     bool json = false;
 };
 

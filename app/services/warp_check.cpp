@@ -201,9 +201,13 @@ std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& requ
     const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
     for (const planner::SubstituteProposal& proposal : proposals) {
         if (may_go_on && !may_go_on()) return comparisons;
-        comparisons.push_back(compare(target,
-                                      planner::warpedPressures(pulledStack(*request.target, proposal), lifts),
-                                      lifts, range, proposal));
+        const planner::StackSpec built = pulledStack(*request.target, proposal);
+        WarpComparison comparison =
+            compare(target, planner::warpedPressures(built, lifts), lifts, range, proposal);
+        comparison.loading = compareLoading(*request.target, built, comparison.round_to_mm,
+                                            [&](double lift_mm) { return searchedRatio(proposal, lift_mm); });
+        if (!comparison.loading.sentence.empty()) comparison.sentence += ' ' + comparison.loading.sentence;
+        comparisons.push_back(std::move(comparison));
     }
     return comparisons;
 }

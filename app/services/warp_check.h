@@ -1,5 +1,6 @@
 #pragma once
 
+#include "app/services/friction_check.h"
 #include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/warp_onset.h"
 #include "planner/stack/stack_spec.h"
@@ -44,7 +45,8 @@ struct WarpComparison {
     bool whole = false;             ///< the warped curves were compared up to the working lift
     double reached_mm = 0;          ///< lift up to which they were
     planner::CurveDeviation warped; ///< over that range; + is stiffer than the target
-    std::string sentence;
+    LoadingComparison loading;      ///< round, with friction between the discs
+    std::string sentence;           ///< all of this, the loading's sentence last
 };
 
 /// A search and what the warp model says of its answer.

@@ -1,6 +1,7 @@
 #pragma once
 
 #include "planner/mechanics/disc_group.h"
+#include "planner/mechanics/plate_tables.h"
 
 #include <vector>
 
@@ -21,22 +22,24 @@ struct ContactLayout {
     };
 
     std::vector<double> node_radii_mm;
-    std::vector<int> first_node;  ///< of each group; groups as wide as the clamp have no nodes
-    std::vector<int> node_count;  ///< of each group
-    std::vector<int> first_dof;   ///< of each group, with the total behind the last
-    std::vector<Pair> pairs;      ///< node by node, each chain from the face to the clamp
+    std::vector<std::vector<int>> group_nodes; ///< of each group; groups as wide as the clamp have none
+    std::vector<int> node_count;               ///< of each group
+    std::vector<int> first_dof;                ///< of each group, with the total behind the last
+    std::vector<Pair> pairs;                   ///< node by node, each chain from the face to the clamp
     std::vector<int> chain_start; ///< index into `pairs` for each node, with the total behind the last
     int seat_dof = -1;            ///< the face group's dof at the seat, -1 without a seat
     int edge_dof = -1;            ///< the face group's outer edge: its rise is the lift
 
+    [[nodiscard]] std::vector<double> radiiOfGroup(int group) const;
     [[nodiscard]] int dofCount() const { return first_dof.back(); }
     [[nodiscard]] int groupCount() const { return static_cast<int>(node_count.size()); }
 };
 
-/// Nodes: every edge of a group, the seat, and between them steps of at most `largest_step_mm`; half as much
-/// across rings and, in a stack that has one, near the clamp.
+/// Nodes: every edge of a group, the seat, and between them steps of at most the grid's `largest_step_mm`;
+/// half as much across rings and, in a stack that has one, near the clamp. The front groups have more of them
+/// around the outer radius of the port.
 [[nodiscard]] ContactLayout makeContactLayout(const ValveGeometry& valve,
-                                              const std::vector<GroupShape>& shapes, double largest_step_mm);
+                                              const std::vector<GroupShape>& shapes, const GridOptions& grid);
 
 /// Gap at rest of each pair: the summed thickness of what lies between, from the heights at which the
 /// clamp holds the discs; negative where a ring is thicker than its room (preload).

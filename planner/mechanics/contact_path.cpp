@@ -164,6 +164,13 @@ StackState ContactSolver::state() const {
     state.contact_force_n = m_force;
     for (double& force : state.contact_force_n) force = std::max(0.0, force); // rounding, see computeForces
     state.seat_force_n = m_seat_force;
+    state.response_mm_per_mpa = m_response;
+    const int edge_unknown = m_unknown[at(m_parts->layout.edge_dof)];
+    std::vector<double> unit(at(m_matrix.size()), 0.0);
+    if (edge_unknown >= 0) unit[at(edge_unknown)] = 1;
+    m_matrix.solve(unit.data());
+    for (const int unknown : m_unknown)
+        state.edge_influence_mm_per_n.push_back(unknown < 0 ? 0.0 : unit[at(unknown)]);
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {
         const ContactLayout::Pair& pair = m_parts->layout.pairs[i];
         const double gap = m_gaps[i] + m_deflection[at(pair.upper_dof)] - m_deflection[at(pair.lower_dof)];

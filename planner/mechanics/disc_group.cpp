@@ -1,6 +1,17 @@
 #include "planner/mechanics/disc_group.h"
 
+#include "planner/units/input_error.h"
+
+#include <string>
+
 namespace shimledger::planner {
+
+namespace {
+
+// A hundred take two seconds, a hundred and fifty a minute, and then their contacts may not settle.
+constexpr std::size_t most_groups = 100;
+
+} // namespace
 
 GroupSums sumsOf(int count, double thickness_mm, double elastic_modulus_mpa) {
     const double thickness = count * thickness_mm;
@@ -28,6 +39,11 @@ GroupedStack groupStack(const StackSpec& stack) {
             grouped.sums.push_back(sums);
         }
         grouped.group_of_row.push_back(static_cast<int>(grouped.shapes.size()) - 1);
+    }
+    if (grouped.shapes.size() > most_groups) {
+        throw InputError("the stack has " + std::to_string(grouped.shapes.size()) +
+                         " groups of discs of one size; a curve is computed for at most " +
+                         std::to_string(most_groups) + ", so give discs of one OD in one row or fewer ODs");
     }
     return grouped;
 }

@@ -34,6 +34,8 @@ struct GroupedStack {
     std::vector<int> group_of_row;
 };
 
+/// Throws InputError where there are more than 100 groups: no valve has as many, and a curve would take
+/// minutes.
 [[nodiscard]] GroupedStack groupStack(const StackSpec& stack);
 
 /// The sums of `count` discs of one thickness and modulus.

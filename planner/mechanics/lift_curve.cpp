@@ -8,14 +8,20 @@
 namespace shimledger::planner {
 
 LiftCurve::LiftCurve(std::vector<LiftPoint> points) : m_points(std::move(points)) {
-    m_knots.push_back({0, 0, 0});
-    for (const LiftPoint& point : m_points) {
-        if (point.lift_mm > m_knots.back().lift_mm) {
-            m_knots.push_back(point);
-        } else if (point.lift_mm < m_knots.back().lift_mm) {
-            throw std::logic_error("the points of a lift curve must ascend");
+    for (std::size_t i = 1; i < m_points.size(); ++i) {
+        if (!(m_points[i].pressure_mpa >= m_points[i - 1].pressure_mpa))
+            throw std::logic_error("the points of a lift curve must ascend in pressure");
+    }
+    // The rising part: from the end back to where the lift was least.
+    for (auto point = m_points.rbegin(); point != m_points.rend(); ++point) {
+        if (m_knots.empty() || point->lift_mm < m_knots.back().lift_mm) {
+            m_knots.push_back(*point);
+        } else if (point->lift_mm > m_knots.back().lift_mm) {
+            break;
         }
     }
+    if (!m_knots.empty() && m_knots.back().lift_mm > 0) m_knots.emplace_back();
+    std::reverse(m_knots.begin(), m_knots.end());
     const std::size_t count = m_knots.size();
     m_slopes.assign(count, 0.0);
     const auto chord = [&](std::size_t i) {
@@ -37,7 +43,8 @@ LiftCurve::LiftCurve(std::vector<LiftPoint> points) : m_points(std::move(points)
 }
 
 double LiftCurve::pressureAt(double lift_mm) const {
-    if (m_knots.size() < 2 || !(lift_mm >= 0) || lift_mm > m_knots.back().lift_mm * (1 + 1e-12)) {
+    if (m_knots.size() < 2 || !(lift_mm >= 0) || lift_mm < m_knots.front().lift_mm ||
+        lift_mm > m_knots.back().lift_mm * (1 + 1e-12)) {
         throw std::logic_error("the lift curve does not reach this lift");
     }
     std::size_t upper = 1;

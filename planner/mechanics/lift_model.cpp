@@ -30,7 +30,7 @@ LiftModel& LiftModel::operator=(LiftModel&&) noexcept = default;
 LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes, const GridOptions& options) {
     if (shapes.empty()) throw std::logic_error("a lift model needs at least one group");
     auto parts = std::make_unique<Parts>();
-    parts->layout = makeContactLayout(valve, shapes, options.largest_step_mm);
+    parts->layout = makeContactLayout(valve, shapes, options);
     parts->shapes = std::move(shapes);
     parts->preload_mm = valve.preload.millimetres();
     const ContactLayout& layout = parts->layout;
@@ -42,10 +42,11 @@ LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes,
         block += nodes * nodes;
         std::shared_ptr<const PlateTables> tables;
         for (std::size_t earlier = 0; earlier < g && !tables; ++earlier) {
-            if (earlier > 0 && parts->shapes[earlier] == shape) tables = parts->tables[earlier];
+            if (earlier > 0 && parts->shapes[earlier] == shape &&
+                layout.group_nodes[earlier] == layout.group_nodes[g])
+                tables = parts->tables[earlier];
         }
         if (!tables && nodes > 0) {
-            const auto first = layout.node_radii_mm.begin() + layout.first_node[g];
             PlateShape plate{.inner_radius_mm = shape.inner_radius_mm,
                              .outer_radius_mm = shape.outer_radius_mm,
                              .inner_edge = shape.ring ? InnerEdge::free : InnerEdge::clamped,
@@ -53,7 +54,7 @@ LiftModel::LiftModel(const ValveGeometry& valve, std::vector<GroupShape> shapes,
                              .poisson_ratio = shape.poisson_ratio,
                              .pressure_inner_radius_mm = 0,
                              .pressure_outer_radius_mm = 0,
-                             .node_radii_mm = std::vector<double>(first, first + nodes)};
+                             .node_radii_mm = layout.radiiOfGroup(static_cast<int>(g))};
             plate.node_radii_mm.back() = shape.outer_radius_mm;
             if (shape.ring) plate.node_radii_mm.front() = shape.inner_radius_mm;
             if (g == 0) {

@@ -47,6 +47,9 @@ struct StackState {
     std::vector<double> contact_force_n; ///< by pair, never negative; 0 where open
     std::vector<double> gap_mm;          ///< by pair, 0 where closed
     double seat_force_n = 0;
+    /// By dof: d deflection / d pressure, and what a force on the face's outer edge (N around it) adds.
+    std::vector<double> response_mm_per_mpa;
+    std::vector<double> edge_influence_mm_per_n;
 };
 
 /// Pressure-lift behaviour of all stacks of one order of diameters in one valve, whatever the discs:

@@ -13,7 +13,10 @@ namespace shimledger::planner {
 
 namespace {
 
-constexpr double largest_step_mm = 0.8;   // of the mesh along the radius
+// Of the mesh along the radius; the branch is softer than the round curve and needs no nodes at the port's
+// end.
+constexpr GridOptions grid{
+    .largest_step_mm = 0.8, .subdivisions = 1, .membrane_modes = 10, .port_step_mm = 0};
 constexpr double lobed_load_part = 0.005; // leads off the round branch
 constexpr int most_rounds = 60;
 constexpr int free_rounds = 20; // of a start that may mislead
@@ -32,15 +35,14 @@ std::size_t at(int i) {
 
 LobedStack::LobedStack(const StackSpec& stack, const GroupedStack& grouped, int lobes,
                        double start_pressure_mpa)
-    : m_layout(makeContactLayout(stack.valve(), grouped.shapes, largest_step_mm)), m_shapes(grouped.shapes),
+    : m_layout(makeContactLayout(stack.valve(), grouped.shapes, grid)), m_shapes(grouped.shapes),
       m_preload_mm(stack.valve().preload.millimetres()) {
     const double clamp = stack.valve().clamp_od.millimetres() / 2;
     for (int g = 0; g < m_layout.groupCount(); ++g) {
         const GroupShape& shape = m_shapes[at(g)];
         m_plate_of_group.push_back(m_layout.node_count[at(g)] > 0 ? static_cast<int>(m_plates.size()) : -1);
         if (m_layout.node_count[at(g)] == 0) continue;
-        const auto first = m_layout.node_radii_mm.begin() + m_layout.first_node[at(g)];
-        std::vector<double> mesh(first, first + m_layout.node_count[at(g)]);
+        std::vector<double> mesh = m_layout.radiiOfGroup(g);
         if (!shape.ring) mesh.insert(mesh.begin(), clamp);
         const double nu = shape.poisson_ratio;
         m_plates.emplace_back(std::move(mesh), lobes, grouped.sums[at(g)].membrane_n_per_mm / (1 - nu * nu),
@@ -82,8 +84,7 @@ LobedStack::LobedStack(const StackSpec& stack, const GroupedStack& grouped, int 
 // The round solution has all deflections right, and the in-plane part follows from them in one step, since
 // the energy is quadratic in it.
 bool LobedStack::startRound(const StackSpec& stack, const GroupedStack& grouped, double pressure_mpa) {
-    const LiftModel model(stack.valve(), grouped.shapes,
-                          {.largest_step_mm = largest_step_mm, .subdivisions = 1, .membrane_modes = 10});
+    const LiftModel model(stack.valve(), grouped.shapes, grid);
     LiftWorkspace workspace = model.makeWorkspace();
     std::vector<StackState> states;
     if (!model.statesAtPressures(grouped.sums, std::vector{pressure_mpa}, Regime::large, workspace, states)
@@ -137,7 +138,7 @@ int LobedStack::nodeBase(int group, int dof) const {
 void LobedStack::addContacts(const std::vector<double>& rest_gaps) {
     const std::vector<double>& radii = m_layout.node_radii_mm;
     const auto area = [&](int node) {
-        const double before = node > 0 ? radii[at(node - 1)] : radii[at(node)] - largest_step_mm;
+        const double before = node > 0 ? radii[at(node - 1)] : radii[at(node)] - grid.largest_step_mm;
         const double after = at(node + 1) < radii.size() ? radii[at(node + 1)] : radii[at(node)];
         return 2 * std::numbers::pi * radii[at(node)] * (after - before) / 2;
     };

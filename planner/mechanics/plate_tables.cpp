@@ -88,14 +88,16 @@ MatrixXd bendingStiffness(const Mesh& mesh, const PlateShape& shape) {
     return stiffness;
 }
 
-VectorXd pressureLoad(const Mesh& mesh, const PlateShape& shape) {
-    VectorXd load = VectorXd::Zero(static_cast<Eigen::Index>(2 * mesh.radii.size()));
+/// Integral of the Hermite functions, or of their slopes, over the area under pressure.
+VectorXd pressureIntegral(const Mesh& mesh, const PlateShape& shape,
+                          std::array<double, 4> HermiteValues::*of) {
+    VectorXd integral = VectorXd::Zero(static_cast<Eigen::Index>(2 * mesh.radii.size()));
     integrate(mesh, shape.pressure_inner_radius_mm, shape.pressure_outer_radius_mm,
               [&](int e, double, double weight, const HermiteValues& v) {
                   for (int i = 0; i < 4; ++i)
-                      load(2 * e + i) += weight * v.value[static_cast<std::size_t>(i)];
+                      integral(2 * e + i) += weight * (v.*of)[static_cast<std::size_t>(i)];
               });
-    return load;
+    return integral;
 }
 
 /// Mesh degrees of freedom that are neither held by an edge nor a contact deflection.
@@ -242,6 +244,10 @@ void fillFine(const Mesh& mesh, const PlateShape& shape, const Condensed& conden
         trial.evaluate(r, s, ds);
         const VectorXd force = to_modes * s;
         tables.membrane_force.insert(tables.membrane_force.end(), force.begin(), force.end());
+        // u = r (N_t - nu N_r) / (E S1) with N_t = (r N_r)'
+        const VectorXd hoop = to_modes * (s + r * ds);
+        for (Eigen::Index k = 0; k < hoop.size(); ++k)
+            tables.membrane_displacement.push_back(r * (hoop(k) - shape.poisson_ratio * force(k)));
     };
     for (std::size_t e = 0; e + 1 < mesh.radii.size(); ++e) {
         row(e, 0.0);
@@ -256,13 +262,19 @@ PlateTables::PlateTables(const PlateShape& shape, const GridOptions& options)
     : node_count(static_cast<int>(shape.node_radii_mm.size())), mode_count(options.membrane_modes) {
     const Mesh mesh = makeMesh(shape, options.subdivisions);
     const MatrixXd bending = bendingStiffness(mesh, shape);
-    const VectorXd load = shimledger::planner::pressureLoad(mesh, shape);
+    const VectorXd load = pressureIntegral(mesh, shape, &HermiteValues::value);
     const Condensed condensed = condense(mesh, shape, bending, load);
     const MatrixXd reduced = condensed.splines.transpose() * bending * condensed.splines;
     const MatrixXd symmetric = 0.5 * (reduced + reduced.transpose());
     stiffness.assign(symmetric.data(), symmetric.data() + symmetric.size());
     const VectorXd nodal = condensed.splines.transpose() * load;
     pressure_load.assign(nodal.begin(), nodal.end());
+    pressure_volume = condensed.bubble.dot(load);
+    const VectorXd slopes = pressureIntegral(mesh, shape, &HermiteValues::slope);
+    const VectorXd nodal_slopes = condensed.splines.transpose() * slopes;
+    slope_integral.assign(nodal_slopes.begin(), nodal_slopes.end());
+    pressure_slope_integral = condensed.bubble.dot(slopes);
+    for (const int node : mesh.node_of_contact) fine_of_node.push_back(2 * static_cast<std::size_t>(node));
     const MatrixXd to_modes = fillMembrane(mesh, shape, condensed.splines, *this);
     fillFine(mesh, shape, condensed, to_modes, *this);
 }

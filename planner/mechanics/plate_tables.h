@@ -23,11 +23,20 @@ struct PlateShape {
 
 /// How finely a plate is resolved; the defaults are the default grid, `fineGrid()` the fine one.
 struct GridOptions {
-    double largest_step_mm = 0.5; ///< most distance between neighbouring contact nodes
-    int subdivisions = 3;         ///< Hermite elements between two contact nodes
+    double largest_step_mm = 0.7; ///< most distance between neighbouring contact nodes
+    int subdivisions = 2;         ///< Hermite elements between two contact nodes
     int membrane_modes = 7;       ///< terms of the membrane-force expansion
+    /// How far apart the contact nodes of the front groups lie where the port ends, and by how much further
+    /// for each mm from there; 0 for no such nodes.
+    double port_step_mm = 0.1;
+    double port_growth = 0.25;
 
-    [[nodiscard]] static GridOptions fineGrid() { return {0.2, 3, 14}; }
+    [[nodiscard]] static GridOptions fineGrid() { return {0.2, 3, 14, 0.04, 0.1}; }
+    /// For a million curves that are held against each other: twice as fast as the default, and what even
+    /// nodes err by where the port ends is much the same for stacks that are alike. The bounds of the search
+    /// are measured on these two.
+    [[nodiscard]] static GridOptions searchGrid() { return {0.5, 3, 7, 0, 0}; }
+    [[nodiscard]] static GridOptions fineSearchGrid() { return {0.2, 3, 14, 0, 0}; }
 };
 
 /// An axisymmetric annular plate reduced to its deflections at the contact nodes.
@@ -47,11 +56,18 @@ struct PlateTables {
     int mode_count = 0;
     std::vector<double> stiffness;     ///< K for D = 1, node_count x node_count, row-major
     std::vector<double> membrane;      ///< T_k for E S1 = 1, mode_count x node_count x node_count
-    std::vector<double> pressure_load; ///< nodal forces of unit pressure
+    std::vector<double> pressure_load; ///< nodal forces of unit pressure, or what volume it sweeps
+
+    /// Integral of the slope over the area under pressure (mm^2) by nodal deflection, and of what unit
+    /// pressure adds between the nodes for D = 1; its volume (mm^3).
+    std::vector<double> slope_integral;
+    double pressure_slope_integral = 0;
+    double pressure_volume = 0;
 
     /// Fine radii for drawing and stresses, and there the splines and their derivatives (row-major,
     /// fine_radii_mm.size() x node_count).
     std::vector<double> fine_radii_mm;
+    std::vector<std::size_t> fine_of_node; ///< which of them each contact node is
     std::vector<double> deflection;
     std::vector<double> slope;
     std::vector<double> curvature;
@@ -62,6 +78,8 @@ struct PlateTables {
     /// Radial membrane force at the fine radii per unit c_k and E S1 (row-major, fine x mode_count),
     /// with c_k = a_k at equilibrium.
     std::vector<double> membrane_force;
+    /// Outward displacement of the middle plane there for the same (row-major, fine x mode_count).
+    std::vector<double> membrane_displacement;
 
     PlateTables(const PlateShape& shape, const GridOptions& options);
 

@@ -1,5 +1,6 @@
 #include "planner/mechanics/stack_lift.h"
 
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/stack_checks.h"
 
 #include <algorithm>
@@ -50,19 +51,20 @@ StackLift::~StackLift() = default;
 StackLift::StackLift(StackLift&&) noexcept = default;
 StackLift& StackLift::operator=(StackLift&&) noexcept = default;
 
-StackReport StackLift::overLift(double lift_mm, Regime regime, int points) {
+StackReport StackLift::overLift(double lift_mm, Regime regime, int points, double friction_coefficient) {
     std::vector<double> lifts;
     for (int i = 1; i <= points; ++i) lifts.push_back(lift_mm * i / points);
     std::vector<StackState> states;
     const SolveReport solve = m_model->statesAtLifts(m_grouped.sums, lifts, regime, *m_workspace, states);
-    return report(states, solve, regime);
+    return report(states, solve, regime, friction_coefficient);
 }
 
-StackReport StackLift::atPressures(std::span<const double> pressures_mpa, Regime regime) {
+StackReport StackLift::atPressures(std::span<const double> pressures_mpa, Regime regime,
+                                   double friction_coefficient) {
     std::vector<StackState> states;
     const SolveReport solve =
         m_model->statesAtPressures(m_grouped.sums, pressures_mpa, regime, *m_workspace, states);
-    return report(states, solve, regime);
+    return report(states, solve, regime, friction_coefficient);
 }
 
 /// Where gaps close: by straight extrapolation of the gap over the two points before, held between the
@@ -208,19 +210,23 @@ std::optional<double> StackLift::openingPressure(Regime regime) {
     return high;
 }
 
-StackReport StackLift::report(const std::vector<StackState>& states, const SolveReport& solve,
-                              Regime regime) {
+StackReport StackLift::report(const std::vector<StackState>& states, const SolveReport& solve, Regime regime,
+                              double friction_coefficient) {
     StackReport result;
     result.converged = solve.converged;
     result.reason = solve.reason;
     std::vector<LiftPoint> points;
     points.reserve(states.size());
+    const DiscFriction friction(m_stack, m_grouped, *m_model);
     for (const StackState& state : states) {
-        // Bulged between clamp and seat, a disc that is held on its seat has its rim below its place at rest:
-        // the valve is closed all the same.
-        const bool closed = state.lift_mm <= 0 || state.seat_force_n > 0;
-        points.push_back(
-            {state.pressure_mpa, closed ? 0.0 : state.lift_mm, closed ? 0.0 : state.lift_slope_mm_per_mpa});
+        LiftPoint point{state.pressure_mpa, state.lift_mm, state.lift_slope_mm_per_mpa};
+        if (friction_coefficient > 0) {
+            const FrictionHalfWidth half = friction.halfWidth(state, regime, friction_coefficient);
+            // Below 0 where the edge sinks under rising pressure: the loop is as wide there.
+            point.friction_half_width_mm = std::abs(half.lift_mm);
+            point.friction_pressure_mpa = half.pressure_mpa;
+        }
+        points.push_back(point);
     }
     result.curve = LiftCurve(std::move(points));
     if (states.empty()) return result;

@@ -66,10 +66,13 @@ public:
     StackLift(StackLift&&) noexcept;
     StackLift& operator=(StackLift&&) noexcept;
 
-    /// From rest to `lift_mm` > 0 in `points` equal steps.
-    [[nodiscard]] StackReport overLift(double lift_mm, Regime regime, int points = 30);
+    /// From rest to `lift_mm` > 0 in `points` equal steps; with the half widths of this coefficient of
+    /// friction between the discs.
+    [[nodiscard]] StackReport overLift(double lift_mm, Regime regime, int points = 30,
+                                       double friction_coefficient = 0);
     /// At these ascending pressures; the curve has exactly these points.
-    [[nodiscard]] StackReport atPressures(std::span<const double> pressures_mpa, Regime regime);
+    [[nodiscard]] StackReport atPressures(std::span<const double> pressures_mpa, Regime regime,
+                                          double friction_coefficient = 0);
 
     /// The shape of every row's discs at one lift, for drawing; none where the lift cannot be reached.
     /// A row as wide as the clamp has an empty shape.
@@ -83,7 +86,7 @@ private:
     [[nodiscard]] std::vector<RowStress> stresses(const StackState& state, Regime regime) const;
     [[nodiscard]] std::optional<double> openingPressure(Regime regime);
     [[nodiscard]] StackReport report(const std::vector<StackState>& states, const SolveReport& solve,
-                                     Regime regime);
+                                     Regime regime, double friction_coefficient);
 
     StackSpec m_stack;
     GroupedStack m_grouped;

@@ -17,7 +17,8 @@ namespace shimledger::planner {
 class ProposalRecheck {
 public:
     /// The request must have a target, and outlive this.
-    explicit ProposalRecheck(const SubstituteRequest& request, const GridOptions& grid = {});
+    explicit ProposalRecheck(const SubstituteRequest& request,
+                             const GridOptions& grid = GridOptions::searchGrid());
     ~ProposalRecheck();
     ProposalRecheck(const ProposalRecheck&) = delete;
     ProposalRecheck& operator=(const ProposalRecheck&) = delete;

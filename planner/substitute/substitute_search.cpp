@@ -225,18 +225,18 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     result.status = SubstituteStatus::bad_request;
     result.message = whatIsWrongWith(request);
     if (!result.message.empty()) return result;
-    result = searchOn(request, GridOptions());
+    result = searchOn(request, GridOptions::searchGrid());
     ProposalRecheck recheck(request);
     for (const SubstituteProposal& proposal : result.proposals) mustPass(recheck, proposal);
     if (!gridMatters(recheck, result)) return result;
     SubstituteRequest again = request;
     again.limits.seconds = std::max(least_seconds, request.limits.seconds - result.seconds);
-    SubstituteResult fine = searchOn(again, GridOptions::fineGrid());
+    SubstituteResult fine = searchOn(again, GridOptions::fineSearchGrid());
     fine.fine_grid = true;
     fine.seconds += result.seconds;
     fine.message +=
         " The curves are those of a fine grid, as on the usual one these stacks are told less well.";
-    ProposalRecheck fine_recheck(request, GridOptions::fineGrid());
+    ProposalRecheck fine_recheck(request, GridOptions::fineSearchGrid());
     for (const SubstituteProposal& proposal : fine.proposals) mustPass(fine_recheck, proposal);
     return fine;
 }

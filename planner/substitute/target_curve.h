@@ -38,6 +38,6 @@ struct TargetCurveOrReason {
     std::string reason;
 };
 [[nodiscard]] TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request,
-                                                     const GridOptions& grid = {});
+                                                     const GridOptions& grid = GridOptions::searchGrid());
 
 } // namespace shimledger::planner

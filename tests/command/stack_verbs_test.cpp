@@ -59,6 +59,68 @@ TEST_CASE("lift without pressures tells ten points over the working range, share
     CHECK(run.out.find("Thickness tolerance") != std::string::npos);
 }
 
+TEST_CASE("lift tells what friction between the discs does, and nothing of it with a coefficient of 0") {
+    const TemporaryFolder folder;
+    writeBytes(folder / "stack.json", target_stack);
+    const auto points = [&](const std::vector<std::string>& options) {
+        std::vector<std::string> arguments{"lift", folder / "stack.json", "--pressures", "0.1,0.3", "--json"};
+        arguments.insert(arguments.end(), options.begin(), options.end());
+        const CommandRun run = runShimledger(arguments);
+        REQUIRE(run.code == exit_done);
+        return nlohmann::json::parse(run.out)["points"];
+    };
+    const auto usual = points({}), twice = points({"--friction", "0.24"}), none = points({"--friction", "0"});
+    for (std::size_t i = 0; i < 2; ++i) {
+        const double half = usual[i]["friction_half_width"];
+        CHECK(half > 0.003 * usual[i]["lift_mm"].get<double>());
+        CHECK(half < 0.03 * usual[i]["lift_mm"].get<double>());
+        CHECK(twice[i]["friction_half_width"].get<double>() == Approx(2 * half));
+        CHECK(none[i]["friction_half_width"] == 0.0);
+        CHECK(none[i]["lift_mm"] == usual[i]["lift_mm"]);
+    }
+    CHECK(runShimledger({"lift", folder / "stack.json"}).out.find("coefficient 0.12") != std::string::npos);
+    CHECK(runShimledger({"lift", folder / "stack.json", "--friction", "0"}).out.find("friction") ==
+          std::string::npos);
+}
+
+TEST_CASE("lift gives the curve of a preloaded seat in every model, also where the edge sinks first") {
+    const TemporaryFolder folder;
+    std::string preloaded = target_stack;
+    const std::string bore = R"("shim_id_mm": 6)";
+    preloaded.replace(preloaded.find(bore), bore.size(),
+                      bore + R"(, "seat_diameter_mm": 20.5, "preload_mm": 0.05)");
+    writeBytes(folder / "stack.json", preloaded);
+    for (const char* model : {"small", "large", "warp"}) {
+        const CommandRun run = runShimledger({"lift", folder / "stack.json", "--pressures",
+                                              "0,0.01,0.02,0.05,0.1,0.2,0.4", "--model", model, "--json"});
+        INFO(model << run.error);
+        REQUIRE(run.code == exit_done);
+        const auto json = nlohmann::json::parse(run.out);
+        REQUIRE(json["points"].size() == 7);
+        CHECK(json["points"][1]["lift_mm"].get<double>() < 0);
+        CHECK(json["points"][6]["lift_mm"].get<double>() > json["points"][5]["lift_mm"].get<double>());
+        CHECK(json["warnings"].dump().find("its edge sinks") != std::string::npos);
+    }
+}
+
+TEST_CASE("lift refuses a stack of more different discs than any valve has") {
+    const TemporaryFolder folder;
+    std::string rows;
+    for (int i = 0; i < 120; ++i) {
+        rows += (i == 0 ? "" : ", ") + std::string(R"({"count": 1, "od_mm": )") + (i % 2 == 0 ? "24" : "23") +
+                R"(, "thickness_mm": 0.10})";
+    }
+    std::string many = single_disc;
+    const std::string one = R"({"count": 1, "od_mm": 24, "thickness_mm": 0.15})";
+    many.replace(many.find(one), one.size(), rows);
+    writeBytes(folder / "stack.json", many);
+    for (const char* model : {"small", "large", "warp"}) {
+        const CommandRun run = runShimledger({"lift", folder / "stack.json", "--model", model});
+        CHECK(run.code == exit_bad_input);
+        CHECK(run.error.find("at most 100") != std::string::npos);
+    }
+}
+
 TEST_CASE("lift says what is wrong with its input in one sentence and exit code 2") {
     const TemporaryFolder folder;
     writeBytes(folder / "stack.json", single_disc);
@@ -70,6 +132,9 @@ TEST_CASE("lift says what is wrong with its input in one sentence and exit code 
         {"lift", folder / "stack.json", "--model", "soft"},
         {"lift", folder / "stack.json", "--pressures", "0.2,0.1"},
         {"lift", folder / "stack.json", "--tolerance", "loose"},
+        {"lift", folder / "stack.json", "--friction", "-0.1"},
+        {"lift", folder / "stack.json", "--friction", "0.6"},
+        {"lift", folder / "stack.json", "--friction", "nan"},
         {"lift", folder / "stack.json", "--working-lift", "0"}};
     for (const auto& arguments : bad) {
         INFO(arguments.back());

@@ -72,7 +72,7 @@ public:
                         Visitor visitor = {})
         : m_request(request), m_curves(curves), m_face(face.value_or(request.target->rows().front().od)),
           m_target(groupStack(*request.target)),
-          m_model(request.target->valve(), shapesWith(m_target.shapes, m_face)),
+          m_model(request.target->valve(), shapesWith(m_target.shapes, m_face), GridOptions::searchGrid()),
           m_workspace(m_model.makeWorkspace()),
           m_lifts(comparisonLifts(request.rules.working_lift_mm, many_lifts)), m_wanted(m_lifts.size()),
           m_got(m_lifts.size()), m_visitor(std::move(visitor)) {

@@ -43,7 +43,8 @@ public:
     EveryDeal(const SubstituteRequest& request, int others,
               const std::function<bool(const DiscRow&)>& contested)
         : m_request(request), m_others(others), m_contested(contested), m_stock(request, {}),
-          m_target(groupStack(*request.target)), m_model(request.target->valve(), m_target.shapes),
+          m_target(groupStack(*request.target)),
+          m_model(request.target->valve(), m_target.shapes, GridOptions::searchGrid()),
           m_room(m_model.makeWorkspace()),
           m_lifts(comparisonLifts(request.rules.working_lift_mm, many_lifts)), m_wanted(m_lifts.size()),
           m_got(m_lifts.size()), m_sums(m_target.sums.size()) {

@@ -190,30 +190,41 @@ TEST_CASE("the scatter band from sensitivities agrees with 2,000 random draws", 
     }
 }
 
-TEST_CASE(
-    "below its opening pressure a preloaded valve is closed: a lift of 0 at every pressure, then it ascends",
-    "[stack]") {
-    // Thick discs that reach beyond the seat: bulged between clamp and seat, their rim sinks before they
-    // open.
-    const StackSpec stack(
-        {mm(10), mm(13), mm(20), mm(6), mm(20.5), mm(0.1)},
-        parseStackText("5 x 24.0 x 0.30; 1 x 14.0 x 0.10; 8 x 22.0 x 0.20; 1 x 12.0 x 0.30"));
-    StackLift lift(stack);
-    for (const Regime regime : {Regime::large, Regime::small}) {
-        const std::vector<double> far{100};
-        const double opening = lift.atPressures(far, regime).opening_pressure_mpa.value();
-        std::vector<double> pressures;
-        for (const double part : {0.0, 0.1, 0.5, 0.9, 0.999, 1.001, 1.01, 1.1, 2.0})
-            pressures.push_back(part * opening);
-        const StackReport report = lift.atPressures(pressures, regime);
-        REQUIRE(report.converged);
-        double last = 0;
-        for (const LiftPoint& point : report.curve.points()) {
-            INFO(point.pressure_mpa << " MPa of " << opening);
-            if (point.pressure_mpa < opening) CHECK(point.lift_mm == 0);
-            CHECK(point.lift_mm >= last);
-            last = point.lift_mm;
-        }
-        CHECK(last > 0.01);
+TEST_CASE("the edge of a preloaded face sinks before it opens, and its curve is told from there on",
+          "[lift]") {
+    const Regime regime = GENERATE(Regime::small, Regime::large);
+    const StackSpec preloaded({mm(10), mm(13), mm(20), mm(6), mm(20.5), mm(0.05)},
+                              parseStackText("3 x 24 x 0.15, 22 x 0.15, 20 x 0.15, 18 x 0.15, 16 x 0.15, "
+                                             "14 x 0.15, 12 x 0.20"));
+    const StackReport report =
+        StackLift(preloaded).atPressures(std::vector<double>{0.0, 0.1, 0.3, 0.8, 1.5, 2.5}, regime, 0.12);
+    REQUIRE(report.converged);
+    const std::vector<LiftPoint>& points = report.curve.points();
+    REQUIRE(points.size() == 6);
+    REQUIRE(report.opening_pressure_mpa);
+    CHECK(points[1].lift_mm < 0);
+    CHECK(points[1].lift_mm > -0.01);
+    double last = 0;
+    for (const LiftPoint& point : points) {
+        if (point.pressure_mpa <= *report.opening_pressure_mpa) continue;
+        CHECK(point.lift_mm > last);
+        last = point.lift_mm;
+        CHECK(report.curve.pressureAt(point.lift_mm) == Approx(point.pressure_mpa));
     }
+    REQUIRE(last > 0);
+    // Where the edge is back at its rest the pressure is that of opening or above, not none.
+    CHECK(report.curve.pressureAt(0) > points[1].pressure_mpa);
+}
+
+TEST_CASE("a curve needs ascending pressures and has no pressure for a lift that it does not reach",
+          "[lift]") {
+    CHECK_THROWS_AS(LiftCurve({{0.2, 0.1, 0}, {0.1, 0.2, 0}}), std::logic_error);
+    const LiftCurve sunk({{0.1, -0.002, 0}, {0.2, -0.004, 0}, {0.3, -0.001, 0}});
+    CHECK(sunk.greatestLift() == 0);
+    CHECK_THROWS_AS(sunk.pressureAt(0), std::logic_error);
+    const LiftCurve opened({{0.1, -0.002, 0}, {0.2, -0.004, 0}, {0.3, 0.004, 0}});
+    CHECK(opened.pressureAt(0) == Approx(0.25));
+    const LiftCurve plain({{0.1, 0.01, 0}, {0.2, 0.02, 0}});
+    CHECK(plain.pressureAt(0) == 0);
+    CHECK(plain.pressureAt(0.015) == Approx(0.15));
 }

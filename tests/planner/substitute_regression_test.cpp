@@ -57,7 +57,8 @@ SubstituteResult provedRightly(const SubstituteRequest& request) {
     REQUIRE(result.status == SubstituteStatus::proved_best);
     const RuleBook book(request, 200'000);
     REQUIRE_FALSE(book.tooMany());
-    const auto least = book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions());
+    const auto least =
+        book.least(result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
     REQUIRE(least);
     CHECK(closest(result) <= *least + request.limits.gap + 3e-4);
     return result;

@@ -43,7 +43,8 @@ void compare(const SubstituteRequest& request, Tally& tally) {
         return;
     }
     ++tally.proved;
-    const auto least = book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions());
+    const auto least =
+        book.least(result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
     REQUIRE(least);
     // As it is weighted. Between two of its many lifts the book does not look.
     const SubstituteProposal& first = result.proposals.front();

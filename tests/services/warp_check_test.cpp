@@ -110,7 +110,8 @@ TEST_CASE(
         INFO(checked.comparisons[i].sentence);
         mixed = mixed || std::any_of(proposal.pulls.begin(), proposal.pulls.end(),
                                      [](const planner::Pull& pull) { return pull.measured.has_value(); });
-        CHECK(checked.comparisons[i].sentence == "Both stacks stay round up to 0.20 mm.");
+        CHECK(checked.comparisons[i].sentence.starts_with(
+            "Both stacks stay round up to 0.20 mm. With friction"));
         CHECK(checked.comparisons[i].warped.signed_deviation ==
               Approx(proposal.deviation.signed_deviation).margin(1e-9));
     }
@@ -206,4 +207,18 @@ TEST_CASE("What is drawn has its mark, a round curve to the end and a band past 
     CHECK_FALSE(round.onset.has_value());
     CHECK(round.mean_lifts_mm.empty());
     CHECK(round.round_lifts_mm.size() == 30);
+}
+
+TEST_CASE("More discs rub more: the loading curve is stiffer than the middles say, in proportion to the "
+          "coefficient") {
+    const auto same = [](double) { return 1.0; };
+    const LoadingComparison alike = compareLoading(stack("4 x 24 x 0.10"), stack("4 x 24 x 0.10"), 0.2, same);
+    CHECK(alike.signed_deviation == 0);
+    CHECK_FALSE(alike.sentence.empty());
+    const LoadingComparison rubs = compareLoading(stack("24 x 0.20"), stack("8 x 24 x 0.10"), 0.2, same);
+    CHECK(rubs.with_least > 0.005);
+    CHECK(rubs.with_most == Approx(2 * rubs.with_least));
+    CHECK(rubs.signed_deviation == Approx(1.5 * rubs.with_least));
+    const LoadingComparison less = compareLoading(stack("8 x 24 x 0.10"), stack("24 x 0.20"), 0.2, same);
+    CHECK(less.signed_deviation < -0.005);
 }

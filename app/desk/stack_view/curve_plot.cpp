@@ -44,6 +44,8 @@ void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute, con
     m_named.clear();
     if (target.curves != nullptr) m_named.push_back(m_target.line);
     if (substitute.curves != nullptr) m_named.push_back(m_substitute.line);
+    if (target.curves != nullptr || substitute.curves != nullptr)
+        m_named.push_back(target.curves != nullptr ? m_target.loop : m_substitute.loop);
     if (target.warps() || substitute.warps()) {
         const Curve& warped = target.warps() ? m_target : m_substitute;
         m_named.insert(m_named.end(), {warped.onset, warped.rim, warped.past});
@@ -99,6 +101,7 @@ void CurvePlot::mark(double lift_mm) {
 
 void CurvePlot::fill(const Curve& curve, const DrawnStack& stack) {
     fillRound(curve, stack);
+    fillLoop(curve, stack);
     fillWarp(curve, stack);
     const bool banded = stack.curves != nullptr && stack.curves->band.has_value();
     static const planner::ScatterBand none;
@@ -128,6 +131,23 @@ void CurvePlot::fillRound(const Curve& curve, const DrawnStack& stack) {
     }
     curve.line->setData(lifts, pressures, true);
     curve.past->setData(past_lifts, past_pressures, true);
+}
+
+/// Up along the rising pressure's lifts and back along the falling one's; told for round discs alone.
+void CurvePlot::fillLoop(const Curve& curve, const DrawnStack& stack) {
+    QVector<double> lifts{0}, pressures{0}, back_lifts, back_pressures;
+    if (stack.curves != nullptr) {
+        for (const planner::LiftPoint& point : stack.curves->report.curve.points()) {
+            if (stack.warps() && point.lift_mm > stack.warp->onset->lift_mm) break;
+            lifts << point.lift_mm - point.friction_half_width_mm;
+            back_lifts << point.lift_mm + point.friction_half_width_mm;
+            pressures << point.pressure_mpa;
+            back_pressures << point.pressure_mpa;
+        }
+    }
+    std::reverse(back_lifts.begin(), back_lifts.end());
+    std::reverse(back_pressures.begin(), back_pressures.end());
+    curve.loop->setData(lifts + back_lifts, pressures + back_pressures);
 }
 
 void CurvePlot::fillWarp(const Curve& curve, const DrawnStack& stack) {

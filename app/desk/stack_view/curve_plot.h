@@ -42,6 +42,7 @@ private:
     struct Curve {
         QCPGraph* low = nullptr;
         QCPGraph* high = nullptr;  ///< its fill reaches down to `low`: the scatter band
+        QCPCurve* loop = nullptr;  ///< outline of rising to falling pressure, with friction between the discs
         QCPGraph* line = nullptr;  ///< the round solution up to the onset
         QCPGraph* past = nullptr;  ///< and past it, thin
         QCPCurve* rim = nullptr;   ///< outline of least to greatest rim lift past the onset
@@ -57,6 +58,7 @@ private:
     void fitLegend(const QFontMetrics& metrics);
     static void fill(const Curve& curve, const DrawnStack& stack);
     static void fillRound(const Curve& curve, const DrawnStack& stack);
+    static void fillLoop(const Curve& curve, const DrawnStack& stack);
     static void fillWarp(const Curve& curve, const DrawnStack& stack);
     static void dressAxis(QCPAxis& axis, const QColor& text, const QColor& base, const QFont& font);
     static void dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style);

@@ -27,10 +27,11 @@ CurvePlot::CurvePlot(QWidget* parent)
     m_view->setFocusPolicy(Qt::NoFocus);
     m_view->setMinimumSize(260, 200);
     m_view->setAccessibleName(words("Pressure over lift, and deviation over lift"));
-    m_view->setToolTip(
-        words("Bands: what the thickness tolerance of the discs does.\nPast the mark where warping begins: "
-              "the mean lift of the rim,\nin a band from its least to its greatest; thin, the round "
-              "solution."));
+    m_view->setToolTip(words(
+        "Bands: what the thickness tolerance of the discs does.\nHatched: friction between the discs, lower "
+        "lift while the pressure rises,\nhigher while it falls.\nPast the mark where warping begins: "
+        "the mean lift of the rim,\nin a band from its least to its greatest; thin, the round "
+        "solution."));
     m_view->setAccessibleDescription(m_view->toolTip());
     m_view->plotLayout()->clear();
     m_view->plotLayout()->setRowSpacing(4);
@@ -80,6 +81,8 @@ void CurvePlot::addGraphs() {
     }
     for (Curve* curve : {&m_target, &m_substitute}) {
         curve->rim = new QCPCurve(m_pressure->axis(QCPAxis::atBottom), m_pressure->axis(QCPAxis::atLeft));
+        curve->loop = new QCPCurve(m_pressure->axis(QCPAxis::atBottom), m_pressure->axis(QCPAxis::atLeft));
+        curve->loop->setName(words("Friction loop"));
         curve->past = graphIn(m_pressure);
         curve->line = graphIn(m_pressure);
         curve->mean = graphIn(m_pressure);
@@ -205,6 +208,8 @@ void CurvePlot::dressCurve(const Curve& curve, const QColor& colour, const QColo
     veil.setAlphaF(0.22F);
     curve.rim->setPen(QPen(colour, 1, Qt::DotLine));
     curve.rim->setBrush(veil);
+    curve.loop->setPen(QPen(colour, 0.8));
+    curve.loop->setBrush(QBrush(colour, style == Qt::SolidLine ? Qt::BDiagPattern : Qt::FDiagPattern));
     curve.onset->setPen(QPen(colour, 2));
     curve.onset->setScatterStyle(QCPScatterStyle(QCPScatterStyle::ssDiamond, colour, base, 10));
 }

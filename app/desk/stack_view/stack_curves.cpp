@@ -31,7 +31,8 @@ StackCurves computeStackCurves(const planner::StackSpec& stack, const std::vecto
                                const CurveSettings& settings, const std::stop_token& stop) {
     StackCurves curves;
     planner::StackLift lift = sums.empty() ? planner::StackLift(stack) : planner::StackLift(stack, sums);
-    curves.report = lift.overLift(settings.working_lift_mm, settings.regime, curve_points);
+    curves.report =
+        lift.overLift(settings.working_lift_mm, settings.regime, curve_points, settings.friction_coefficient);
     if (stop.stop_requested()) {
         return curves;
     }

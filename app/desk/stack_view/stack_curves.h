@@ -1,5 +1,6 @@
 #pragma once
 
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/scatter_band.h"
 #include "planner/mechanics/stack_lift.h"
 
@@ -14,6 +15,7 @@ struct CurveSettings {
     double working_lift_mm = 0.30; ///< above 0
     planner::Regime regime = planner::Regime::large;
     planner::ToleranceClass tolerance = planner::ToleranceClass::precision;
+    double friction_coefficient = planner::usual_friction_coefficient; ///< between the discs; 0: no loop
 };
 
 /// One stack, computed for drawing: its curve, its scatter and its bent shapes.

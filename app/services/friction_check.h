@@ -1,0 +1,27 @@
+#pragma once
+
+#include "planner/mechanics/disc_friction.h"
+#include "planner/stack/stack_spec.h"
+
+#include <functional>
+#include <string>
+
+namespace shimledger::services {
+
+/// How far a proposal differs from its target while the pressure rises, with friction between the discs: the
+/// search compares the middles of the loops. Signed, + is stiffer than the target, at the lift where it is
+/// most, over the lifts that the search compared.
+struct LoadingComparison {
+    double signed_deviation = 0;          ///< with the usual coefficient
+    double with_least = 0, with_most = 0; ///< with the least and the greatest one of handbooks
+    std::string sentence;                 ///< "" where a curve could not be followed
+};
+
+/// `built` is the target with the discs that the proposal pulls, `ratio` what the search found without
+/// friction: its pressure by the target's at a lift. Both are followed as round discs of large deflection up
+/// to `last_lift_mm` > 0; a few milliseconds.
+[[nodiscard]] LoadingComparison compareLoading(const planner::StackSpec& target,
+                                               const planner::StackSpec& built, double last_lift_mm,
+                                               const std::function<double(double lift_mm)>& ratio);
+
+} // namespace shimledger::services
