@@ -23,19 +23,21 @@ struct PlateShape {
 
 /// How finely a plate is resolved; the defaults are the default grid, `fineGrid()` the fine one.
 struct GridOptions {
-    double largest_step_mm = 0.7; ///< most distance between neighbouring contact nodes
-    int subdivisions = 2;         ///< Hermite elements between two contact nodes
+    double largest_step_mm = 0.5; ///< most distance between neighbouring contact nodes
+    int subdivisions = 3;         ///< Hermite elements between two contact nodes
     int membrane_modes = 7;       ///< terms of the membrane-force expansion
     /// How far apart the contact nodes of the front groups lie where the port ends, and by how much further
     /// for each mm from there; 0 for no such nodes.
-    double port_step_mm = 0.1;
-    double port_growth = 0.25;
+    double port_step_mm = 0;
+    double port_growth = 0;
 
+    /// For one stack that is looked at: nodes where the port ends, which even ones err by most.
+    [[nodiscard]] static GridOptions portGrid() { return {0.7, 2, 7, 0.1, 0.25}; }
     [[nodiscard]] static GridOptions fineGrid() { return {0.2, 3, 14, 0.04, 0.1}; }
-    /// For a million curves that are held against each other: twice as fast as the default, and what even
-    /// nodes err by where the port ends is much the same for stacks that are alike. The bounds of the search
-    /// are measured on these two.
-    [[nodiscard]] static GridOptions searchGrid() { return {0.5, 3, 7, 0, 0}; }
+    /// For a million curves that are held against each other (the default): twice as fast as the port's, and
+    /// what even nodes err by is much the same for stacks that are alike. The bounds of the search are
+    /// measured on these two.
+    [[nodiscard]] static GridOptions searchGrid() { return {}; }
     [[nodiscard]] static GridOptions fineSearchGrid() { return {0.2, 3, 14, 0, 0}; }
 };
 

@@ -43,7 +43,8 @@ StackLift::StackLift(StackSpec stack, const GridOptions& options)
     : m_stack(std::move(stack)), m_grouped(groupStack(m_stack)),
       m_model(std::make_unique<LiftModel>(m_stack.valve(), m_grouped.shapes, options)),
       m_workspace(std::make_unique<LiftWorkspace>(m_model->makeWorkspace())) {}
-StackLift::StackLift(StackSpec stack, std::vector<GroupSums> sums) : StackLift(std::move(stack)) {
+StackLift::StackLift(StackSpec stack, std::vector<GroupSums> sums, const GridOptions& options)
+    : StackLift(std::move(stack), options) {
     if (sums.size() != m_grouped.sums.size()) throw std::logic_error("sums of another stack");
     m_grouped.sums = std::move(sums);
 }

@@ -59,9 +59,10 @@ struct StackReport {
 /// Example: const StackReport report = StackLift(stack).overLift(0.30, Regime::large);
 class StackLift {
 public:
-    explicit StackLift(StackSpec stack, const GridOptions& options = {});
+    explicit StackLift(StackSpec stack, const GridOptions& options = GridOptions::portGrid());
     /// Of discs that are not as thick as the rows say: the sums of each group, as groupStack() has them.
-    StackLift(StackSpec stack, std::vector<GroupSums> sums);
+    StackLift(StackSpec stack, std::vector<GroupSums> sums,
+              const GridOptions& options = GridOptions::portGrid());
     ~StackLift();
     StackLift(StackLift&&) noexcept;
     StackLift& operator=(StackLift&&) noexcept;

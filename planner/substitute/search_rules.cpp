@@ -382,8 +382,15 @@ void setRule(const SearchRule& rule, const std::string& text, SubstituteRules& r
     case Kind::seconds: {
         double value = 0;
         const auto read = std::from_chars(text.data(), text.data() + text.size(), value);
-        const bool whole = rule.kind != Kind::count || value == std::floor(value);
-        if (read.ec != std::errc() || read.ptr != text.data() + text.size() || !whole ||
+        // Not 1e3, nor 010, which some take for 8.
+        const std::size_t sign = text.starts_with('-') ? 1 : 0;
+        const bool plain = text.find_first_not_of("0123456789", sign) == std::string::npos &&
+                           (text.size() == sign + 1 || text[std::min(sign, text.size() - 1)] != '0');
+        const bool whole = rule.kind != Kind::count || (plain && text.size() > sign);
+        const double micrometres = value * 1000;
+        const bool exact =
+            rule.kind != Kind::millimetres || std::abs(micrometres - std::round(micrometres)) < 1e-6;
+        if (read.ec != std::errc() || read.ptr != text.data() + text.size() || !whole || !exact ||
             !(value >= rule.least && value <= rule.most)) {
             const char* unit = rule.kind == Kind::millimetres ? " mm"
                                : rule.kind == Kind::percent   ? " %"
@@ -391,7 +398,8 @@ void setRule(const SearchRule& rule, const std::string& text, SubstituteRules& r
                                                               : "";
             refuse(rule,
                    std::string(rule.kind == Kind::count ? "a whole number" : "a number") + " from " +
-                       numberText(rule.least) + " to " + numberText(rule.most) + unit,
+                       numberText(rule.least) + " to " + numberText(rule.most) + unit +
+                       (exact ? "" : ", in whole micrometres"),
                    text);
         }
         break;

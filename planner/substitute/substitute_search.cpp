@@ -218,6 +218,48 @@ bool gridMatters(ProposalRecheck& recheck, const SubstituteResult& result) {
     });
 }
 
+/// Two groups may take discs of one OD, and of a size there are lots that were read differently: the search
+/// gives the groups what is marked alike as it comes, and does not try which of those lots goes to which
+/// group.
+bool readingsMayChangePlaces(const SubstituteRequest& request) {
+    const SubstituteRules& rules = request.rules;
+    const Length reach = std::max(rules.crossover_od_tolerance,
+                                  rules.keep_every_od && rules.face_od_fixed ? Length() : rules.od_step);
+    const auto near = [&](Length a, Length b) {
+        return std::abs(a.micrometres() - b.micrometres()) <= reach.micrometres();
+    };
+    for (const StockItem& lot : request.stock) {
+        const bool read_apart =
+            std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& other) {
+                return other.od == lot.od && other.thickness == lot.thickness &&
+                       other.measured.value_or(other.thickness) != lot.measured.value_or(lot.thickness);
+            });
+        if (!read_apart) continue;
+        int groups = 0;
+        Length before;
+        for (const DiscRow& row : request.target->rows()) {
+            if (row.od != before && near(row.od, lot.od)) ++groups;
+            before = row.od;
+        }
+        if (groups > 1) return true;
+    }
+    return false;
+}
+
+/// Takes back what was called proved where that rests on less than all there is.
+SubstituteResult asFarAsProved(const SubstituteRequest& request, SubstituteResult result) {
+    const bool within_gap = result.basis.kind == ProofBasis::Kind::gap;
+    if (result.status != SubstituteStatus::proved_best || within_gap || !readingsMayChangePlaces(request))
+        return result;
+    result.status = SubstituteStatus::found_not_proved;
+    result.lower_bound = 0;
+    result.basis = {};
+    result.message =
+        "Not proved: several groups take discs of one OD that were read differently, and which of them "
+        "goes where was not tried in every way.";
+    return result;
+}
+
 } // namespace
 
 SubstituteResult findSubstitutes(const SubstituteRequest& request) {
@@ -228,7 +270,7 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     result = searchOn(request, GridOptions::searchGrid());
     ProposalRecheck recheck(request);
     for (const SubstituteProposal& proposal : result.proposals) mustPass(recheck, proposal);
-    if (!gridMatters(recheck, result)) return result;
+    if (!gridMatters(recheck, result)) return asFarAsProved(request, std::move(result));
     SubstituteRequest again = request;
     again.limits.seconds = std::max(least_seconds, request.limits.seconds - result.seconds);
     SubstituteResult fine = searchOn(again, GridOptions::fineSearchGrid());
@@ -238,7 +280,7 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
         " The curves are those of a fine grid, as on the usual one these stacks are told less well.";
     ProposalRecheck fine_recheck(request, GridOptions::fineSearchGrid());
     for (const SubstituteProposal& proposal : fine.proposals) mustPass(fine_recheck, proposal);
-    return fine;
+    return asFarAsProved(request, std::move(fine));
 }
 
 } // namespace shimledger::planner

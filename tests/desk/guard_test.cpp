@@ -192,7 +192,7 @@ TEST_CASE("A model whose cell throws while it is painted leaves a table that can
     CHECK(WatchedApplication::escapedSoFar() == 0);
 }
 
-TEST_CASE("A bug in the middle of a step is said with what to do; the window, the proposals and what was "
+TEST_CASE("A bug in the middle of a step is said with what to do, the window, the proposals and what was "
           "typed stay") {
     JobAtBench desk;
     press(Qt::Key_6, Qt::ControlModifier);

@@ -49,7 +49,7 @@ TEST_CASE("Closing the window ends a solver that hangs, and leaves nothing of it
     CHECK_FALSE(desk.fake.leftFiles());
 }
 
-TEST_CASE("Stop ends a solver that hangs; the window says so and plans again when asked") {
+TEST_CASE("Stop ends a solver that hangs, the window says so and plans again when asked") {
     Hanging desk;
     QAction* stop = desk.test->window.actions()[ActionId::stop_search];
     REQUIRE(stop->isEnabled());

@@ -98,6 +98,7 @@ TEST_CASE(
     "Where both stacks stay round, one deviation is told, also for discs whose mean is no whole micrometre") {
     planner::SubstituteRequest request = loneDisc();
     request.rules.working_lift_mm = 0.20;
+    request.limits.gap = 0; // else the first within it ends the search
     request.legs = 2;
     request.stock = {item("A1", 24, 0.12, 1), item("A2", 24, 0.12, 1), item("A3", 24, 0.10, 8)};
     request.stock[0].measured = mm(0.121);
