@@ -10,7 +10,6 @@ namespace shimledger::services {
 namespace {
 
 constexpr double weeks_a_year = 52;
-constexpr double weeks_a_month = weeks_a_year / 12;
 
 int wholePieces(double pieces) {
     return static_cast<int>(std::clamp(std::round(pieces), 1.0, 1e9));

@@ -54,7 +54,8 @@ std::optional<double> liftError(const StackSpec& stack) {
     const GroupedStack grouped = groupStack(stack);
     const std::vector<double> lifts_mm{0.03, 0.08, 0.15, 0.22, 0.30};
     std::vector<double> pressures(lifts_mm.size()), found(lifts_mm.size());
-    const LiftModel fine(stack.valve(), grouped.shapes, finest), usual(stack.valve(), grouped.shapes);
+    const LiftModel fine(stack.valve(), grouped.shapes, finest),
+        usual(stack.valve(), grouped.shapes, GridOptions::portGrid());
     LiftWorkspace room = fine.makeWorkspace(), usual_room = usual.makeWorkspace();
     if (!fine.pressuresAtLifts(grouped.sums, lifts_mm, Regime::large, room, pressures).converged) return {};
     REQUIRE(usual.liftsAtPressures(grouped.sums, pressures, Regime::large, usual_room, found).converged);

@@ -23,7 +23,8 @@ TEST_CASE("a stack followed with the sums of what is pulled for it has the curve
     std::vector<DiscRow> rows;
     for (const ProposalRow& row : proposal.rows) rows.push_back(row.row);
     const StackSpec built(request.target->valve(), rows);
-    StackLift lift(built, pulledSums(built, proposal.pulls), GridOptions::searchGrid());
+    StackLift lift(built, pulledSums(built, proposal.pulls),
+                   result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
     const StackReport report = lift.atPressures(proposal.pressures_mpa, Regime::large);
     REQUIRE(report.curve.points().size() == proposal.lifts_mm.size());
     for (std::size_t i = 0; i < proposal.lifts_mm.size(); ++i)
