@@ -178,7 +178,7 @@ TEST_CASE("what damping cannot use is refused with one sentence") {
     refused({"damping", files.substitute_file}, "lacks \"flow\"");
     refused({"damping", target, "--speeds", "0.2,0.1"}, "ascend");
     refused({"damping", target, "--speeds", "0"}, "above 0");
-    refused({"damping", target, "--speeds", "nan"}, "above 0");
+    refused({"damping", target, "--speeds", "nan"}, "is no number");
     refused({"damping", target, "--fit", "bleed"}, "--measured");
     const auto measured = [&](const std::string& text, const std::string& part) {
         refused({"damping", target, "--measured", files.write("m.csv", text)}, part);

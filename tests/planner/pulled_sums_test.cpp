@@ -27,8 +27,11 @@ TEST_CASE("a stack followed with the sums of what is pulled for it has the curve
                    result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
     const StackReport report = lift.atPressures(proposal.pressures_mpa, Regime::large);
     REQUIRE(report.curve.points().size() == proposal.lifts_mm.size());
+    // What is told is the leg that deviates most; the sums are of both.
+    CHECK(proposal.leg_difference < 0.01);
     for (std::size_t i = 0; i < proposal.lifts_mm.size(); ++i)
-        CHECK(report.curve.points()[i].lift_mm == Approx(proposal.lifts_mm[i]).epsilon(1e-4));
+        CHECK(report.curve.points()[i].lift_mm ==
+              Approx(proposal.lifts_mm[i]).epsilon(1e-4 + proposal.leg_difference));
     CHECK(proposal.deviation.max_deviation > 0.003); // not what the nominal sizes would give
 
     const auto nominal = pulledSums(built, {});

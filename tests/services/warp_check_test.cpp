@@ -100,7 +100,7 @@ TEST_CASE(
     request.rules.working_lift_mm = 0.20;
     request.limits.gap = 0; // else the first within it ends the search
     request.legs = 2;
-    request.stock = {item("A1", 24, 0.12, 1), item("A2", 24, 0.12, 1), item("A3", 24, 0.10, 8)};
+    request.stock = {item("A1", 24, 0.12, 1), item("A2", 24, 0.12, 1), item("A3", 24, 0.10, 2)};
     request.stock[0].measured = mm(0.121);
     request.stock[1].measured = mm(0.118);
     const CheckedSubstitutes checked = findCheckedSubstitutes(request);
