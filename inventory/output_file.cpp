@@ -73,7 +73,7 @@ fs::path makeTemporary(const fs::path& target, const std::string& noun) {
     for (int tries = 0; tries < 100; ++tries) {
         std::string name = ".shimledger-";
         for (int i = 0; i < 10; ++i) name += letters[random() % letters.size()];
-        const fs::path path = folderOf(target) / name;
+        fs::path path = folderOf(target) / name;
         // NOLINTNEXTLINE(cppcoreguidelines-pro-type-vararg)
         const int file = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC | O_NOFOLLOW, 0666);
         if (file < 0 && errno == EEXIST) continue;
