@@ -222,12 +222,7 @@ bool gridMatters(ProposalRecheck& recheck, const SubstituteResult& result) {
 /// gives the groups what is marked alike as it comes, and does not try which of those lots goes to which
 /// group.
 bool readingsMayChangePlaces(const SubstituteRequest& request) {
-    const SubstituteRules& rules = request.rules;
-    const Length reach = std::max(rules.crossover_od_tolerance,
-                                  rules.keep_every_od && rules.face_od_fixed ? Length() : rules.od_step);
-    const auto near = [&](Length a, Length b) {
-        return std::abs(a.micrometres() - b.micrometres()) <= reach.micrometres();
-    };
+    const std::vector<TargetGroup> groups = targetGroups(*request.target);
     for (const StockItem& lot : request.stock) {
         const bool read_apart =
             std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& other) {
@@ -235,13 +230,11 @@ bool readingsMayChangePlaces(const SubstituteRequest& request) {
                        other.measured.value_or(other.thickness) != lot.measured.value_or(lot.thickness);
             });
         if (!read_apart) continue;
-        int groups = 0;
-        Length before;
-        for (const DiscRow& row : request.target->rows()) {
-            if (row.od != before && near(row.od, lot.od)) ++groups;
-            before = row.od;
-        }
-        if (groups > 1) return true;
+        const auto takers = std::count_if(groups.begin(), groups.end(), [&](const TargetGroup& group) {
+            const auto away = std::abs(group.od.micrometres() - lot.od.micrometres());
+            return away <= odReach(request.rules, group).micrometres();
+        });
+        if (takers > 1) return true;
     }
     return false;
 }
