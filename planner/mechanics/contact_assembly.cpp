@@ -183,6 +183,47 @@ bool ContactSolver::solveUnknowns(Tangent tangent) {
     return true;
 }
 
+/// The sums are factors of the plates' forces, so with the tangent A, the port's load f and the row c that
+/// picks the edge, A dw + F_i dlog S_i = f dp and c dw = 0 give dp / dlog S_i = (A^-1 c) F_i / (A^-1 c) f.
+bool ContactSolver::elasticities(std::span<double> of_sums) {
+    const ContactLayout& layout = m_parts->layout;
+    if (m_regime == Regime::large) { // the last step may have kept an older tangent
+        evaluatePlates(Tangent::renew);
+        if (!solveUnknowns(Tangent::renew)) return false;
+    }
+    const int edge_unknown = m_unknown[at(layout.edge_dof)];
+    if (edge_unknown < 0 || !(m_pressure > 0)) return false;
+    m_influence.assign(at(m_matrix.size()), 0.0);
+    m_influence[at(edge_unknown)] = 1;
+    m_matrix.solve(m_influence.data());
+    const double scale = 1 / (m_per_pressure[at(edge_unknown)] * m_pressure);
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        const int n = layout.node_count[at(g)];
+        double bending = 0, membrane = 0;
+        if (n > 0) {
+            const PlateTables& tables = *m_parts->tables[at(g)];
+            const GroupShape& shape = m_parts->shapes[at(g)];
+            const double rigidity =
+                m_sums[at(g)].bending_n_mm / (12 * (1 - shape.poisson_ratio * shape.poisson_ratio));
+            const int start = layout.first_dof[at(g)];
+            double* force = m_scratch.data();
+            std::fill_n(force, n, 0.0);
+            for (int j = 0; j < n; ++j)
+                addScaled(force, tables.stiffness.data() + j * n, rigidity * m_deflection[at(start + j)], n);
+            for (int i = 0; i < n; ++i) {
+                const int unknown = m_unknown[at(start + i)];
+                if (unknown < 0) continue;
+                const double influence = m_influence[at(unknown)];
+                bending += influence * force[i];
+                if (m_regime == Regime::large) membrane += influence * (m_internal[at(start + i)] - force[i]);
+            }
+        }
+        of_sums[2 * at(g)] = bending * scale;
+        of_sums[2 * at(g) + 1] = membrane * scale;
+    }
+    return true;
+}
+
 /// The tangent of the plates in unknowns.
 void ContactSolver::assemble() {
     const ContactLayout& layout = m_parts->layout;

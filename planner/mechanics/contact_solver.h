@@ -43,6 +43,11 @@ public:
     [[nodiscard]] double lift() const;
     [[nodiscard]] int steps() const { return m_steps; }
     [[nodiscard]] StackState state() const;
+    /// After toLift(): how much each group's bending and membrane sum (in turn) changes the pressure at this
+    /// lift, as d log p / d log sum. Not for stacks that are bent at rest, whose rest would move as well.
+    [[nodiscard]] bool elasticities(std::span<double> of_sums);
+    /// Bent without pressure, by a ring or a seat.
+    [[nodiscard]] bool strained() const { return m_strained; }
     /// True where the last failure was a singular system rather than an unsettled one.
     [[nodiscard]] bool singular() const { return m_singular; }
     /// True where the edge would have to sink under pressure to get there.
@@ -99,7 +104,7 @@ private:
 
     std::vector<double> m_heights, m_gaps, m_blocks, m_modes;
     std::vector<double> m_deflection, m_internal, m_next, m_offset, m_scratch, m_product, m_force,
-        m_force_noise, m_response;
+        m_force_noise, m_response, m_influence;
     std::vector<double> m_saved_deflection, m_saved_response, m_older_deflection;
     std::vector<double> m_constant, m_per_pressure;
     std::vector<int> m_unknown, m_first;

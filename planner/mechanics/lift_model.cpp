@@ -141,6 +141,41 @@ SolveReport LiftModel::pressuresAtLifts(std::span<const GroupSums> sums, std::sp
         [&](std::size_t i) { pressures_mpa[i] = solver.pressure(); });
 }
 
+SolveReport LiftModel::elasticitiesAtLifts(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                                           Regime regime, LiftWorkspace& workspace,
+                                           std::span<double> pressures_mpa,
+                                           std::span<double> elasticities) const {
+    ContactSolver& solver = checkedSolver(sums, workspace);
+    const std::size_t many = 2 * sums.size();
+    std::fill(pressures_mpa.begin(), pressures_mpa.end(), 0.0);
+    std::fill(elasticities.begin(), elasticities.end(), 0.0);
+    bool known = true;
+    SolveReport report = follow(
+        solver, solver.begin(sums, regime), lifts_mm, " mm lift",
+        [&](double target) { return solver.toLift(target); },
+        [&](std::size_t i) {
+            pressures_mpa[i] = solver.pressure();
+            if (!solver.strained())
+                known = solver.elasticities(elasticities.subspan(i * many, many)) && known;
+        });
+    if (report.converged && !known) return {false, "the stack has no stiffness there", report.newton_steps};
+    if (!report.converged || !solver.strained()) return report;
+    // Where the rest is bent too: by differences.
+    constexpr double step = 1e-4; // of the logarithm
+    std::vector<GroupSums> beside(sums.begin(), sums.end());
+    std::vector<double> pressures(lifts_mm.size());
+    for (std::size_t sum = 0; sum < many; ++sum) {
+        GroupSums& group = beside[sum / 2];
+        (sum % 2 == 0 ? group.bending_n_mm : group.membrane_n_per_mm) *= std::exp(step);
+        const SolveReport moved = pressuresAtLifts(beside, lifts_mm, regime, workspace, pressures);
+        if (!moved.converged) return moved;
+        for (std::size_t i = 0; i < lifts_mm.size(); ++i)
+            elasticities[i * many + sum] = std::log(pressures[i] / pressures_mpa[i]) / step;
+        group = sums[sum / 2];
+    }
+    return report;
+}
+
 SolveReport LiftModel::liftsAtPressures(std::span<const GroupSums> sums,
                                         std::span<const double> pressures_mpa, Regime regime,
                                         LiftWorkspace& workspace, std::span<double> lifts_mm) const {

@@ -80,6 +80,13 @@ public:
                                                LiftWorkspace& workspace,
                                                std::span<double> pressures_mpa) const;
 
+    /// Pressures as above, and d log p / d log sum at each lift: by lift, each group's bending and membrane
+    /// sum in turn (2 x groups). Gaps stay as they are.
+    [[nodiscard]] SolveReport elasticitiesAtLifts(std::span<const GroupSums> sums,
+                                                  std::span<const double> lifts_mm, Regime regime,
+                                                  LiftWorkspace& workspace, std::span<double> pressures_mpa,
+                                                  std::span<double> elasticities) const;
+
     /// Lifts (mm) at ascending pressures >= 0 (MPa). On failure the remaining lifts are 0.
     [[nodiscard]] SolveReport liftsAtPressures(std::span<const GroupSums> sums,
                                                std::span<const double> pressures_mpa, Regime regime,

@@ -36,14 +36,8 @@ BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetG
     for (const TargetGroup& group : target) {
         if (!group.ring) m_target_height += group.thickness;
     }
-    // One model serves all sets of groups to begin with: at the target, as far as this frame can build it.
-    SumsBox all;
-    for (const auto& group : frame.choices) {
-        const StateTree::Node& whole = group->tree.node(group->tree.root());
-        all.least.push_back(whole.least);
-        all.greatest.push_back(whole.greatest);
-    }
-    m_target_model = m_bounds.modelAt(groupStack(*request.target).sums, all);
+    // One model serves all sets of groups to begin with: at the target.
+    m_target_model = m_bounds.modelAt(groupStack(*request.target).sums);
 }
 
 const StateTree::Node& BoxSearch::node(const Box& box, std::size_t active) const {
@@ -85,8 +79,12 @@ bool BoxSearch::worth(const Box& box, SearchGoal goal) const {
 
 void BoxSearch::setSums(const Box& box) {
     for (std::size_t a = 0; a < m_active.size(); ++a) {
-        m_sums.least[at(m_active[a])] = node(box, a).least;
-        m_sums.greatest[at(m_active[a])] = node(box, a).greatest;
+        const std::size_t g = at(m_active[a]);
+        const StateTree::Node& part = node(box, a);
+        m_sums.least[g] = part.least;
+        m_sums.greatest[g] = part.greatest;
+        m_sums.leg_least[g] = part.leg_least;
+        m_sums.leg_greatest[g] = part.leg_greatest;
     }
 }
 
@@ -125,7 +123,7 @@ bool BoxSearch::refine(Box& box, SearchGoal goal) {
     }
     if (m_mode == Mode::prove && !box.ordered && box.stacks >= fewest_for_order) {
         box.ordered = true;
-        const double bound = m_bounds.boundByOrder(m_sums, enough);
+        const double bound = m_bounds.boundByOrder(m_sums, enough, box.model.get());
         if (bound > box.bound) {
             box.by_order = true;
             box.bound = bound;
@@ -149,14 +147,14 @@ double BoxSearch::strainOf(const ExcludedBox& box, std::mt19937_64& random) {
     for (const auto& group : m_frame.choices) {
         sums.push_back(group->base < 0 ? GroupSums() : group->states[at(group->base)].sums);
     }
-    extremes.least = extremes.greatest = sums;
+    extremes = {sums, sums, sums, sums};
     for (std::size_t a = 0; a < box.active.size(); ++a) {
         const GroupChoices& group = *m_frame.choices[at(box.active[a])];
         const StateTree::Node& part = group.tree.node(box.nodes[a]);
         const auto drawn = random() % static_cast<std::uint64_t>(part.states());
         sums[at(box.active[a])] = group.states[at(part.first) + drawn].sums;
-        extremes.least[at(box.active[a])] = part.least;
-        extremes.greatest[at(box.active[a])] = part.greatest;
+        extremes.leg_least[at(box.active[a])] = part.leg_least;
+        extremes.leg_greatest[at(box.active[a])] = part.leg_greatest;
     }
     return box.model ? m_bounds.strain(*box.model, sums) : m_bounds.strainByOrder(extremes, sums);
 }
@@ -313,7 +311,8 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
     }
     m_active = active;
     m_unchanged.clear();
-    m_sums.least.assign(m_frame.groups.size(), {});
+    for (auto* sums : {&m_sums.least, &m_sums.leg_least, &m_sums.leg_greatest})
+        sums->assign(m_frame.groups.size(), {});
     m_held_discs = m_held_changed = 0;
     m_held_cost = 0;
     m_held_height = Length();
@@ -328,6 +327,8 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
         }
         const GroupState& held = m_frame.choices[g]->states[at(m_frame.choices[g]->base)];
         m_sums.least[g] = held.sums;
+        m_sums.leg_least[g] = held.legs ? held.legs->least : held.sums;
+        m_sums.leg_greatest[g] = held.legs ? held.legs->greatest : held.sums;
         m_held_discs += held.discs;
         m_held_changed += held.discs_changed;
         m_held_cost += held.cost;

@@ -17,24 +17,20 @@ constexpr double dust = 2e-5; // rounding of differences and contacts, relative 
 // Least elasticities seen: -1.8 for bending in front of a gap, -0.13 for bending over a seat, -0.03 for a
 // face disc that stretches, 0 for everything else.
 constexpr double gap_fall = 4.0, seat_fall = 0.5, stretch_fall = 0.06;
-constexpr double useful_slack = 0.02; // a bound by order that gives more away is not worth its evaluations
-
-constexpr double step = 1e-4; // of the logarithm, for differences
+constexpr double model_may_err = 0.02; // of the pressure, where it says that a bound by order is in vain
+constexpr double useful_slack = 0.02;  // a bound by order that gives more away is not worth its evaluations
 
 double between(double a, double b) {
     return a == b ? a : std::sqrt(a * b);
 }
 
-double& sumOf(GroupSums& sums, std::size_t which) {
-    return which == 0 ? sums.bending_n_mm : sums.membrane_n_per_mm;
-}
 double sumOf(const GroupSums& sums, std::size_t which) {
     return which == 0 ? sums.bending_n_mm : sums.membrane_n_per_mm;
 }
 
 /// The softest and the stiffest that a stack of the box could be: thick gaps are soft.
 std::pair<std::vector<GroupSums>, std::vector<GroupSums>> extremesOf(const SumsBox& box) {
-    std::vector<GroupSums> soft = box.least, stiff = box.greatest;
+    std::vector<GroupSums> soft = box.leg_least, stiff = box.leg_greatest;
     for (std::size_t g = 0; g < soft.size(); ++g) std::swap(soft[g].thickness_mm, stiff[g].thickness_mm);
     return {std::move(soft), std::move(stiff)};
 }
@@ -61,13 +57,18 @@ std::size_t sharpestBend(const TargetCurve& target) {
 
 CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes,
                          Regime regime, const BoundWidth* width)
-    : m_judge(&judge), m_width(width), m_before_gap(shapes.size(), false) {
-    m_has_seat = valve.seat_diameter.has_value();
+    : m_judge(&judge), m_width(width), m_before_gap(shapes.size(), false), m_in_gap(shapes.size(), false) {
+    // Without preload a seat is left at the first lift, as everything there grows alike.
+    m_has_seat = valve.seat_diameter.has_value() && valve.preload.micrometres() > 0;
     for (const GroupShape& shape : shapes)
         m_under_clamp.push_back(!shape.ring && shape.outer_radius_mm <= valve.clamp_od.millimetres() / 2);
     for (std::size_t g = shapes.size(); g-- > 0;) {
         m_has_ring = m_has_ring || shapes[g].ring;
         m_before_gap[g] = m_has_gap;
+        const auto wider = [&](const GroupShape& other) {
+            return other.outer_radius_mm > shapes[g].outer_radius_mm;
+        };
+        m_in_gap[g] = std::any_of(shapes.begin() + static_cast<std::ptrdiff_t>(g), shapes.end(), wider);
         if (g > 0 && shapes[g - 1].outer_radius_mm < shapes[g].outer_radius_mm) m_has_gap = true;
     }
     const std::vector<double>& lifts = judge.target().lifts_mm;
@@ -100,31 +101,19 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(const SumsBo
         middle.push_back({between(a.thickness_mm, b.thickness_mm), between(a.bending_n_mm, b.bending_n_mm),
                           between(a.membrane_n_per_mm, b.membrane_n_per_mm)});
     }
-    return modelAt(std::move(middle), box);
+    return modelAt(std::move(middle));
 }
 
-std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<GroupSums> centre,
-                                                                    const SumsBox& box) {
+std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<GroupSums> centre) {
     auto model = std::make_shared<LocalModel>();
     model->centre = std::move(centre);
-    const std::size_t groups = box.least.size(), few = m_few.size();
-    std::vector<double> pressure(few), beside(few);
-    if (!m_judge->pressures(model->centre, m_few_mm, pressure)) return nullptr;
+    const std::size_t sums = 2 * model->centre.size(), few = m_few.size();
+    std::vector<double> pressure(few), elasticities(few * sums);
+    if (!m_judge->elasticities(model->centre, m_few_mm, pressure, elasticities)) return nullptr;
     for (const double p : pressure) model->log_pressure.push_back(std::log(p));
-    model->elasticity.assign(2 * groups, std::vector<double>(few, 0.0));
-    std::vector<GroupSums> sums = model->centre;
-    for (std::size_t i = 0; i < 2 * groups; ++i) {
-        double& sum = sumOf(sums[i / 2], i % 2);
-        const double before = sum;
-        // A group of one state may still be another one than the centre's.
-        const bool stays =
-            sumOf(box.least[i / 2], i % 2) == before && sumOf(box.greatest[i / 2], i % 2) == before;
-        if (stays || m_under_clamp[i / 2]) continue;
-        sum = before * std::exp(step);
-        if (!m_judge->pressures(sums, m_few_mm, beside)) return nullptr;
-        sum = before;
-        for (std::size_t k = 0; k < few; ++k)
-            model->elasticity[i][k] = (std::log(beside[k]) - model->log_pressure[k]) / step;
+    model->elasticity.assign(sums, std::vector<double>(few, 0.0));
+    for (std::size_t i = 0; i < sums; ++i) {
+        for (std::size_t k = 0; k < few; ++k) model->elasticity[i][k] = elasticities[k * sums + i];
     }
     return model;
 }
@@ -134,17 +123,26 @@ CurveBounds::Range CurveBounds::rangeAt(const LocalModel& model, const SumsBox& 
     range.low = range.high = range.middle = model.log_pressure[few];
     const double floor = m_trust[few] == Trust::bending ? 0 : stretch_floor;
     for (std::size_t i = 0; i < model.elasticity.size(); ++i) {
-        const double least = sumOf(box.least[i / 2], i % 2), most = sumOf(box.greatest[i / 2], i % 2);
+        const double least = sumOf(box.leg_least[i / 2], i % 2), most = sumOf(box.leg_greatest[i / 2], i % 2);
         const double centre = sumOf(model.centre[i / 2], i % 2);
         if ((least == centre && most == centre) || m_under_clamp[i / 2]) continue;
-        const double x_low = std::log(least / centre), x_high = std::log(most / centre);
+        const double mean_least = sumOf(box.least[i / 2], i % 2),
+                     mean_most = sumOf(box.greatest[i / 2], i % 2);
+        const double leg_low = std::log(least / centre), leg_high = std::log(most / centre);
+        const double x_low = mean_least == least ? leg_low : std::log(mean_least / centre);
+        const double x_high = mean_most == most ? leg_high : std::log(mean_most / centre);
         const double e = model.elasticity[i][few];
         range.low += std::min(e * x_low, e * x_high);
         range.high += std::max(e * x_low, e * x_high);
         range.middle += 0.5 * e * (x_low + x_high);
         const double weight = std::abs(e) + floor;
-        range.v += weight * std::max(x_low * x_low, x_high * x_high);
-        range.centred_v += weight * 0.25 * (x_high - x_low) * (x_high - x_low);
+        if (leg_low < x_low || leg_high > x_high) {
+            const double apart = weight * (leg_high - leg_low) * (leg_high - leg_low) / 8;
+            range.low -= apart;
+            range.high += apart;
+        }
+        range.v += weight * std::max(leg_low * leg_low, leg_high * leg_high);
+        range.centred_v += weight * 0.25 * (leg_high - leg_low) * (leg_high - leg_low);
     }
     return range;
 }
@@ -184,7 +182,7 @@ double CurveBounds::strain(const LocalModel& model, const std::vector<GroupSums>
     double most = 0;
     for (std::size_t k = 0; k < m_few.size(); ++k) {
         if (m_trust[k] == Trust::kinks) continue;
-        const Range range = rangeAt(model, {stack, stack}, k);
+        const Range range = rangeAt(model, {stack, stack, stack, stack}, k);
         const Curvature curvature = curvatureAt(k);
         const double off = std::log(pressure[k]) - range.middle;
         const double allowed = (off > 0 ? curvature.above : curvature.below) * range.v + dust;
@@ -226,29 +224,38 @@ double CurveBounds::breadth(std::size_t group, const GroupSums& least, const Gro
 /// How far pressure may fall, in its logarithm, although sums in the box grow.
 double CurveBounds::slack(const SumsBox& box) const {
     double slack = dust;
-    for (std::size_t g = 0; g < box.least.size(); ++g)
-        slack += fall(g) * std::log(box.greatest[g].bending_n_mm / box.least[g].bending_n_mm);
+    for (std::size_t g = 0; g < box.leg_least.size(); ++g)
+        slack += fall(g) * std::log(box.leg_greatest[g].bending_n_mm / box.leg_least[g].bending_n_mm);
     return slack;
 }
 
-double CurveBounds::boundByOrder(const SumsBox& box, double enough) {
+double CurveBounds::boundByOrder(const SumsBox& box, double enough, const LocalModel* model) {
     if (m_has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
     const double slack = this->slack(box);
     if (slack > useful_slack) return 0;
     const auto [soft, stiff] = extremesOf(box);
+    for (std::size_t g = 0; g < m_in_gap.size(); ++g) { // the model knows nothing of gaps that differ
+        if (m_in_gap[g] && box.least[g].thickness_mm < box.greatest[g].thickness_mm) model = nullptr;
+    }
     double bound = 0;
     for (const std::size_t k : m_by_order) {
         if (m_trust[k] != Trust::kinks) continue;
-        double low = 0, high = 0;
-        if (!m_judge->pressures(soft, {&m_few_mm[k], 1}, {&low, 1}) ||
-            !m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&high, 1})) {
-            continue; // nothing is known, so nothing is excluded
-        }
         const double target = m_judge->target().pressures_mpa[m_few[k]];
         const double weight = m_judge->target().weights[m_few[k]];
-        const double too_stiff = low * std::exp(-slack) / target - 1;
-        const double too_soft = 1 - high * std::exp(slack) / target;
-        bound = std::max(bound, weight * std::max(too_stiff, too_soft));
+        const auto tooStiff = [&](double low) { return weight * (low * std::exp(-slack) / target - 1); };
+        const auto tooSoft = [&](double high) { return weight * (1 - high * std::exp(slack) / target); };
+        bool may_be_stiff = true, may_be_soft = true;
+        if (model) {
+            const SumsBox any_leg{box.leg_least, box.leg_greatest, box.leg_least, box.leg_greatest};
+            const Range range = rangeAt(*model, any_leg, k);
+            may_be_stiff = tooStiff(std::exp(range.low + model_may_err)) >= enough;
+            may_be_soft = tooSoft(std::exp(range.high - model_may_err)) >= enough;
+        }
+        double pressure = 0; // where it is not found nothing is known, so nothing is excluded
+        if (may_be_stiff && m_judge->pressures(soft, {&m_few_mm[k], 1}, {&pressure, 1}))
+            bound = std::max(bound, tooStiff(pressure));
+        if (bound < enough && may_be_soft && m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&pressure, 1}))
+            bound = std::max(bound, tooSoft(pressure));
         if (bound >= enough) break;
     }
     return bound;

@@ -8,9 +8,11 @@
 
 namespace shimledger::planner {
 
-/// Stacks whose groups' sums lie between two extremes, each sum by itself.
+/// Stacks whose groups' sums lie between two extremes, each sum by itself: the means of the legs, and what
+/// any single leg may get, where lots of one size were read apart.
 struct SumsBox {
-    std::vector<GroupSums> least, greatest; ///< by group
+    std::vector<GroupSums> least, greatest;         ///< by group
+    std::vector<GroupSums> leg_least, leg_greatest; ///< by group
 };
 
 /// How many times wider than found the constants of the bounds are taken: an audit of a proof may ask for it.
@@ -30,6 +32,11 @@ struct BoundWidth {
 /// bending sums up to an elasticity that may be negative for discs in front of a gap (a stiffer face leans
 /// less on the second stage).
 ///
+/// A stack whose legs get different lots deviates as its worse leg does. The pressures of the legs have a
+/// geometric mean, and one leg is at least as far off as that: so the model is asked about the means of the
+/// legs, and V and what the mean of logarithms is less than the logarithm of the mean (W. Hoeffding's lemma:
+/// an eighth of the squared range) go by what any leg may get.
+///
 /// None of these constants is a theorem. Each is about twice the worst that was found on thousands of random
 /// stacks; every proof draws stacks that it excluded and holds the constants against them (strain), and
 /// tests/planner/substitute_bound_test.cpp compares them afresh with each run.
@@ -45,12 +52,10 @@ public:
         std::vector<double> log_pressure;            ///< at the few lifts
         std::vector<std::vector<double>> elasticity; ///< by sum (bending, membrane of each group), few lift
     };
-    /// Exact at the middle of the box; elasticities by differences for the sums that vary. None where a
-    /// stack near it has no equilibrium.
+    /// Exact at the middle of the box. None where there is no equilibrium.
     [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(const SumsBox& box);
-    /// The same about any stack, for the sums that vary in the box.
-    [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(std::vector<GroupSums> centre,
-                                                            const SumsBox& box);
+    /// The same about any stack.
+    [[nodiscard]] std::shared_ptr<const LocalModel> modelAt(std::vector<GroupSums> centre);
 
     /// Of the target's lifts, those that models and bounds are taken at.
     [[nodiscard]] const std::vector<std::size_t>& fewLifts() const { return m_few; }
@@ -67,7 +72,8 @@ public:
 
     /// The bound by order, two to four evaluations: for stacks with gaps or a seat, at larger lifts. 0 where
     /// it has nothing to say. Stops as soon as the bound is at least `enough`.
-    [[nodiscard]] double boundByOrder(const SumsBox& box, double enough);
+    /// `model`, where there is one, tells at which lifts it is worth a try.
+    [[nodiscard]] double boundByOrder(const SumsBox& box, double enough, const LocalModel* model = nullptr);
 
     /// What part of what the bounds allow for one stack uses up: 1 where the bound just holds. 0 where there
     /// is no curve or the bound says nothing.
@@ -99,6 +105,7 @@ private:
     const BoundWidth* m_width;       ///< none: as found
     std::vector<bool> m_under_clamp; ///< by group: its stiffness has no part in the curve
     std::vector<bool> m_before_gap;  ///< by group: nearer the face than some gap
+    std::vector<bool> m_in_gap;      ///< by group: its thickness holds a gap open
     bool m_has_gap = false, m_has_seat = false, m_has_ring = false;
     std::vector<std::size_t> m_few; ///< indices of the lifts that bounds are taken at
     std::vector<double> m_few_mm;

@@ -15,6 +15,7 @@ constexpr double least_peak = 5e-5; // relative pressure
 constexpr double least_width_mm = 1e-6;
 constexpr std::size_t most_peaks = 7;
 constexpr int closer_looks = 14;
+constexpr double any_deviation = 1e300;
 
 } // namespace
 
@@ -26,6 +27,12 @@ CurveJudge::CurveJudge(const ValveGeometry& valve, std::vector<GroupShape> shape
 bool CurveJudge::pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
                            std::span<double> pressures_mpa) {
     return m_model.pressuresAtLifts(sums, lifts_mm, m_regime, m_workspace, pressures_mpa).converged;
+}
+
+bool CurveJudge::elasticities(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                              std::span<double> pressures_mpa, std::span<double> elasticities) {
+    return m_model.elasticitiesAtLifts(sums, lifts_mm, m_regime, m_workspace, pressures_mpa, elasticities)
+        .converged;
 }
 
 double CurveJudge::deviationAt(std::size_t lift, double pressure_mpa) const {
@@ -91,6 +98,7 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     const std::vector<double>& lifts = m_target->lifts_mm;
     // One lift costs a tenth of the curve; the ends of the range give most stacks away.
     for (const std::size_t lift : {std::size_t{0}, lifts.size() - 1}) {
+        if (limit >= any_deviation) break; // nothing gives it away
         double pressure = 0;
         if (pressures(sums, {&lifts[lift], 1}, {&pressure, 1}) && deviationAt(lift, pressure) >= limit)
             return {Verdict::Kind::worse, 0, 0, {}};
@@ -115,8 +123,8 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     };
     if (!look(lifts, m_target->pressures_mpa, verdict.pressures_mpa)) return verdict;
     std::vector<double> found_mpa;
-    if (!m_target->between_mm.empty() && !look(m_target->between_mm, m_target->between_mpa, found_mpa))
-        return verdict;
+    const bool between = verdict.deviation < closer_below && !m_target->between_mm.empty();
+    if (between && !look(m_target->between_mm, m_target->between_mpa, found_mpa)) return verdict;
     const bool close = verdict.deviation < closer_below && m_target->pressures_at;
     for (int closer = 0; closer < closer_looks && close; ++closer) {
         const std::vector<double> peaks = possiblePeaks(points, verdict.deviation);

@@ -30,6 +30,9 @@ public:
     /// Pressures at some of the lifts (ascending); false where there is no equilibrium.
     [[nodiscard]] bool pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
                                  std::span<double> pressures_mpa);
+    /// The same, and d log p / d log sum at each lift, see LiftModel::elasticitiesAtLifts.
+    [[nodiscard]] bool elasticities(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                                    std::span<double> pressures_mpa, std::span<double> elasticities);
     [[nodiscard]] double deviationAt(std::size_t lift, double pressure_mpa) const;
     [[nodiscard]] const TargetCurve& target() const { return *m_target; }
 

@@ -77,7 +77,6 @@ void StackDescent::shake(std::mt19937& random) {
 
 /// The model about the stack in hand; false where it has none.
 bool StackDescent::linearize() {
-    SumsBox whole;
     const std::vector<int> now = stack();
     std::vector<GroupSums> centre;
     m_height = -m_target_height.micrometres();
@@ -89,14 +88,7 @@ bool StackDescent::linearize() {
         m_discs += state.discs;
         m_changed += state.discs_changed;
     }
-    whole.least = whole.greatest = centre;
-    for (const Moves& moves : m_moves) {
-        if (moves.states.size() < 2) continue;
-        const StateTree& tree = m_frame.choices[at(moves.group)]->tree;
-        whole.least[at(moves.group)] = tree.node(tree.root()).least;
-        whole.greatest[at(moves.group)] = tree.node(tree.root()).greatest;
-    }
-    const auto model = m_bounds.modelAt(centre, whole);
+    const auto model = m_bounds.modelAt(centre);
     if (!model) return false;
     m_residual.clear();
     for (std::size_t k = 0; k < m_lifts; ++k) {

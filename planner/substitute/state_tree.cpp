@@ -7,14 +7,19 @@ namespace shimledger::planner {
 
 namespace {
 
+void spread(GroupSums& least, GroupSums& greatest, const GroupSums& part_least,
+            const GroupSums& part_greatest) {
+    least.thickness_mm = std::min(least.thickness_mm, part_least.thickness_mm);
+    least.bending_n_mm = std::min(least.bending_n_mm, part_least.bending_n_mm);
+    least.membrane_n_per_mm = std::min(least.membrane_n_per_mm, part_least.membrane_n_per_mm);
+    greatest.thickness_mm = std::max(greatest.thickness_mm, part_greatest.thickness_mm);
+    greatest.bending_n_mm = std::max(greatest.bending_n_mm, part_greatest.bending_n_mm);
+    greatest.membrane_n_per_mm = std::max(greatest.membrane_n_per_mm, part_greatest.membrane_n_per_mm);
+}
+
 void take(StateTree::Node& node, const StateTree::Node& part) {
-    node.least.thickness_mm = std::min(node.least.thickness_mm, part.least.thickness_mm);
-    node.least.bending_n_mm = std::min(node.least.bending_n_mm, part.least.bending_n_mm);
-    node.least.membrane_n_per_mm = std::min(node.least.membrane_n_per_mm, part.least.membrane_n_per_mm);
-    node.greatest.thickness_mm = std::max(node.greatest.thickness_mm, part.greatest.thickness_mm);
-    node.greatest.bending_n_mm = std::max(node.greatest.bending_n_mm, part.greatest.bending_n_mm);
-    node.greatest.membrane_n_per_mm =
-        std::max(node.greatest.membrane_n_per_mm, part.greatest.membrane_n_per_mm);
+    spread(node.least, node.greatest, part.least, part.greatest);
+    spread(node.leg_least, node.leg_greatest, part.leg_least, part.leg_greatest);
     node.thinnest = std::min(node.thinnest, part.thinnest);
     node.thickest = std::max(node.thickest, part.thickest);
     node.fewest_discs = std::min(node.fewest_discs, part.fewest_discs);
@@ -46,8 +51,9 @@ int StateTree::grow(std::vector<GroupState>& states, int first, int end) {
     node.end = end;
     if (end - first == 1) {
         const GroupState& state = states[static_cast<std::size_t>(first)];
-        node.least = state.legs ? state.legs->least : state.sums;
-        node.greatest = state.legs ? state.legs->greatest : state.sums;
+        node.least = node.greatest = state.sums;
+        node.leg_least = state.legs ? state.legs->least : state.sums;
+        node.leg_greatest = state.legs ? state.legs->greatest : state.sums;
         node.thinnest = node.thickest = state.thickness;
         node.fewest_discs = state.discs;
         node.fewest_changed = state.discs_changed;
@@ -62,15 +68,13 @@ int StateTree::grow(std::vector<GroupState>& states, int first, int end) {
         std::nth_element(begin, states.begin() + middle, past, by_bending ? softer : thinner);
         node.lower = grow(states, first, middle);
         node.upper = grow(states, middle, end);
-        const Node lower = m_nodes[static_cast<std::size_t>(node.lower)];
-        node.least = lower.least;
-        node.greatest = lower.greatest;
-        node.thinnest = lower.thinnest;
-        node.thickest = lower.thickest;
-        node.fewest_discs = lower.fewest_discs;
-        node.fewest_changed = lower.fewest_changed;
-        node.least_cost = lower.least_cost;
-        take(node, m_nodes[static_cast<std::size_t>(node.upper)]);
+        const int lower = node.lower, upper = node.upper;
+        node = m_nodes[static_cast<std::size_t>(lower)];
+        node.first = first;
+        node.end = end;
+        node.lower = lower;
+        node.upper = upper;
+        take(node, m_nodes[static_cast<std::size_t>(upper)]);
     }
     m_nodes[static_cast<std::size_t>(index)] = node;
     return index;

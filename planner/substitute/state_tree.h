@@ -11,10 +11,11 @@ namespace shimledger::planner {
 class StateTree {
 public:
     struct Node {
-        int first = 0, end = 0;     ///< states [first, end)
-        int lower = -1, upper = -1; ///< children; -1 where the node is one state
-        GroupSums least, greatest;  ///< of each sum by itself
-        Length thinnest, thickest;  ///< nominal
+        int first = 0, end = 0;            ///< states [first, end)
+        int lower = -1, upper = -1;        ///< children; -1 where the node is one state
+        GroupSums least, greatest;         ///< of each sum by itself, means of the legs
+        GroupSums leg_least, leg_greatest; ///< the same of any leg
+        Length thinnest, thickest;         ///< nominal
         int fewest_discs = 0, fewest_changed = 0;
         std::int64_t least_cost = 0;
 
