@@ -107,7 +107,7 @@ SolveReport ContactSolver::begin(std::span<const GroupSums> sums, Regime regime)
     std::fill(m_response.begin(), m_response.end(), 0.0);
     m_edge_response = 0;
     m_older_known = false;
-    for (PathMemory& memory : m_paths) memory.begin(static_cast<int>(regime));
+    for (const Control control : {Control::lift, Control::pressure}) path(control).begin(sums);
     m_strained = m_parts->preload_mm > 0;
     for (const double gap : m_gaps) m_strained = m_strained || gap < 0;
     for (std::size_t i = 0; i < m_gaps.size(); ++i) {

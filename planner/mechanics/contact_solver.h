@@ -87,7 +87,10 @@ private:
     [[nodiscard]] double position(Control control) const {
         return control == Control::lift ? edge() : m_pressure;
     }
-    [[nodiscard]] PathMemory& path(Control control) { return m_paths[static_cast<std::size_t>(control)]; }
+    [[nodiscard]] PathMemory& path(Control control) {
+        const std::size_t place = 2 * static_cast<std::size_t>(m_regime) + static_cast<std::size_t>(control);
+        return m_paths[place];
+    }
     void product(const double* x, double* y) const;
     /// Where the plates are linearised: at no deflection where they are linear.
     [[nodiscard]] double origin(std::size_t dof) const {
@@ -109,7 +112,7 @@ private:
     std::vector<double> m_constant, m_per_pressure;
     std::vector<int> m_unknown, m_first;
     std::vector<char> m_closed, m_saved_closed;
-    std::array<PathMemory, 2> m_paths; ///< by Control
+    std::array<PathMemory, 4> m_paths; ///< by Regime, then Control
     bool m_older_known = false;        ///< whether the point before this one may bend the prediction
     double m_older_position = 0;
     bool m_strained = false; ///< by a preload: bent without pressure
