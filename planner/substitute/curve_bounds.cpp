@@ -76,7 +76,7 @@ CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vec
     const std::size_t bend = m_has_gap ? sharpestBend(judge.target()) : last;
     m_few = {0, last / 3, 2 * last / 3, last};
     if (m_has_gap || m_has_seat) { // few lifts say little of a curve with kinks
-        for (std::size_t i = 0; i < last; i += 2) m_few.push_back(i);
+        for (std::size_t i = 0; i < last; i += 3) m_few.push_back(i);
         m_few.push_back(bend);
     }
     std::sort(m_few.begin(), m_few.end());
@@ -177,14 +177,18 @@ CurveBounds::Curvature CurveBounds::curvatureAt(std::size_t few) const {
 }
 
 double CurveBounds::strain(const LocalModel& model, const std::vector<GroupSums>& stack) {
-    std::vector<double> pressure(m_few_mm.size());
-    if (!m_judge->pressures(stack, m_few_mm, pressure)) return 0;
-    double most = 0;
+    std::vector<double> lifts_mm; // that the model bounds anything at
     for (std::size_t k = 0; k < m_few.size(); ++k) {
+        if (m_trust[k] != Trust::kinks) lifts_mm.push_back(m_few_mm[k]);
+    }
+    std::vector<double> pressure(lifts_mm.size());
+    if (!m_judge->pressures(stack, lifts_mm, pressure)) return 0;
+    double most = 0;
+    for (std::size_t k = 0, i = 0; k < m_few.size(); ++k) {
         if (m_trust[k] == Trust::kinks) continue;
         const Range range = rangeAt(model, {stack, stack, stack, stack}, k);
         const Curvature curvature = curvatureAt(k);
-        const double off = std::log(pressure[k]) - range.middle;
+        const double off = std::log(pressure[i++]) - range.middle;
         const double allowed = (off > 0 ? curvature.above : curvature.below) * range.v + dust;
         most = std::max(most, std::abs(off) / allowed);
     }
