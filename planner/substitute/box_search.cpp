@@ -231,11 +231,11 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit, 
 }
 
 void BoxSearch::descend(const std::vector<int>& active, const std::vector<int>& unchanged,
-                        const std::vector<int>& start, int shakes) {
+                        const std::vector<int>& start, int shakes, bool closely) {
     StackDescent descent(m_request, m_frame, m_judge, m_bounds, m_target_height);
     constexpr double any_deviation = 1e300;
     descent.run(
-        active, unchanged, start, shakes,
+        active, unchanged, start, shakes, closely,
         [this](const std::vector<int>& state) { return tryStack(state, any_deviation, m_record.best()); },
         [this] { return !m_record.closeEnough() && m_record.may_go_on(); });
 }

@@ -54,7 +54,7 @@ public:
 
     /// Looks for good stacks, see StackDescent.
     void descend(const std::vector<int>& active, const std::vector<int>& unchanged,
-                 const std::vector<int>& start, int shakes);
+                 const std::vector<int>& start, int shakes, bool closely);
 
     /// How many stacks such a run would have before it, rules on the whole stack left aside.
     [[nodiscard]] std::int64_t stacksOf(const std::vector<int>& active,

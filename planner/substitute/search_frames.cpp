@@ -128,9 +128,9 @@ int ownState(const TargetGroup& group, const std::vector<GroupState>& states) {
 class FrameMaker {
 public:
     FrameMaker(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
-               const std::function<bool()>& may_go_on, const SharedTerms* terms)
+               const std::function<bool()>& may_go_on, const SharedTerms* terms, bool whole_or_none)
         : m_request(request), m_stock(stock), m_states_wanted(states_wanted), m_may_go_on(may_go_on),
-          m_terms(terms), m_shapes(groupStack(*request.target).shapes) {}
+          m_terms(terms), m_whole_or_none(whole_or_none), m_shapes(groupStack(*request.target).shapes) {}
 
     void add(std::vector<TargetGroup> groups) {
         SearchFrame frame;
@@ -150,9 +150,13 @@ public:
         for (std::size_t g = 0; g < frame.groups.size(); ++g) {
             const TargetGroup& group = frame.groups[g];
             frame.choices.push_back(choices(frame, g, sharing[{group.od, group.id}] == 1));
+            if (inVain()) return;
         }
         list.frames.push_back(std::move(frame));
     }
+
+    /// What is missing already makes the list useless.
+    [[nodiscard]] bool inVain() const { return m_whole_or_none && list.cut_short; }
 
     FrameList list;
 
@@ -230,6 +234,7 @@ private:
     std::size_t m_states_wanted;
     const std::function<bool()>& m_may_go_on;
     const SharedTerms* m_terms;
+    bool m_whole_or_none;
     std::vector<GroupShape> m_shapes;
     std::map<std::tuple<std::size_t, Length, Length, bool>, std::shared_ptr<const GroupChoices>> m_known;
 };
@@ -237,21 +242,23 @@ private:
 } // namespace
 
 FrameList searchFrames(const SubstituteRequest& request, const UsableStock& stock, std::size_t states_wanted,
-                       const std::function<bool()>& may_go_on, const SharedTerms* terms) {
+                       const std::function<bool()>& may_go_on, const SharedTerms* terms, bool whole_or_none) {
     const std::vector<TargetGroup> groups = targetGroups(*request.target);
-    FrameMaker maker(request, stock, states_wanted, may_go_on, terms);
+    FrameMaker maker(request, stock, states_wanted, may_go_on, terms, whole_or_none);
     std::vector<std::vector<Length>> ods;
     for (std::size_t g = 0; g < groups.size(); ++g) ods.push_back(otherOds(request, stock, groups, g));
     const int most = std::min(request.rules.most_groups_moved, static_cast<int>(groups.size()));
     for (int count = 0; count <= most; ++count) {
         std::vector<TargetGroup> moved = groups;
         moveGroups(groups, ods, 0, count, moved, [&](const std::vector<TargetGroup>& frame) {
+            if (maker.inVain()) return;
             if (maker.list.frames.size() < most_frames)
                 maker.add(frame);
             else
                 maker.list.cut_short = true;
         });
     }
+    if (maker.inVain()) maker.list.frames.clear();
     return std::move(maker.list);
 }
 

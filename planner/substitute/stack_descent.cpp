@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 namespace shimledger::planner {
 
@@ -12,6 +13,9 @@ constexpr int most_models = 12;        // of one descent
 constexpr std::size_t most_calm = 160; // states of a group that pairs are tried of
 constexpr double per_broken_rule = 10; // worse than any deviation
 constexpr double least_gain = 1e-6;
+constexpr std::size_t most_tries = 24; // neighbours of the best that are computed about one model
+constexpr int most_polishings = 12;
+constexpr int patience = 60; // starts without a gain that counts
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
@@ -58,6 +62,8 @@ void StackDescent::begin(const std::vector<int>& active, const std::vector<int>&
                 moves.now = moves.states.size();
             }
             moves.states.push_back(s);
+            moves.log_bending.push_back(std::log(states[at(s)].sums.bending_n_mm));
+            moves.log_membrane.push_back(std::log(states[at(s)].sums.membrane_n_per_mm));
         }
         m_moves.push_back(std::move(moves));
     }
@@ -97,13 +103,12 @@ bool StackDescent::linearize() {
     }
     for (Moves& moves : m_moves) {
         const std::size_t bending = 2 * at(moves.group), membrane = bending + 1;
-        const GroupSums& here = centre[at(moves.group)];
         moves.effect.resize(moves.states.size() * m_lifts);
         std::vector<std::pair<double, int>> order;
+        order.reserve(moves.states.size());
         for (std::size_t s = 0; s < moves.states.size(); ++s) {
-            const GroupSums& sums = state(moves, s).sums;
-            const double x_bending = std::log(sums.bending_n_mm / here.bending_n_mm);
-            const double x_membrane = std::log(sums.membrane_n_per_mm / here.membrane_n_per_mm);
+            const double x_bending = moves.log_bending[s] - moves.log_bending[moves.now];
+            const double x_membrane = moves.log_membrane[s] - moves.log_membrane[moves.now];
             double most = 0;
             for (std::size_t k = 0; k < m_lifts; ++k) {
                 const double effect =
@@ -117,6 +122,9 @@ bool StackDescent::linearize() {
         std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(calm), order.end());
         moves.calm.clear();
         for (std::size_t i = 0; i < calm; ++i) moves.calm.push_back(order[i].second);
+        std::sort(moves.calm.begin(), moves.calm.end(), [&](int a, int b) {
+            return std::pair(lastEffect(moves, at(a)), a) < std::pair(lastEffect(moves, at(b)), b);
+        });
     }
     m_worth = worthOf(m_residual.data(), m_height, m_discs, m_changed);
     return true;
@@ -146,6 +154,21 @@ void StackDescent::set(std::size_t m, std::size_t index) {
     m_worth = worthOf(m_residual.data(), m_height, m_discs, m_changed);
 }
 
+double StackDescent::lastEffect(const Moves& moves, std::size_t index) const {
+    return moves.effect[(index + 1) * m_lifts - 1];
+}
+
+/// Those calm states of a group with which the last lift, `without` them at this residual, stays below the
+/// limit.
+std::span<const int> StackDescent::within(const Moves& moves, double without, double limit) const {
+    const double most = limit / std::max(m_weights.back(), 1e-9);
+    const auto below = [&](int s, double effect) { return lastEffect(moves, at(s)) < effect; };
+    const auto above = [&](double effect, int s) { return effect < lastEffect(moves, at(s)); };
+    const auto first = std::lower_bound(moves.calm.begin(), moves.calm.end(), -most - without, below);
+    const auto end = std::upper_bound(first, moves.calm.end(), most - without, above);
+    return {first, end};
+}
+
 bool StackDescent::improveOne(std::size_t m) {
     const Moves& moves = m_moves[m];
     const GroupState& from = state(moves, moves.now);
@@ -154,9 +177,13 @@ bool StackDescent::improveOne(std::size_t m) {
     double least = m_worth - least_gain;
     std::vector<double> residual(m_lifts);
     for (std::size_t s = 0; s < moves.states.size(); ++s) {
-        for (std::size_t k = 0; k < m_lifts; ++k)
+        double worst = 0;
+        for (std::size_t k = 0; k < m_lifts && worst < least; ++k) {
             residual[k] =
                 m_residual[k] + moves.effect[s * m_lifts + k] - moves.effect[moves.now * m_lifts + k];
+            worst = std::max(worst, m_weights[k] * std::abs(residual[k]));
+        }
+        if (worst >= least) continue;
         const GroupState& to = state(moves, s);
         const std::int64_t thicker = ring ? 0 : (to.thickness - from.thickness).micrometres();
         const double worth = worthOf(residual.data(), m_height + thicker, m_discs + to.discs - from.discs,
@@ -186,7 +213,7 @@ bool StackDescent::improvePair(std::size_t a, std::size_t b) {
                       other.effect[other.now * m_lifts + k];
         const std::int64_t height =
             m_height + (ring_one ? 0 : (to_one.thickness - from_one.thickness).micrometres());
-        for (const int t : other.calm) {
+        for (const int t : within(other, part.back(), least)) {
             double worst = 0;
             for (std::size_t k = 0; k < m_lifts && worst < least; ++k) {
                 residual[k] = part[k] + other.effect[at(t) * m_lifts + k];
@@ -212,6 +239,96 @@ bool StackDescent::improvePair(std::size_t a, std::size_t b) {
     return true;
 }
 
+/// Those neighbours of the stack in hand, one group or two at other states, that the model finds best.
+std::vector<StackDescent::Neighbour> StackDescent::bestNeighbours() const {
+    const auto worse = [](const Neighbour& a, const Neighbour& b) { return a.worth < b.worth; };
+    std::vector<Neighbour> best; // a heap, the worst in front
+    std::vector<double> part(m_lifts), residual(m_lifts);
+    const auto heightOf = [&](const Moves& moves, const GroupState& state) {
+        return m_frame.groups[at(moves.group)].ring ? 0 : state.thickness.micrometres();
+    };
+    for (std::size_t a = 0; a < m_moves.size(); ++a) {
+        const Moves& one = m_moves[a];
+        const GroupState& from_one = state(one, one.now);
+        for (const int s : one.calm) {
+            const GroupState& to_one = state(one, at(s));
+            for (std::size_t k = 0; k < m_lifts; ++k)
+                part[k] = m_residual[k] + one.effect[at(s) * m_lifts + k] - one.effect[one.now * m_lifts + k];
+            const std::int64_t height = m_height + heightOf(one, to_one) - heightOf(one, from_one);
+            for (std::size_t b = a; b < m_moves.size(); ++b) {
+                const Moves& other = m_moves[b];
+                const GroupState& from_other = state(other, other.now);
+                const auto consider = [&](std::size_t t) { // b == a: this group alone
+                    const double limit = best.size() < most_tries ? per_broken_rule : best.front().worth;
+                    double worst = 0;
+                    for (std::size_t k = 0; k < m_lifts && worst < limit; ++k) {
+                        residual[k] = part[k];
+                        if (b > a) {
+                            residual[k] +=
+                                other.effect[t * m_lifts + k] - other.effect[other.now * m_lifts + k];
+                        }
+                        worst = std::max(worst, m_weights[k] * std::abs(residual[k]));
+                    }
+                    if (worst >= limit) return;
+                    const GroupState& to_other = state(other, t);
+                    std::int64_t higher = height;
+                    int discs = m_discs + to_one.discs - from_one.discs;
+                    int changed = m_changed + to_one.discs_changed - from_one.discs_changed;
+                    if (b > a) {
+                        higher += heightOf(other, to_other) - heightOf(other, from_other);
+                        discs += to_other.discs - from_other.discs;
+                        changed += to_other.discs_changed - from_other.discs_changed;
+                    }
+                    const double worth = worthOf(residual.data(), higher, discs, changed);
+                    if (worth >= limit) return;
+                    if (best.size() == most_tries) {
+                        std::pop_heap(best.begin(), best.end(), worse);
+                        best.pop_back();
+                    }
+                    best.push_back({worth, a, at(s), b, t});
+                    std::push_heap(best.begin(), best.end(), worse);
+                };
+                if (b == a) {
+                    if (at(s) != one.now) consider(one.now);
+                    continue;
+                }
+                if (at(s) == one.now) continue; // the other one alone has its own turn
+                const double limit = best.size() < most_tries ? per_broken_rule : best.front().worth;
+                const double without = part.back() - lastEffect(other, other.now);
+                for (const int t : within(other, without, limit)) {
+                    if (at(t) != other.now) consider(at(t));
+                }
+            }
+        }
+    }
+    std::sort_heap(best.begin(), best.end(), worse);
+    return best;
+}
+
+/// Computes the neighbours that the model finds best, not the very best alone: so near the target it errs by
+/// more than they differ. Goes on from what is closer, as long as there is any.
+void StackDescent::polish(double& least, const Evaluate& evaluate, const std::function<bool()>& go_on) {
+    std::set<std::vector<int>> tried;
+    for (int round = 0; round < most_polishings && go_on() && linearize(); ++round) {
+        std::vector<std::size_t> start, best;
+        for (const Moves& moves : m_moves) start.push_back(moves.now);
+        for (const Neighbour& neighbour : bestNeighbours()) {
+            m_moves[neighbour.a].now = neighbour.s;
+            if (neighbour.b != neighbour.a) m_moves[neighbour.b].now = neighbour.t;
+            const bool fresh = tried.insert(stack()).second;
+            const std::optional<double> found = fresh && go_on() ? evaluate(stack()) : std::nullopt;
+            if (found && *found < least) {
+                least = *found;
+                best.clear();
+                for (const Moves& moves : m_moves) best.push_back(moves.now);
+            }
+            for (std::size_t m = 0; m < m_moves.size(); ++m) m_moves[m].now = start[m];
+        }
+        if (best.empty()) return;
+        for (std::size_t m = 0; m < m_moves.size(); ++m) m_moves[m].now = best[m];
+    }
+}
+
 /// To where neither one group nor two can do better by the model.
 bool StackDescent::improve() {
     bool any = false;
@@ -229,7 +346,7 @@ bool StackDescent::improve() {
 }
 
 void StackDescent::run(const std::vector<int>& active, const std::vector<int>& unchanged,
-                       const std::vector<int>& start_at, int shakes, const Evaluate& evaluate,
+                       const std::vector<int>& start_at, int shakes, bool closely, const Evaluate& evaluate,
                        const std::function<bool()>& go_on) {
     begin(active, unchanged);
     const bool fillable =
@@ -243,13 +360,19 @@ void StackDescent::run(const std::vector<int>& active, const std::vector<int>& u
     // A fixed seed: the same request, the same stacks. From another start, other shakes.
     std::mt19937 random(start_at.empty() ? 1 : 2);
     std::vector<std::size_t> best;
-    double least = 1e300;
+    double least = 1e300, polished = 1e300;
     const auto remember = [&] {
         best.clear();
         for (const Moves& moves : m_moves) best.push_back(moves.now);
     };
     remember();
-    for (int start = 0; start <= shakes && go_on(); ++start) {
+    int gained = 0; // by which start
+    double known = 1e300;
+    for (int start = 0; start <= shakes && start - gained <= patience && go_on(); ++start) {
+        if (least < known - m_request.limits.gap) {
+            known = least;
+            gained = start;
+        }
         if (start > 0) {
             for (std::size_t m = 0; m < m_moves.size(); ++m) m_moves[m].now = best[m];
             if (!linearize()) return;
@@ -272,6 +395,13 @@ void StackDescent::run(const std::vector<int>& active, const std::vector<int>& u
             astray = found && *found < here ? 0 : astray + 1;
             if (found) here = std::min(here, *found);
             if (astray == most_astray) break;
+        }
+        // Once, and of another start's best again.
+        if (closely && least < polished && (start == 0 || start == shakes)) {
+            for (std::size_t m = 0; m < m_moves.size(); ++m) m_moves[m].now = best[m];
+            polish(least, evaluate, go_on);
+            polished = least;
+            remember();
         }
     }
 }

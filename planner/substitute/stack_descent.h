@@ -5,6 +5,7 @@
 #include <functional>
 #include <optional>
 #include <random>
+#include <span>
 #include <vector>
 
 namespace shimledger::planner {
@@ -25,18 +26,26 @@ public:
 
     /// Descends from `start` (by group; empty: the states nearest to the target), and from as many more
     /// starts as there are `shakes`, while `go_on` says so. Groups in `active` vary; those in `unchanged`
-    /// keep the target's discs.
+    /// keep the target's discs. `closely`: also computes many neighbours of the best.
     void run(const std::vector<int>& active, const std::vector<int>& unchanged, const std::vector<int>& start,
-             int shakes, const Evaluate& evaluate, const std::function<bool()>& go_on);
+             int shakes, bool closely, const Evaluate& evaluate, const std::function<bool()>& go_on);
 
 private:
     /// What the states of one group would do to the pressure.
     struct Moves {
         int group = 0;
         std::vector<int> states;
+        std::vector<double> log_bending, log_membrane; ///< by state
         std::vector<double> effect; ///< by state, then lift: of log p, against the model's centre
-        std::vector<int> calm;      ///< indices of the states that do least, for pairs
-        std::size_t now = 0;        ///< index of the state in hand
+        std::vector<int>
+            calm; ///< indices of the states that do least, for pairs, by what they do at the last lift
+        std::size_t now = 0; ///< index of the state in hand
+    };
+
+    /// A stack near that in hand: two groups (or one, a == b) at other states, by their indices.
+    struct Neighbour {
+        double worth = 0;
+        std::size_t a = 0, s = 0, b = 0, t = 0;
     };
 
     void begin(const std::vector<int>& active, const std::vector<int>& unchanged);
@@ -45,6 +54,10 @@ private:
     [[nodiscard]] bool improve();
     [[nodiscard]] bool improveOne(std::size_t m);
     [[nodiscard]] bool improvePair(std::size_t a, std::size_t b);
+    [[nodiscard]] double lastEffect(const Moves& moves, std::size_t index) const;
+    [[nodiscard]] std::span<const int> within(const Moves& moves, double without, double limit) const;
+    [[nodiscard]] std::vector<Neighbour> bestNeighbours() const;
+    void polish(double& least, const Evaluate& evaluate, const std::function<bool()>& go_on);
     [[nodiscard]] double worthOf(const double* residual, std::int64_t height, int discs, int changed) const;
     [[nodiscard]] const GroupState& state(const Moves& moves, std::size_t index) const;
     void set(std::size_t m, std::size_t index);

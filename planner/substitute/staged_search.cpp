@@ -16,16 +16,13 @@ namespace {
 
 constexpr double progress_seconds = 0.05;
 // Full drawers fill a group in tens of thousands of ways, and what changes little is nearly always close
-// enough: the search looks at few changes first.
-struct Stage {
-    std::size_t states_wanted; ///< of each group
-    int models;                ///< to look around with, for each set of groups
-    int shakes;                ///< to descend with, where the lists are whole
-};
-constexpr std::array<Stage, 3> stages{{{600, 40, 2}, {2000, 40, 3}, {1'000'000, 80, 3}}};
+// enough: the search looks at few changes first, and at last at everything, if that can be listed.
+constexpr std::array<StagedSearch::Stage, 3> stages{
+    {{600, 40, 2, false}, {2000, 40, 3, false}, {1'000'000, 80, 3, true}}};
 constexpr int few_shakes = 3, many_shakes = 60;
 constexpr std::int64_t soon_through = 5000, no_end_of_stacks = 10'000'000;
-constexpr int longer = 10; // as many shakes in the most promising set
+constexpr double close_by = 0.01; // where nothing can be proved, looking on has little to gain below
+constexpr int longer = 10;        // as many shakes in the most promising set
 constexpr int models_for_choices = 5;
 constexpr double most_ways_of_readings = 1000;
 constexpr std::int64_t few_stacks = 2000; // no bound saves much there
@@ -98,20 +95,27 @@ bool StagedSearch::mayGoOn() {
     return !m_cancelled;
 }
 
-void StagedSearch::makeFrames(std::size_t states_wanted) {
-    m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
+/// False, leaving the frames of the stage before, where there are whole lists to be made and they would be
+/// cut short.
+bool StagedSearch::makeFrames(const Stage& stage) {
+    std::vector<SearchFrame> made;
     bool all = true;
     for (const UsableStock& stock : m_stocks) {
-        FrameList list = searchFrames(m_request, stock, states_wanted, m_record.may_go_on, m_terms);
-        for (SearchFrame& frame : list.frames) m_frames.push_back(std::move(frame));
+        FrameList list = searchFrames(m_request, stock, stage.states_wanted, m_record.may_go_on, m_terms,
+                                      stage.whole_or_none && !m_terms);
+        if (list.frames.empty()) return false;
+        for (SearchFrame& frame : list.frames) made.push_back(std::move(frame));
         all = all && !list.cut_short && !list.more;
     }
+    m_first_frame = static_cast<std::ptrdiff_t>(m_frames.size());
+    for (SearchFrame& frame : made) m_frames.push_back(std::move(frame));
     m_lists_whole = all;
     m_benches.resize(m_frames.size());
-    if (!m_terms) return;
+    if (!m_terms) return true;
     double ways = 1;
     for (const auto& group : m_frames.back().choices) ways *= std::max(1, group->own_states_alone);
     m_vary_readings = ways <= most_ways_of_readings;
+    return true;
 }
 
 void StagedSearch::forEachSet(BoxSearch::Mode mode, int others,
@@ -151,14 +155,16 @@ void StagedSearch::descend(int shakes) {
         const double before = m_record.best();
         const std::int64_t stacks = boxesOf(set.frame).stacksOf(set.active, set.unchanged);
         if (stacks < soon_through && !m_record.choices().empty()) return;
-        boxesOf(set.frame).descend(set.active, set.unchanged, {}, stacks < no_end_of_stacks ? 0 : shakes);
+        boxesOf(set.frame).descend(set.active, set.unchanged, {}, stacks < no_end_of_stacks ? 0 : shakes,
+                                   false);
         if (m_record.best() >= before) return;
         best = set;
         vast = stacks >= no_end_of_stacks;
     });
     if (!vast || m_record.closeEnough()) return;
     const EvaluatedStack* stack = m_record.bestIn(SearchGoal::closest);
-    boxesOf(best.frame).descend(best.active, best.unchanged, std::vector<int>(stack->state), longer * shakes);
+    boxesOf(best.frame)
+        .descend(best.active, best.unchanged, std::vector<int>(stack->state), longer * shakes, true);
 }
 
 int StagedSearch::mostOthers() const {
@@ -215,7 +221,7 @@ bool StagedSearch::boundsHold() {
 void StagedSearch::run() {
     for (const Stage& stage : stages) {
         m_models = stage.models;
-        makeFrames(stage.states_wanted);
+        if (!makeFrames(stage)) break;
         if (m_terms)
             runStage(SearchGoal::closest, BoxSearch::Mode::look);
         else
@@ -228,7 +234,7 @@ void StagedSearch::run() {
     }
     if (!m_terms && !m_proved && !m_record.stopped && !m_lists_whole) { // there is no end of stacks
         descend(many_shakes);
-        runStage(SearchGoal::closest, BoxSearch::Mode::look);
+        if (m_record.best() > close_by) runStage(SearchGoal::closest, BoxSearch::Mode::look);
         m_proved = m_record.closeEnough();
     }
     if (!m_proved)

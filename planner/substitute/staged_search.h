@@ -36,6 +36,13 @@ public:
 
     void run();
 
+    struct Stage {
+        std::size_t states_wanted; ///< of each group
+        int models;                ///< to look around with, for each set of groups
+        int shakes;                ///< to descend with, where the lists are whole
+        bool whole_or_none;        ///< lists that are not whole are of no use
+    };
+
     [[nodiscard]] const SearchRecord& record() const { return m_record; }
     [[nodiscard]] const TargetCurve& target() const { return m_target; }
     [[nodiscard]] const SearchFrame& frame(std::size_t index) const { return m_frames[index]; }
@@ -68,7 +75,7 @@ private:
     };
 
     bool mayGoOn();
-    void makeFrames(std::size_t states_wanted);
+    [[nodiscard]] bool makeFrames(const Stage& stage);
     /// Groups of one frame that vary together, the others held at the target's own discs.
     struct SearchSet {
         std::size_t frame = 0;
