@@ -59,6 +59,7 @@ public:
 
     /// Notes a settled point of this stack in the place of the last one's.
     void note(double target, const std::vector<double>& deflection, const std::vector<char>& closed) {
+        if (m_next == 0) m_track = trackFrom(target);
         if (m_track == none) { // the one that lay idle longest
             const auto idle =
                 std::min_element(m_tracks.begin(), m_tracks.end(),
