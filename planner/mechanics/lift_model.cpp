@@ -167,7 +167,7 @@ SolveReport LiftModel::elasticitiesAtLifts(std::span<const GroupSums> sums, std:
     for (std::size_t sum = 0; sum < many; ++sum) {
         GroupSums& group = beside[sum / 2];
         (sum % 2 == 0 ? group.bending_n_mm : group.membrane_n_per_mm) *= std::exp(step);
-        const SolveReport moved = pressuresAtLifts(beside, lifts_mm, regime, workspace, pressures);
+        SolveReport moved = pressuresAtLifts(beside, lifts_mm, regime, workspace, pressures);
         if (!moved.converged) return moved;
         for (std::size_t i = 0; i < lifts_mm.size(); ++i)
             elasticities[i * many + sum] = std::log(pressures[i] / pressures_mpa[i]) / step;
