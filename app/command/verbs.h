@@ -61,6 +61,9 @@ struct SubstituteVerb {
 struct StockVerb {
     std::string shop_file, path;
     bool preview = false, json = false, everything = false, create = false;
+    std::vector<std::string> columns, values; ///< "heading=field", "field=value"
+    std::string decimal, unit, sheet;
+    bool as_written = false;
 };
 
 struct SheetVerb {
