@@ -63,7 +63,7 @@ struct CommandLine {
     LiftVerb lift;
     DampingVerb damping;
     SubstituteVerb substitute, reserve;
-    StockVerb import, exports, verify;
+    StockVerb import, exports, verify, stock_template;
     SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
@@ -220,6 +220,12 @@ struct CommandLine {
         sub->add_option("--out", exports.path, "File, or folder with --everything")->required();
         sub->add_flag("--everything", exports.everything, "All tables, ready to be imported again");
         runs(sub, exports, &command::runStockExport);
+        sub = stock->add_subcommand("template",
+                                    "Write a workbook to fill in, which stock import takes (.xlsx)");
+        sub->add_option("FILE", stock_template.path, "File to write")->required();
+        sub->add_option("--paper", stock_template.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--force", stock_template.force, replace_help);
+        runs(sub, stock_template, &command::runStockTemplate);
         sub = stock->add_subcommand("verify", "Prove all balances from the movements");
         addShop(sub, verify.shop_file);
         sub->add_flag("--json", verify.json, "Write JSON");

@@ -3,6 +3,8 @@
 
 #include "app/services/sheet_import/sheet_cells.h"
 #include "app/services/sheet_import/sheet_import.h"
+#include "app/services/sheets/stock_template_sheet.h"
+#include "inventory/calendar.h"
 #include "inventory/csv_export.h"
 #include "inventory/csv_import.h"
 #include "inventory/shop_file.h"
@@ -113,6 +115,14 @@ int runStockImport(const StockVerb& verb, Streams& streams) {
     }
     if (verb.create && (!good || verb.preview)) dropNew(std::move(shop));
     return good ? exit_done : exit_bad_input;
+}
+
+int runStockTemplate(const StockVerb& verb, Streams& streams) {
+    const services::PaperSize paper = services::parsePaperSize(verb.paper);
+    services::writeStockTemplate(inventory::systemClock()(), {verb.path, verb.force}, paper);
+    streams.out << "Wrote " << verb.path << ": fill it in, then 'stock import " << verb.path
+                << " --preview'.\n";
+    return exit_done;
 }
 
 int runStockExport(const StockVerb& verb, Streams& streams) {

@@ -1,5 +1,6 @@
 #include "app/services/sheet_import/sheet_cells.h"
 #include "app/services/sheet_import/sheet_import.h"
+#include "app/services/sheets/stock_template_sheet.h"
 #include "sheet_files.h"
 #include "small_shop.h"
 
@@ -411,4 +412,24 @@ TEST_CASE("a sheet names what the shop has already, and lots that hold stock are
     const SheetImport again = importSheets(small.shop, small.folder / "shop.csv", {}, true);
     REQUIRE(again.problems.size() == 1);
     CHECK_THAT(again.problems[0].text(), Contains("line 2, column 2 (Bin)") && Contains("already"));
+}
+
+TEST_CASE("the template comes back as it went out, and filled in it makes the drawers") {
+    const TemporaryFolder folder;
+    writeStockTemplate(small_shop_time, (folder / "template.xlsx").string());
+    CHECK_THAT(imported("template.xlsx", readBytes(folder / "template.xlsx")).said,
+               Contains("no line below"));
+    const std::vector<RawSheet> sheets = readRawSheets(folder / "template.xlsx");
+    REQUIRE(sheets.size() == 1);
+    Grid rows;
+    for (const RawRow& row : sheets[0].rows) {
+        rows.resize(static_cast<std::size_t>(row.line));
+        for (const RawCell& cell : row.cells) rows.back().push_back(cell.text);
+    }
+    rows.push_back({"shim", "#24", "#6", "#0.1", "", "", "used", "A01", "A", "#16", "#8", "", ""});
+    rows.push_back({"o_ring", "", "#18.64", "", "#3.53", "", "", "B01", "B", "#4", "", "", ""});
+    const Outcome outcome = imported("filled.xlsx", xlsxFile({{sheets[0].name, rows}}));
+    CHECK(outcome.said.empty());
+    CHECK(outcome.lots.size() == 2);
+    CHECK(outcome.lots.contains("shim 24.0 x 6.0 x 0.10 used in A01: 16"));
 }

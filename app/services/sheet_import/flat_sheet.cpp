@@ -797,7 +797,11 @@ UnderstoodSheet understandFlatSheet(inventory::ShopFile& shop, const RawSheet& s
         throw InputError(name + ": no column says how many there are: is it " + inMarks(column) +
                          "? Say --column \"" + column + "=quantity\", or \"" + column + "=ignore\"");
     }
-    return FlatSheet(shop, sheet, name, answers, std::move(*layout)).read();
+    UnderstoodSheet result = FlatSheet(shop, sheet, name, answers, std::move(*layout)).read();
+    if (result.tables.empty() && result.lines.empty() && result.problems.empty())
+        throw InputError(name +
+                         " has headings, but no line below them: write one for each part in each drawer");
+    return result;
 }
 
 } // namespace shimledger::services
