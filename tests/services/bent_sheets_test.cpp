@@ -285,6 +285,8 @@ TEST_CASE("what a sheet does not tell for sure is one clear question, and nothin
          "in line 2 already"},
         {"drawers in capitals and not", "shop.csv", "Size,Bin,Qty\n24x6x0.1,A1,8\n18x6x0.1,a1,8\n",
          "capitals only"},
+        {"drawers numbered anew in each cabinet", "shop.csv",
+         "Size,Cabinet,Drawer,Qty\n24x6x0.1,A,1,8\n18x6x0.1,B,1,8\n", "such as 'B1'"},
         {"two drawers in one cell", "shop.csv", "Size,Bin,Qty\n24x6x0.1,\"A1, A2\",8\n", "several drawers"},
         {"used ones under a heading of their own", "shop.csv",
          "Size,Bin,Qty\n24x6x0.1,A1,8\nUsed ones,,\n18x6x0.1,A2,8\n", "stands alone in its line"},

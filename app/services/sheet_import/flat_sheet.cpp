@@ -89,6 +89,7 @@ public:
           m_cells(sheet, m_result.layout, answers, name) {
         for (const inventory::Bin& bin : inventory::BinList(shop).list()) {
             m_bins.insert(bin.code);
+            m_cabinets[bin.code] = bin.cabinet;
             m_bins_small[inSmallLetters(bin.code)].push_back(bin.code);
             m_last_walk = std::max(m_last_walk, bin.walking_order);
         }
@@ -550,7 +551,17 @@ private:
 
     std::string binOfLine() {
         const std::string code = m_cells.text("bin");
+        const std::string cabinet = m_cells.text("cabinet");
+        if (const auto held = m_cabinets.find(code);
+            !code.empty() && held != m_cabinets.end() && !cabinet.empty() && held->second != cabinet) {
+            m_cells.problem("bin", "drawer " + inMarks(code) + " is in cabinet " + inMarks(held->second) +
+                                       ", here it is in " + inMarks(cabinet) +
+                                       ": a drawer's code is one in the whole shop, such as " +
+                                       inMarks(cabinet + code));
+            return {};
+        }
         if (code.empty() || m_bins.contains(code)) return code;
+        m_cabinets[code] = cabinet;
         const std::string small = inSmallLetters(code);
         std::vector<std::string>& alike = m_bins_small[small];
         if (alike.size() == 1 && m_new_bins.find(alike[0]) == m_new_bins.end()) return alike[0];
@@ -568,7 +579,7 @@ private:
         alike.push_back(code);
         NewBin bin;
         bin.line = m_line;
-        bin.cabinet = m_cells.text("cabinet");
+        bin.cabinet = cabinet;
         bin.note = describesParts() ? std::string() : m_cells.text("note");
         bin.walking_order = m_cells.whole("walking_order").value_or("");
         m_new_bins.emplace(code, bin);
@@ -743,6 +754,7 @@ private:
     SheetCells m_cells;
     std::int64_t m_line = 0, m_last_walk = 0, m_pieces = 0, m_not_counted = 0;
     std::set<std::string> m_bins;
+    std::map<std::string, std::string> m_cabinets; ///< by bin
     std::map<std::string, std::vector<std::string>> m_bins_small;
     std::map<std::string, NewBin> m_new_bins;
     std::vector<Part> m_parts; ///< of the shop, then those of the sheet
