@@ -12,6 +12,8 @@
 #include <array>
 #include <cctype>
 #include <map>
+#include <memory>
+#include <optional>
 #include <set>
 
 namespace shimledger::inventory {
@@ -21,6 +23,41 @@ namespace {
 struct FileToRead {
     std::filesystem::path path;
     const ImportTable* table;
+    const TableInput* rows = nullptr; ///< in the place of the file
+};
+
+/// The lines of a table one by one, from a CSV file or from memory.
+class Lines {
+public:
+    explicit Lines(const FileToRead& file) {
+        if (file.rows != nullptr) {
+            m_rows = file.rows;
+            return;
+        }
+        m_file = std::make_unique<InputFile>(file.path);
+        m_reader.emplace(m_file->stream());
+    }
+
+    bool next(CsvRecord& record) {
+        if (m_reader) return m_reader->next(record);
+        if (m_header) {
+            m_header = false;
+            record = CsvRecord();
+            record.line = 1;
+            record.cells = m_rows->columns;
+            return true;
+        }
+        if (m_place == m_rows->rows.size()) return false;
+        record = m_rows->rows[m_place++];
+        return true;
+    }
+
+private:
+    const TableInput* m_rows = nullptr;
+    std::unique_ptr<InputFile> m_file;
+    std::optional<CsvReader> m_reader;
+    std::size_t m_place = 0;
+    bool m_header = true;
 };
 
 const ImportTable* tableOf(const std::filesystem::path& path) {
@@ -127,8 +164,9 @@ bool checkHeader(const ImportTable& table, const CsvRecord& record, ImportReport
 }
 
 // A good header, or an empty one and its problems in the report.
-ImportHeader readHeader(const ImportTable& table, CsvReader& reader, ImportReport& report) {
-    ImportHeader header{std::string(table.file), {}};
+ImportHeader readHeader(const ImportTable& table, const std::string& name, Lines& reader,
+                        ImportReport& report) {
+    ImportHeader header{name, {}};
     CsvRecord record;
     if (!reader.next(record)) {
         addProblem(report,
@@ -142,13 +180,14 @@ ImportHeader readHeader(const ImportTable& table, CsvReader& reader, ImportRepor
 }
 
 void readFile(const FileToRead& file, ImportSession& session) {
-    InputFile in(file.path);
-    CsvReader reader(in.stream());
+    Lines reader(file);
     ImportReport& report = session.report;
-    report.files.push_back({std::string(file.table->file), std::string(file.table->what), 0});
-    const ImportHeader header = readHeader(*file.table, reader, report);
+    const std::string table(file.table->file);
+    const std::string name = file.rows != nullptr && !file.rows->name.empty() ? file.rows->name : table;
+    report.files.push_back({name, std::string(file.table->what), 0});
+    const ImportHeader header = readHeader(*file.table, name, reader, report);
     if (header.names.empty()) return;
-    session.headers[header.file] = header;
+    session.headers[table] = header;
     CsvRecord record;
     const auto lines_not_taken = [&report] { return report.problem_count + report.unread_count; };
     while (reader.next(record)) {
@@ -168,7 +207,7 @@ void readFile(const FileToRead& file, ImportSession& session) {
             file.table->read(session, row);
         }
         if (lines_not_taken() == before) continue;
-        session.incomplete.insert(header.file);
+        session.incomplete.insert(table);
         const std::string_view code = file.table->columns.front().name;
         const auto place = header.place(code);
         if (file.table->has_codes && place && *place < record.cells.size())
@@ -235,7 +274,41 @@ ImportReport importFiles(ShopFile& shop, const std::vector<FileToRead>& files, I
     return report;
 }
 
+ImportReport importInputs(ShopFile& shop, const std::vector<TableInput>& tables, bool keep) {
+    std::vector<FileToRead> files;
+    for (const ImportTable& table : importTables()) {
+        for (const TableInput& input : tables) {
+            if (input.table == table.file) {
+                files.push_back({input.file, &table, input.file.empty() ? &input : nullptr});
+            }
+        }
+    }
+    if (files.size() != tables.size()) throw std::logic_error("a table to import is none of the shop's");
+    return importFiles(shop, files, {}, keep);
+}
+
 } // namespace
+
+std::vector<ExchangeTable> exchangeTables() {
+    std::vector<ExchangeTable> tables;
+    for (const ImportTable& table : importTables()) {
+        ExchangeTable& known = tables.emplace_back();
+        known.file = table.file;
+        for (const ImportColumn& column : table.columns) {
+            known.columns.emplace_back(column.name);
+            known.needed.push_back(column.needed);
+        }
+    }
+    return tables;
+}
+
+ImportReport importInputs(ShopFile& shop, const std::vector<TableInput>& tables) {
+    return importInputs(shop, tables, true);
+}
+
+ImportReport previewInputs(ShopFile& shop, const std::vector<TableInput>& tables) {
+    return importInputs(shop, tables, false);
+}
 
 std::string ImportProblem::text() const {
     std::string where = file;

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "inventory/csv_reader.h"
 #include "inventory/inventory_error.h"
 #include "inventory/shop_file.h"
 
@@ -61,6 +62,30 @@ public:
 private:
     ImportReport m_report;
 };
+
+/// One table to import: a CSV file in the exchange format, or rows that were read elsewhere, from a sheet as
+/// a person wrote it, and put into that format.
+struct TableInput {
+    std::string table;                  ///< "stock.csv"
+    std::filesystem::path file{};       ///< else the rows
+    std::string name{};                 ///< of the rows' source, for problems
+    std::vector<std::string> columns{}; ///< column names of the table
+    std::vector<CsvRecord> rows{};      ///< with the lines that they had; as many cells as columns
+};
+
+/// What the exchange format knows.
+struct ExchangeTable {
+    std::string file; ///< "stock.csv"
+    std::vector<std::string> columns;
+    std::vector<bool> needed; ///< of each column
+};
+[[nodiscard]] std::vector<ExchangeTable> exchangeTables();
+
+/// Imports the tables in the order that they need, whatever order they are given in: all of them, or nothing
+/// (ImportRefused). A table may be given several times.
+ImportReport importInputs(ShopFile& shop, const std::vector<TableInput>& tables);
+/// Says what the import would do, and changes nothing.
+[[nodiscard]] ImportReport previewInputs(ShopFile& shop, const std::vector<TableInput>& tables);
 
 /// Reads the CSV files of a folder (those of seed_catalog/README.md that are there, in that order) into the
 /// shop file: all of them, or nothing (ImportRefused). Unknown columns are refused, unknown files passed over

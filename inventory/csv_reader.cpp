@@ -18,7 +18,7 @@ constexpr std::size_t most_record_bytes = std::size_t{64} << 20U;
 
 } // namespace
 
-CsvReader::CsvReader(std::istream& in) : m_in(*in.rdbuf()) {
+CsvReader::CsvReader(std::istream& in, CsvDialect dialect) : m_in(*in.rdbuf()), m_dialect(dialect) {
     // A byte order mark: EF BB BF says UTF-8 and is passed over, FF FE or FE FF says UTF-16.
     const int first = m_in.sgetc();
     if (first == 0xfe || first == 0xff) m_utf16 = true;
@@ -106,9 +106,9 @@ CsvReader::CellEnd CsvReader::readCell(CsvRecord& record) {
         return readQuoted(record, cell);
     }
     for (int c = take(); c != end_of_file; c = take()) {
-        if (c == ',') return CellEnd::cell;
+        if (c == m_dialect.delimiter) return CellEnd::cell;
         if (isLineEnd(c)) return CellEnd::record;
-        if (c == '"') {
+        if (c == '"' && !m_dialect.loose_quotes) {
             skipRestOfLine();
             return fault(record,
                          "a quote stands inside a cell that does not begin with one: put the whole cell in "
@@ -132,7 +132,7 @@ CsvReader::CellEnd CsvReader::readQuoted(CsvRecord& record, std::string& cell) {
         if (after == '"') {
             if (!hasRoom(record, cell, opened)) return CellEnd::fault;
             cell += '"';
-        } else if (after == ',') {
+        } else if (after == m_dialect.delimiter) {
             return CellEnd::cell;
         } else if (after == end_of_file || isLineEnd(after)) {
             return CellEnd::record;

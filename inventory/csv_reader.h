@@ -16,6 +16,13 @@ struct CsvRecord {
     int fault_column = 0; ///< 1-based, where the fault is
 };
 
+/// How a file of delimited text is written. The default is the exchange format of this program.
+struct CsvDialect {
+    char delimiter = ',';
+    /// A quote inside a cell that does not begin with one is text: the mark of inches.
+    bool loose_quotes = false;
+};
+
 /// Reads RFC 4180 CSV (comma, `"` quoting with `""` inside, CRLF or LF, line breaks inside quotes) record by
 /// record from a stream of any length; memory holds one record. A UTF-8 byte order mark is skipped, empty
 /// lines are passed over, the guard of a text that begins like a formula is taken away (csv_guard.h). After a
@@ -23,7 +30,7 @@ struct CsvRecord {
 /// (any text that a shop file holds), 64 MiB a record.
 class CsvReader {
 public:
-    explicit CsvReader(std::istream& in);
+    explicit CsvReader(std::istream& in, CsvDialect dialect = {});
 
     /// False at the end of the file.
     bool next(CsvRecord& record);
@@ -42,6 +49,7 @@ private:
     void checkText(CsvRecord& record) const;
 
     std::streambuf& m_in;
+    CsvDialect m_dialect;
     std::int64_t m_line = 1;
     std::size_t m_record_bytes = 0;
     bool m_utf16 = false;

@@ -63,7 +63,7 @@ struct CommandLine {
     LiftVerb lift;
     DampingVerb damping;
     SubstituteVerb substitute, reserve;
-    StockVerb import, exports, verify;
+    StockVerb import, exports, verify, stock_template;
     SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
@@ -198,11 +198,21 @@ struct CommandLine {
 
         CLI::App* stock = app.add_subcommand("stock", "Import, export, count and verify stock");
         stock->require_subcommand(1);
-        sub = stock->add_subcommand("import", "Read CSV files into the shop: all of it or nothing");
+        sub = stock->add_subcommand(
+            "import", "Read a sheet (.csv, .xlsx, .ods) or a folder of them: all of it or nothing");
         addShop(sub, import.shop_file);
-        sub->add_option("PATH", import.path, "A CSV file, or a folder of them")->required();
-        sub->add_flag("--preview", import.preview, "Only say what it would do");
+        sub->add_option("PATH", import.path, "A sheet of parts, drawers and counts, or a folder of tables")
+            ->required();
+        sub->add_flag("--preview", import.preview, "Only say how it is understood and what it would do");
         sub->add_flag("--create", import.create, "Make the shop file");
+        sub->add_option("--column", import.columns,
+                        "HEADING=FIELD, or #NUMBER=FIELD: what a column is (ignore: not read; repeat)");
+        sub->add_option("--set", import.values,
+                        "FIELD=VALUE where the sheet says none, such as id_mm=6 (repeat)");
+        sub->add_option("--decimal", import.decimal, "point or comma, where the numbers do not tell");
+        sub->add_option("--unit", import.unit, "mm or in, where neither headings nor cells tell");
+        sub->add_option("--sheet", import.sheet, "Only this sheet of a workbook");
+        sub->add_flag("--as-written", import.as_written, "Sizes that are not likely are meant as they are");
         runs(sub, import, &command::runStockImport);
         sub = stock->add_subcommand("export",
                                     "Write the drawers as CSV, or everything as a folder of CSV files");
@@ -210,6 +220,12 @@ struct CommandLine {
         sub->add_option("--out", exports.path, "File, or folder with --everything")->required();
         sub->add_flag("--everything", exports.everything, "All tables, ready to be imported again");
         runs(sub, exports, &command::runStockExport);
+        sub = stock->add_subcommand("template",
+                                    "Write a workbook to fill in, which stock import takes (.xlsx)");
+        sub->add_option("FILE", stock_template.path, "File to write")->required();
+        sub->add_option("--paper", stock_template.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--force", stock_template.force, replace_help);
+        runs(sub, stock_template, &command::runStockTemplate);
         sub = stock->add_subcommand("verify", "Prove all balances from the movements");
         addShop(sub, verify.shop_file);
         sub->add_flag("--json", verify.json, "Write JSON");

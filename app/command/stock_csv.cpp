@@ -1,166 +1,103 @@
 #include "app/command/stock_csv.h"
 
-#include "app/command/verb_support.h"
-#include "inventory/csv_reader.h"
-#include "inventory/part_kinds.h"
+#include "app/services/sheet_import/sheet_cells.h"
+#include "app/services/sheet_import/understood_sheet.h"
 #include "planner/units/input_error.h"
-#include "planner/units/near_name.h"
 
-#include <algorithm>
 #include <charconv>
-#include <map>
-#include <sstream>
 
 namespace shimledger::command {
 
 namespace {
 
-using inventory::CsvReader;
-using inventory::CsvRecord;
+using services::SheetCells;
 
-class StockCsv {
-public:
-    explicit StockCsv(const std::string& path) : m_path(path), m_text(readFile(path)) {}
+std::int64_t wholeOf(const std::string& text) {
+    std::int64_t value = 0;
+    std::from_chars(text.data(), text.data() + text.size(), value);
+    return value;
+}
 
-    std::vector<planner::StockItem> read() {
-        CsvReader reader(m_text);
-        CsvRecord record;
-        if (!reader.next(record) || !record.fault.empty())
-            throw InputError(m_path + ": the header line is missing or damaged");
-        takeHeader(record);
-        const std::size_t width = record.cells.size();
-        while (reader.next(record)) {
-            if (!record.fault.empty()) {
-                note(record, record.fault_column, record.fault);
-            } else if (record.cells.size() != width) {
-                note(record, 0,
-                     "there are " + std::to_string(record.cells.size()) + " cells where the header has " +
-                         std::to_string(width));
-            } else if (isShim(record)) {
-                take(record);
-            }
-        }
-        if (!m_faults.empty()) throw InputError(m_faults);
-        return std::move(m_items);
-    }
+/// A size that a disc must have.
+Length sizeOf(SheetCells& cells, const char* field) {
+    const auto length = cells.length(field);
+    if (length && *length > Length()) return *length;
+    if (!length && cells.filled(field)) return Length(); // told already
+    cells.problem(field, length ? "the size must be larger than 0" : "is empty: a shim has three sizes");
+    return Length();
+}
 
-private:
-    void takeHeader(const CsvRecord& record) {
-        constexpr std::size_t needed = 7;
-        const std::vector<std::string> columns{
-            "kind",     "od_mm", "id_mm",       "thickness_mm", "condition",        "bin",
-            "quantity", "part",  "measured_mm", "available",    "reading_spread_mm"};
-        if (record.cells.size() == 1 && record.cells[0].find(';') != std::string::npos)
-            throw InputError(m_path + ": the columns are parted by semicolons: save the file with commas");
-        for (std::size_t i = 0; i < record.cells.size(); ++i) {
-            const std::string& name = record.cells[i];
-            if (!m_column.emplace(name, i).second)
-                throw InputError(m_path + ": the column '" + name.substr(0, 40) + "' is there twice");
-            // Other columns may be there; one that is nearly called like ours would silently not be read.
-            const bool known = std::find(columns.begin(), columns.end(), name) != columns.end();
-            const std::string meant = known ? std::string() : nearName(name, columns);
-            if (!meant.empty()) {
-                throw InputError(m_path + ": there is a column '" + name.substr(0, 40) + "': did you mean '" +
-                                 meant + "'?");
-            }
-        }
-        for (std::size_t i = 0; i < needed; ++i) {
-            if (!m_column.contains(columns[i]))
-                throw InputError(m_path + ": the column '" + columns[i] + "' is missing");
-        }
-    }
-
-    /// Other kinds of part are passed over; a word that is no kind would be a shim passed over.
-    bool isShim(const CsvRecord& record) {
-        bool shim = false;
-        field(record, "kind", [&](const std::string& text) {
-            shim = inventory::parsePartKind(text) == inventory::PartKind::shim;
-        });
-        return shim;
-    }
-
-    [[nodiscard]] std::string cell(const CsvRecord& record, const std::string& column) const {
-        const auto found = m_column.find(column);
-        return found == m_column.end() ? std::string() : record.cells[found->second];
-    }
-
-    void note(const CsvRecord& record, int column, const std::string& reason) {
-        if (!m_faults.empty()) m_faults += '\n';
-        m_faults += m_path + ", line " + std::to_string(record.line);
-        if (column > 0) m_faults += ", column " + std::to_string(column);
-        m_faults += ": " + reason;
-    }
-
-    template <typename Read>
-    void field(const CsvRecord& record, const char* column, Read read) {
-        try {
-            read(cell(record, column));
-        } catch (const InputError& error) {
-            note(record, static_cast<int>(m_column[column]) + 1, std::string(column) + ": " + error.what());
-        }
-    }
-
-    static std::int64_t wholeNumber(const std::string& text) {
-        std::int64_t value = 0;
-        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-        if (error != std::errc() || end != text.data() + text.size() || value < 0 || value > 1'000'000'000) {
-            throw InputError("'" + text.substr(0, 40) + "' is no whole number of pieces, 0 or more");
-        }
-        return value;
-    }
-
-    static Length size(const std::string& text) {
-        const Length length = Length::parseMillimetres(text);
-        if (length.micrometres() <= 0) throw InputError("the size must be larger than 0");
-        return length;
-    }
-
-    static double spread(const std::string& text) {
+planner::StockItem itemOf(SheetCells& cells, std::int64_t place) {
+    constexpr std::int64_t most = 1'000'000'000;
+    planner::StockItem item;
+    item.bin = cells.text("bin");
+    item.part = cells.text("part");
+    item.walking_order = place;
+    item.od = sizeOf(cells, "od_mm");
+    item.id = sizeOf(cells, "id_mm");
+    item.thickness = sizeOf(cells, "thickness_mm");
+    if (cells.filled("measured_mm")) item.measured = sizeOf(cells, "measured_mm");
+    if (const auto spread = cells.decimal("reading_spread_mm")) {
         double value = 0;
-        const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-        if (error != std::errc() || end != text.data() + text.size() || !(value >= 0 && value < 1)) {
-            throw InputError("'" + text.substr(0, 40) +
-                             "' is no standard deviation of readings in millimetres, 0 or more and below 1");
+        std::from_chars(spread->data(), spread->data() + spread->size(), value);
+        if (value >= 0 && value < 1) {
+            item.reading_spread_mm = value;
+        } else {
+            cells.problem("reading_spread_mm",
+                          "'" + *spread +
+                              "' is no standard deviation of readings in millimetres, 0 or more "
+                              "and below 1");
         }
-        return value;
     }
-
-    void take(const CsvRecord& record) {
-        planner::StockItem item;
-        item.bin = cell(record, "bin");
-        item.part = cell(record, "part");
-        item.walking_order = static_cast<std::int64_t>(m_items.size());
-        field(record, "od_mm", [&](const std::string& text) { item.od = size(text); });
-        field(record, "id_mm", [&](const std::string& text) { item.id = size(text); });
-        field(record, "thickness_mm", [&](const std::string& text) { item.thickness = size(text); });
-        if (!cell(record, "measured_mm").empty()) {
-            field(record, "measured_mm", [&](const std::string& text) { item.measured = size(text); });
-        }
-        if (!cell(record, "reading_spread_mm").empty()) {
-            field(record, "reading_spread_mm",
-                  [&](const std::string& text) { item.reading_spread_mm = spread(text); });
-        }
-        field(record, "condition", [&](const std::string& text) {
-            if (text != "new" && text != "used") throw InputError("the condition must be new or used");
-            item.used = text == "used";
-        });
-        // An exported file says beside the quantity what of it is not promised to a job.
-        const char* quantity = m_column.contains("available") ? "available" : "quantity";
-        field(record, quantity, [&](const std::string& text) { item.available = wholeNumber(text); });
-        m_items.push_back(std::move(item));
-    }
-
-    std::string m_path;
-    std::istringstream m_text;
-    std::map<std::string, std::size_t> m_column;
-    std::vector<planner::StockItem> m_items;
-    std::string m_faults;
-};
+    const auto condition = cells.condition("condition");
+    if (!condition && !cells.filled("condition")) cells.problem("condition", "is empty: write new or used");
+    item.used = condition == "used";
+    // An exported file says beside the quantity what of it is not promised to a job.
+    const char* quantity = cells.filled("available") ? "available" : "quantity";
+    const auto pieces = cells.whole(quantity);
+    if (pieces) item.available = wholeOf(*pieces);
+    if ((pieces && (item.available < 0 || item.available > most)) || (!pieces && !cells.filled(quantity)))
+        cells.problem(quantity, "'" + pieces.value_or("") + "' is no whole number of pieces, 0 or more");
+    return item;
+}
 
 } // namespace
 
 std::vector<planner::StockItem> readStockCsv(const std::string& path) {
-    return StockCsv(path).read();
+    const std::vector<services::RawSheet> sheets = services::readRawSheets(path);
+    if (sheets.size() != 1)
+        throw InputError(path + " has " + std::to_string(sheets.size()) +
+                         " sheets: give one list of drawers");
+    const services::SheetAnswers answers;
+    const auto layout = services::layoutOf(sheets[0], path, answers);
+    for (const char* needed : {"kind", "od_mm", "id_mm", "thickness_mm", "condition", "bin", "quantity"}) {
+        if (!layout || !layout->has(needed))
+            throw InputError(path + ": the column '" + needed + "' is missing");
+    }
+    SheetCells cells(sheets[0], *layout, answers, path);
+    std::vector<planner::StockItem> items;
+    for (std::size_t place = layout->first_row; place < sheets[0].rows.size(); ++place) {
+        const services::RawRow& row = sheets[0].rows[place];
+        if (services::lineKind(sheets[0], *layout, row) != services::LineKind::data) continue;
+        cells.at(row);
+        cells.begin();
+        if (!row.cells[0].fault.empty()) {
+            cells.problem({}, row.cells[0].fault);
+        } else if (services::tooWide(sheets[0], *layout, row)) {
+            cells.problem({}, services::too_wide_text);
+        } else if (!cells.filled("kind")) {
+            cells.problem("kind", "is empty: what kind of part is it?");
+        } else if (cells.kind("kind") == "shim") { // other kinds are passed over
+            items.push_back(itemOf(cells, static_cast<std::int64_t>(items.size())));
+        }
+    }
+    if (!cells.problems.empty()) {
+        std::string faults;
+        for (const std::string& sentence : services::problemSentences(cells.problems))
+            faults += (faults.empty() ? "" : "\n") + sentence;
+        throw InputError(faults);
+    }
+    return items;
 }
 
 } // namespace shimledger::command

@@ -61,6 +61,10 @@ struct SubstituteVerb {
 struct StockVerb {
     std::string shop_file, path;
     bool preview = false, json = false, everything = false, create = false;
+    std::vector<std::string> columns, values; ///< "heading=field", "field=value"
+    std::string decimal, unit, sheet;
+    bool as_written = false, force = false;
+    std::string paper = "a4";
 };
 
 struct SheetVerb {
@@ -91,6 +95,7 @@ int runDamping(const DampingVerb& verb, Streams& streams);
 int runSubstitute(const SubstituteVerb& verb, Streams& streams);
 int runReserve(const SubstituteVerb& verb, Streams& streams);
 int runStockImport(const StockVerb& verb, Streams& streams);
+int runStockTemplate(const StockVerb& verb, Streams& streams);
 int runStockExport(const StockVerb& verb, Streams& streams);
 int runStockVerify(const StockVerb& verb, Streams& streams);
 int runPick(const SheetVerb& verb, Streams& streams);

@@ -562,13 +562,12 @@ TEST_CASE("a stock file whose columns or kinds are nearly called right is refuse
         return run.error;
     };
     const std::string header = "kind,od_mm,id_mm,thickness_mm,condition,bin,quantity";
-    CHECK_THAT(told(header + "\nShim,24.0,6.0,0.10,new,A1,9\n"),
-               Contains("line 2") && Contains("'Shim' is no kind"));
-    CHECK_THAT(told(header + ",quantity\nshim,24.0,6.0,0.10,new,A1,9,8\n"),
-               Contains("'quantity' is there twice"));
-    CHECK_THAT(told(header + ",measured\nshim,24.0,6.0,0.10,new,A1,9,0.1\n"),
-               Contains("did you mean 'measured_mm'?"));
-    CHECK_THAT(told("kind;od_mm\nshim;24.0\n"), Contains("semicolons"));
+    CHECK_THAT(told(header + "\nShimm,24.0,6.0,0.10,new,A1,9\n"),
+               Contains("line 2") && Contains("'Shimm' is no kind"));
+    CHECK_THAT(told(header + ",quantity\nshim,24.0,6.0,0.10,new,A1,9,8\n"), Contains("both the quantity"));
+    CHECK_THAT(told(header + ",mesured_mm\nshim,24.0,6.0,0.10,new,A1,9,0.1\n"),
+               Contains("'mesured_mm' the measured_mm?"));
+    CHECK_THAT(told("kind;od_mm\nshim;24.0\n"), Contains("'id_mm' is missing"));
 }
 
 TEST_CASE(
@@ -584,7 +583,7 @@ TEST_CASE(
         const CommandRun run =
             runShimledger({"stock", "import", "--db", folder / "new.db", "--create", folder / "in"});
         CHECK(run.code == exit_bad_input);
-        CHECK_THAT(run.error, Contains(name) && Contains("stock.csv"));
+        CHECK_THAT(run.error, Contains(name) && Contains("no line names the columns"));
         CHECK_FALSE(std::filesystem::exists(folder / "new.db"));
         std::filesystem::remove(folder / (std::string("in/") + name));
     }

@@ -208,7 +208,7 @@ TEST_CASE(
     CHECK(nlohmann::json::parse(promised.out)["shortages"].size() == 1);
     const CommandRun refused = withLine("shim,24,6,0.10,0.101,new,A1,9,wide,8\r\n");
     CHECK(refused.code == exit_bad_input);
-    CHECK(refused.error.find("line 2, column 9: reading_spread_mm: 'wide'") != std::string::npos);
+    CHECK(refused.error.find("line 2, column 9 (reading_spread_mm): 'wide'") != std::string::npos);
 }
 
 TEST_CASE("substitute proves impossibility with exit code 3 and names the shortage") {

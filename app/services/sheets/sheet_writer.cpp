@@ -172,6 +172,17 @@ void SheetWriter::wholeNumbersOnly(int first_row, int last_row, int column) {
                                           rowNumber(last_row), columnNumber(column), &rule));
 }
 
+void SheetWriter::choiceOnly(int first_row, int last_row, int column, const std::vector<std::string>& words) {
+    std::vector<const char*> list;
+    for (const std::string& word : words) list.push_back(word.c_str());
+    list.push_back(nullptr);
+    lxw_data_validation rule{};
+    rule.validate = LXW_VALIDATION_TYPE_LIST;
+    rule.value_list = const_cast<char**>(list.data()); // the library only reads them
+    check(worksheet_data_validation_range(m_sheet, rowNumber(first_row), columnNumber(column),
+                                          rowNumber(last_row), columnNumber(column), &rule));
+}
+
 void SheetWriter::finish() {
     lxw_workbook* workbook = m_workbook;
     m_workbook = nullptr; // workbook_close frees it, also when it fails

@@ -82,6 +82,8 @@ public:
     void rowHeight(int row, double points);
     /// What was put since addSheet and where typing is meant: a whole number, 0 or more.
     void wholeNumbersOnly(int first_row, int last_row, int column);
+    /// The same for a list of words, of which one is chosen or nothing written.
+    void choiceOnly(int first_row, int last_row, int column, const std::vector<std::string>& words);
     /// The sheet is for charts to read, not for people: hidden, and not printed.
     void hideSheet();
     /// A chart with its upper left corner in that cell.
