@@ -258,7 +258,7 @@ private:
 
 ProposalRecheck::ProposalRecheck(const SubstituteRequest& request, const GridOptions& grid)
     : m_request(request), m_own(std::make_unique<Grid>(request, grid)),
-      m_fine(std::make_unique<Grid>(request, GridOptions::fineSearchGrid())) {}
+      m_fine(std::make_unique<Grid>(request, GridOptions::fineGrid())) {}
 ProposalRecheck::~ProposalRecheck() = default;
 
 void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const StackSpec& built, Faults& faults) {

@@ -21,9 +21,9 @@ namespace shimledger::planner {
 
 namespace {
 
-// How far a deviation may differ on the fine grid before the search is made there: two tenths of a per cent
+// How far a deviation may differ on the fine grid before the search is made there: a tenth of a per cent
 // of the pressure, and a hundredth of what the deviation itself is.
-constexpr double grid_allowance = 0.002, far_allowance = 0.01;
+constexpr double grid_allowance = 0.001, far_allowance = 0.01;
 constexpr double least_seconds = 1; // for a second search, where the first took the time that was given
 
 /// How far the proof goes: to hundredths of a per cent.
@@ -266,12 +266,12 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     if (!gridMatters(recheck, result)) return asFarAsProved(request, std::move(result));
     SubstituteRequest again = request;
     again.limits.seconds = std::max(least_seconds, request.limits.seconds - result.seconds);
-    SubstituteResult fine = searchOn(again, GridOptions::fineSearchGrid());
+    SubstituteResult fine = searchOn(again, GridOptions::fineGrid());
     fine.fine_grid = true;
     fine.seconds += result.seconds;
     fine.message +=
         " The curves are those of a fine grid, as on the usual one these stacks are told less well.";
-    ProposalRecheck fine_recheck(request, GridOptions::fineSearchGrid());
+    ProposalRecheck fine_recheck(request, GridOptions::fineGrid());
     for (const SubstituteProposal& proposal : fine.proposals) mustPass(fine_recheck, proposal);
     return asFarAsProved(request, std::move(fine));
 }

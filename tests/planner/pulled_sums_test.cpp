@@ -24,7 +24,7 @@ TEST_CASE("a stack followed with the sums of what is pulled for it has the curve
     for (const ProposalRow& row : proposal.rows) rows.push_back(row.row);
     const StackSpec built(request.target->valve(), rows);
     StackLift lift(built, pulledSums(built, proposal.pulls),
-                   result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
+                   result.fine_grid ? GridOptions::fineGrid() : GridOptions::searchGrid());
     const StackReport report = lift.atPressures(proposal.pressures_mpa, Regime::large);
     REQUIRE(report.curve.points().size() == proposal.lifts_mm.size());
     // What is told is the leg that deviates most; the sums are of both.

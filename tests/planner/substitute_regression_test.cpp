@@ -57,8 +57,7 @@ SubstituteResult provedRightly(const SubstituteRequest& request) {
     REQUIRE(result.status == SubstituteStatus::proved_best);
     const RuleBook book(request, 200'000);
     REQUIRE_FALSE(book.tooMany());
-    const auto least =
-        book.least(result.fine_grid ? GridOptions::fineSearchGrid() : GridOptions::searchGrid());
+    const auto least = book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions::searchGrid());
     REQUIRE(least);
     CHECK(closest(result) <= *least + request.limits.gap + 3e-4);
     return result;
@@ -148,4 +147,21 @@ TEST_CASE("rich drawers give good advice at once", "[worst]") {
     REQUIRE(result.status == SubstituteStatus::proved_best);
     CHECK(result.basis.kind == ProofBasis::Kind::gap);
     CHECK_THAT(result.message, Catch::Contains("closer to the target than the 0.50 %"));
+}
+
+TEST_CASE("where ports are narrow and lie close to the clamp, what is told holds on a far finer grid",
+          "[worst]") {
+    SubstituteRequest request = requestOf("narrow_ports");
+    request.legs = 1;
+    request.rules.regime = Regime::small;
+    const SubstituteResult result = findSubstitutes(request);
+    CAPTURE(result.message);
+    REQUIRE(result.status == SubstituteStatus::proved_best);
+    const RuleBook book(request, 200'000);
+    REQUIRE_FALSE(book.tooMany());
+    const auto least = book.least(GridOptions{0.1, 3, 14, 0.02, 0.05});
+    REQUIRE(least);
+    constexpr double grid_may_err = 5e-4;
+    CHECK(closest(result) <= *least + request.limits.gap + grid_may_err);
+    CHECK(closest(result) >= *least - grid_may_err);
 }

@@ -738,7 +738,7 @@ private:
                                            [&](const char* field) { return layout.has(field); });
         if (says_more && !m_parts_told.empty())
             notes.push_back(std::to_string(m_parts_told.size()) +
-                            " parts are there already and are left as they are: 'part change' changes them.");
+                            " parts are there already and are left as they are.");
     }
 
     struct NewBin {
