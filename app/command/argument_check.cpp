@@ -45,7 +45,8 @@ std::string whatIsWrongWithNumber(const std::string& typed) {
 }
 
 std::vector<const CLI::App*> verbsOf(const CLI::App& app) {
-    return app.get_subcommands([](const CLI::App*) { return true; });
+    // A verb of no group is hidden: for packages, not for people.
+    return app.get_subcommands([](const CLI::App* verb) { return !verb->get_group().empty(); });
 }
 
 /// The verb that the arguments had reached.

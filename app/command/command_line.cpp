@@ -1,7 +1,9 @@
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
 #include "app/command/argument_check.h"
 #include "app/command/shop_command_line.h"
+#include "app/command/verb_description.h"
 #include "app/command/verbs.h"
+#include "app/version/program_version.h"
 
 #include "inventory/inventory_error.h"
 #include "planner/substitute/search_rules.h"
@@ -68,6 +70,7 @@ struct CommandLine {
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
     ShopCommandLine shop;
+    std::string description;
     std::function<int(Streams&)> chosen;
 
     template <typename Verb>
@@ -126,8 +129,23 @@ struct CommandLine {
         runs(sub, reorder_class, &command::runReorderClass);
     }
 
+    /// The man page and the completion follow from all that is declared here: a package has them written.
+    void addDescription() {
+        CLI::App* sub = app.add_subcommand("describe", "Write the man page or the shell's completion");
+        sub->group(""); // in no list of verbs
+        sub->add_option("FORM", description, "man or bash")->required();
+        sub->callback([this] {
+            chosen = [this](Streams& streams) {
+                streams.out << describeVerbs(app, description, version::programVersion());
+                return exit_done;
+            };
+        });
+    }
+
     CommandLine() {
         app.footer(footer);
+        app.set_version_flag("--version", version::versionText("shimledger"),
+                             "Print the number, the commit, the schema of shop files and the libraries");
         app.require_subcommand(1);
         CLI::App* sub = app.add_subcommand(
             "demo", "New demo shop in DIR, the whole main job, pick list and reorder sheet");
@@ -276,6 +294,7 @@ struct CommandLine {
         runs(sub, rescue, &command::runRescue);
 
         shop.addTo(app, footer, chosen);
+        addDescription();
         refuseMisreadValues(app);
     }
 };

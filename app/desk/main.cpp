@@ -4,20 +4,29 @@
 #include "app/desk/main_window.h"
 #include "app/desk/start_report.h"
 #include "app/desk/user_prompts.h"
+#include "app/version/program_version.h"
 
 #include <QCommandLineParser>
 
 #include <clocale>
+#include <iostream>
 #include <optional>
+#include <string>
 
 int main(int argc, char** argv) {
+    // Before Qt looks for a display, which this needs not.
+    if (argc == 2 && (std::string(argv[1]) == "--version" || std::string(argv[1]) == "-v")) {
+        std::cout << shimledger::version::versionText("shimledger-desk", std::string("Qt ") + QT_VERSION_STR)
+                  << '\n';
+        return 0;
+    }
     const shimledger::desk::EarlyFonts fonts;
     shimledger::desk::DeskApplication application(argc, argv);
     // QApplication takes the user's locale over into C; numbers in files must not follow it.
     std::setlocale(LC_NUMERIC, "C");
     QApplication::setApplicationName(QStringLiteral("shimledger-desk"));
     QApplication::setDesktopFileName(QStringLiteral("shimledger-desk")); // finds the icon
-    QApplication::setApplicationVersion(QStringLiteral(SHIMLEDGER_VERSION));
+    QApplication::setApplicationVersion(QString::fromStdString(shimledger::version::programVersion()));
 
     QCommandLineParser parser;
     parser.setApplicationDescription(QCoreApplication::translate(
