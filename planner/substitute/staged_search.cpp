@@ -40,6 +40,21 @@ bool hopeless(const SearchFrame& frame) {
                        [](const auto& group) { return group->states.empty(); });
 }
 
+/// The states of another frame that make the same stack; none where it has other ODs or lacks one.
+std::vector<int> sameStack(const SearchFrame& of, const std::vector<int>& state, const SearchFrame& frame) {
+    std::vector<int> same;
+    for (std::size_t g = 0; g < state.size() && frame.used == of.used; ++g) {
+        const std::vector<GroupState>& states = frame.choices[g]->states;
+        const std::vector<int>& counts = of.choices[g]->states[static_cast<std::size_t>(state[g])].counts;
+        const auto place = std::find_if(states.begin(), states.end(), [&](const GroupState& other) {
+            return other.counts == counts && frame.groups[g].od == of.groups[g].od;
+        });
+        if (place == states.end()) return {};
+        same.push_back(static_cast<int>(place - states.begin()));
+    }
+    return same;
+}
+
 /// Every way to choose `many` of so many.
 void forEachChoice(std::size_t of, int many, const std::function<void(const std::vector<bool>&)>& use) {
     std::vector<bool> chosen(of, false);
@@ -237,14 +252,28 @@ void StagedSearch::run() {
         if (m_record.best() > close_by) runStage(SearchGoal::closest, BoxSearch::Mode::look);
         m_proved = m_record.closeEnough();
     }
+    const bool within_gap = m_record.closeEnough();
+    if (m_proved && !m_terms && m_aim == Aim::best && !within_gap) polishBest();
     if (!m_proved)
         m_basis.kind = ProofBasis::Kind::none;
-    else if (m_own_target || m_record.closeEnough())
+    else if (m_own_target || within_gap)
         m_basis.kind = ProofBasis::Kind::gap;
     if (m_aim != Aim::best) return;
     for (const SearchGoal goal : search_goals) {
         if (goal != SearchGoal::closest && !m_record.choices().empty()) runStage(goal, BoxSearch::Mode::look);
     }
+}
+
+/// What is closer by less than the gap is no business of a proof, but costs little to find.
+void StagedSearch::polishBest() {
+    const EvaluatedStack* found = m_record.bestIn(SearchGoal::closest);
+    if (!found) return;
+    const EvaluatedStack best = *found;
+    forEachSet(BoxSearch::Mode::prove, mostOthers(), [&](const SearchSet& set) {
+        const std::vector<int> state = sameStack(m_frames[best.frame], best.state, m_frames[set.frame]);
+        if (!state.empty() && m_record.may_go_on())
+            boxesOf(set.frame).descend(set.active, set.unchanged, state, 0, true);
+    });
 }
 
 BoxSearch& StagedSearch::boxesOf(std::size_t f) {

@@ -94,6 +94,7 @@ private:
     void runStage(SearchGoal goal, BoxSearch::Mode mode);
     void runOwnTarget();
     void descend(int shakes);
+    void polishBest();
     void prove();
     [[nodiscard]] bool boundsHold();
     BoxSearch& boxesOf(std::size_t f);

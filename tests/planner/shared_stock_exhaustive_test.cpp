@@ -165,11 +165,11 @@ void agrees(const SharedStockRequest& request, long& contended) {
 TEST_CASE("several jobs get together what trying every plan finds, on random small drawers") {
     std::mt19937 random(20261126);
     long contended = 0;
-    for (int i = 0; i < rounds(120); ++i) {
+    for (int i = 0; i < rounds(60); ++i) {
         CAPTURE(i);
         SharedStockRequest request = randomJobs(random, 3, 2, 3);
         request.common.rules.most_other_groups_changed = i % 3;
         agrees(request, contended);
     }
-    CHECK(contended > rounds(20)); // else the drawers gave everybody what they wanted
+    CHECK(contended > rounds(10)); // else the drawers gave everybody what they wanted
 }
