@@ -77,8 +77,8 @@ MUTATIONS = {
     "audit": [
         (BOUNDS, "bending_above = 1.6, bending_below = 1.0, stretching_above = 3.0, stretching_below = 1.0",
          "bending_above = 0.8, bending_below = 0.5, stretching_above = 1.5, stretching_below = 0.5"),
-        (BOUNDS, "if (stays || m_under_clamp[i / 2]) continue;",
-         "if (!(sumOf(box.least[i / 2], i % 2) < sumOf(box.greatest[i / 2], i % 2))) continue;"),
+        (BOUNDS, "if ((least == centre && most == centre) || m_under_clamp[i / 2]) continue;",
+         "if (!(least < most) || m_under_clamp[i / 2]) continue;"),
         (BOUNDS, "bending_below = 1.0", "bending_below = 0.1"),
         (BOUNDS, "stretching_above = 3.0", "stretching_above = 0.6"),
     ],
