@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <map>
 #include <unordered_map>
 #include <utility>
@@ -18,7 +19,11 @@ struct SumsKey {
 
 struct SumsKeyHash {
     std::size_t operator()(const SumsKey& key) const {
-        return std::hash<std::int64_t>()((key.cube * 1'000'003 + key.thickness) * 1'000'003 + key.nominal);
+        // Unsigned: what does not fit wraps around.
+        const auto part = [](std::int64_t sum) { return static_cast<std::uint64_t>(sum); };
+        constexpr std::uint64_t prime = 1'000'003;
+        return std::hash<std::uint64_t>()((part(key.cube) * prime + part(key.thickness)) * prime +
+                                          part(key.nominal));
     }
 };
 
