@@ -35,8 +35,8 @@ struct GridOptions {
     [[nodiscard]] static GridOptions portGrid() { return {0.7, 2, 7, 0.1, 0.25}; }
     [[nodiscard]] static GridOptions fineGrid() { return {0.2, 3, 14, 0.04, 0.1}; }
     /// For a million curves that are held against each other (the default): twice as fast as the port's, and
-    /// what even nodes err by is much the same for stacks that are alike. Where it is not, the search is made again
-    /// on the fine grid.
+    /// what even nodes err by is much the same for stacks that are alike. Where it is not, the search is made
+    /// again on the fine grid.
     [[nodiscard]] static GridOptions searchGrid() { return {}; }
 };
 
