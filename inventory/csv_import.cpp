@@ -7,10 +7,10 @@
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
 #include "planner/units/near_name.h"
+#include "planner/units/small_letters.h"
 
 #include <algorithm>
 #include <array>
-#include <cctype>
 #include <map>
 #include <memory>
 #include <optional>
@@ -74,12 +74,6 @@ std::string knownFiles() {
         names.append(table.file);
     }
     return names;
-}
-
-std::string inSmallLetters(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(),
-                   [](unsigned char c) { return static_cast<char>(std::tolower(c)); });
-    return text;
 }
 
 /// A file that is meant for a table, but is called otherwise or is no CSV: it would be passed over, and the

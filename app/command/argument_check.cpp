@@ -1,5 +1,7 @@
 #include "app/command/argument_check.h"
 
+#include "app/command/verb_description.h"
+
 #include "planner/units/near_name.h"
 
 #include <CLI/CLI.hpp>
@@ -44,11 +46,6 @@ std::string whatIsWrongWithNumber(const std::string& typed) {
     return {};
 }
 
-std::vector<const CLI::App*> verbsOf(const CLI::App& app) {
-    // A verb of no group is hidden: for packages, not for people.
-    return app.get_subcommands([](const CLI::App* verb) { return !verb->get_group().empty(); });
-}
-
 /// The verb that the arguments had reached.
 const CLI::App& reached(const CLI::App& app) {
     const CLI::App* verb = &app;
@@ -72,9 +69,9 @@ std::string pathOf(const CLI::App& verb) {
 
 std::string unknownVerb(const CLI::App& at, const std::string& typed) {
     std::vector<std::string> names, inner, inner_paths;
-    for (const CLI::App* verb : verbsOf(at)) {
+    for (const CLI::App* verb : shownVerbs(at)) {
         names.push_back(verb->get_name());
-        for (const CLI::App* below : verbsOf(*verb)) {
+        for (const CLI::App* below : shownVerbs(*verb)) {
             inner.push_back(below->get_name());
             inner_paths.push_back(verb->get_name() + " " + below->get_name());
         }
@@ -93,7 +90,7 @@ std::string unknownVerb(const CLI::App& at, const std::string& typed) {
 
 std::string unexpected(const CLI::App& at, const std::string& typed) {
     if (typed.empty() || typed.front() != '-') {
-        if (!verbsOf(at).empty()) return unknownVerb(at, typed);
+        if (!shownVerbs(at).empty()) return unknownVerb(at, typed);
         return inMarks(typed) + " is one argument too many for '" + pathOf(at) +
                "': the value of an option stands behind its name, and words with blanks stand in quotes";
     }
@@ -147,7 +144,7 @@ std::string sentenceOf(const CLI::App& app, const CLI::ParseError& error) {
     if (required) {
         if (message == "A subcommand is required") {
             std::vector<std::string> names;
-            for (const CLI::App* verb : verbsOf(at)) names.push_back(verb->get_name());
+            for (const CLI::App* verb : shownVerbs(at)) names.push_back(verb->get_name());
             return "say what to do" + (pathOf(at).empty() ? std::string() : " behind '" + pathOf(at) + "'") +
                    ": " + listed(names);
         }

@@ -8,11 +8,11 @@
 
 namespace shimledger::command {
 
-namespace {
-
 std::vector<const CLI::App*> shownVerbs(const CLI::App& app) {
     return app.get_subcommands([](const CLI::App* verb) { return !verb->get_group().empty(); });
 }
+
+namespace {
 
 /// "shimledger stock import"
 std::string pathOf(const CLI::App& verb) {

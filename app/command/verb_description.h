@@ -1,6 +1,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 namespace CLI {
 class App;
@@ -8,9 +9,11 @@ class App;
 
 namespace shimledger::command {
 
+/// The verbs below one; those of no group are hidden, as they are for packages and not for people.
+[[nodiscard]] std::vector<const CLI::App*> shownVerbs(const CLI::App& app);
+
 /// All verbs with all options as they are declared: as a manual page in roff ("man") or as what bash
-/// completes
-/// ("bash"). Hidden verbs are left out. InputError for another form.
+/// completes ("bash"). Hidden verbs are left out. InputError for another form.
 [[nodiscard]] std::string describeVerbs(const CLI::App& app, const std::string& form,
                                         const std::string& version);
 

@@ -1,9 +1,9 @@
 #include "app/services/parts_finder.h"
 
 #include "planner/units/input_error.h"
+#include "planner/units/small_letters.h"
 
 #include <array>
-#include <cctype>
 
 namespace shimledger::services {
 
@@ -63,8 +63,7 @@ bool isDigit(char c) {
 MeasuredPart parseMeasured(std::string_view typed) {
     constexpr std::size_t most_bytes = 200;
     if (typed.size() > most_bytes) throw InputError("type what you measured, such as 23.9 x 6 x 0.148");
-    std::string text(typed);
-    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    std::string text = inSmallLetters(std::string(typed));
     MeasuredPart part;
     part.kinds = takeKind(text);
     replaceAll(text, "\xc3\x97", " "); // the multiplication sign

@@ -74,11 +74,9 @@ void ContactSolver::evaluatePlates(Tangent tangent) {
         const int n = layout.node_count[at(g)];
         if (n == 0) continue;
         const PlateTables& tables = *m_parts->tables[at(g)];
-        const GroupShape& shape = m_parts->shapes[at(g)];
-        const double rigidity =
-            m_sums[at(g)].bending_n_mm / (12 * (1 - shape.poisson_ratio * shape.poisson_ratio));
+        const double rigidity = rigidityOf(g);
         // A ring needs something to rest on where nothing touches it: a spring far below any plate.
-        const double spring = shape.ring ? 1e-6 * rigidity : 0.0;
+        const double spring = m_parts->shapes[at(g)].ring ? 1e-6 * rigidity : 0.0;
         const double* stiffness = tables.stiffness.data();
         const double* w = m_deflection.data() + layout.first_dof[at(g)];
         double* internal = m_internal.data() + layout.first_dof[at(g)];
@@ -202,9 +200,7 @@ bool ContactSolver::elasticities(std::span<double> of_sums) {
         double bending = 0, membrane = 0;
         if (n > 0) {
             const PlateTables& tables = *m_parts->tables[at(g)];
-            const GroupShape& shape = m_parts->shapes[at(g)];
-            const double rigidity =
-                m_sums[at(g)].bending_n_mm / (12 * (1 - shape.poisson_ratio * shape.poisson_ratio));
+            const double rigidity = rigidityOf(g);
             const int start = layout.first_dof[at(g)];
             double* force = m_scratch.data();
             std::fill_n(force, n, 0.0);

@@ -92,6 +92,12 @@ private:
         return m_paths[place];
     }
     void product(const double* x, double* y) const;
+    /// Of a group's plate, N mm.
+    [[nodiscard]] double rigidityOf(int group) const {
+        const auto g = static_cast<std::size_t>(group);
+        const double poisson_ratio = m_parts->shapes[g].poisson_ratio;
+        return m_sums[g].bending_n_mm / (12 * (1 - poisson_ratio * poisson_ratio));
+    }
     /// Where the plates are linearised: at no deflection where they are linear.
     [[nodiscard]] double origin(std::size_t dof) const {
         return m_regime == Regime::small ? 0.0 : m_deflection[dof];

@@ -241,7 +241,7 @@ bool StackDescent::improvePair(std::size_t a, std::size_t b) {
 
 /// Those neighbours of the stack in hand, one group or two at other states, that the model finds best.
 std::vector<StackDescent::Neighbour> StackDescent::bestNeighbours() const {
-    const auto worse = [](const Neighbour& a, const Neighbour& b) { return a.worth < b.worth; };
+    const auto closer = [](const Neighbour& a, const Neighbour& b) { return a.worth < b.worth; };
     std::vector<Neighbour> best; // a heap, the worst in front
     std::vector<double> part(m_lifts), residual(m_lifts);
     const auto heightOf = [&](const Moves& moves, const GroupState& state) {
@@ -282,11 +282,11 @@ std::vector<StackDescent::Neighbour> StackDescent::bestNeighbours() const {
                     const double worth = worthOf(residual.data(), higher, discs, changed);
                     if (worth >= limit) return;
                     if (best.size() == most_tries) {
-                        std::pop_heap(best.begin(), best.end(), worse);
+                        std::pop_heap(best.begin(), best.end(), closer);
                         best.pop_back();
                     }
                     best.push_back({worth, a, at(s), b, t});
-                    std::push_heap(best.begin(), best.end(), worse);
+                    std::push_heap(best.begin(), best.end(), closer);
                 };
                 if (b == a) {
                     if (at(s) != one.now) consider(one.now);
@@ -301,7 +301,7 @@ std::vector<StackDescent::Neighbour> StackDescent::bestNeighbours() const {
             }
         }
     }
-    std::sort_heap(best.begin(), best.end(), worse);
+    std::sort_heap(best.begin(), best.end(), closer);
     return best;
 }
 

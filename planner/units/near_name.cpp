@@ -1,5 +1,7 @@
 #include "planner/units/near_name.h"
 
+#include "planner/units/small_letters.h"
+
 #include <algorithm>
 #include <cstddef>
 #include <limits>
@@ -9,14 +11,6 @@ namespace shimledger {
 namespace {
 
 constexpr std::size_t longest_compared = 100; // a code has no more bytes; the work grows with the square
-
-std::string small(std::string_view text) {
-    std::string result(text);
-    for (char& c : result) {
-        if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-    }
-    return result;
-}
 
 /// Letters to add, drop, change or swap with their neighbour until both are the same.
 std::size_t editsBetween(const std::string& a, const std::string& b) {
@@ -40,7 +34,7 @@ std::size_t editsBetween(const std::string& a, const std::string& b) {
 
 std::string nearName(std::string_view typed, const std::vector<std::string>& known) {
     if (typed.empty() || typed.size() > longest_compared) return {};
-    const std::string wanted = small(typed);
+    const std::string wanted = inSmallLetters(std::string(typed));
     std::size_t fewest = std::numeric_limits<std::size_t>::max();
     const std::string* nearest = nullptr;
     for (const std::string& name : known) {
@@ -48,7 +42,7 @@ std::string nearName(std::string_view typed, const std::vector<std::string>& kno
         const std::size_t shorter = std::min(name.size(), wanted.size());
         const std::size_t most = std::max<std::size_t>(1, longer / 3);
         if (name.empty() || longer > longest_compared || longer - shorter > most) continue;
-        const std::size_t edits = editsBetween(wanted, small(name));
+        const std::size_t edits = editsBetween(wanted, inSmallLetters(std::string(name)));
         // Of a name of two letters one edit leaves half, of a single letter nothing.
         if (edits > most || edits >= shorter || edits >= fewest) continue;
         fewest = edits;

@@ -8,6 +8,7 @@
 #include "inventory/part_kinds.h"
 #include "inventory/supplier.h"
 #include "planner/units/input_error.h"
+#include "planner/units/small_letters.h"
 
 #include <algorithm>
 #include <cctype>
@@ -26,13 +27,6 @@ using inventory::TableInput;
 std::string inMarks(const std::string& text) {
     constexpr std::size_t most = 60;
     return "'" + text.substr(0, most) + (text.size() > most ? "..." : "") + "'";
-}
-
-std::string inSmallLetters(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) {
-        return static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-    });
-    return text;
 }
 
 /// Letters and numbers apart, so that A2 comes before A10.

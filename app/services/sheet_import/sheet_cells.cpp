@@ -184,45 +184,40 @@ std::optional<Length> SheetCells::lengthFrom(std::string_view field, const Writt
     }
 }
 
-std::optional<Length> SheetCells::length(std::string_view field) {
+std::optional<SheetCells::Written> SheetCells::written(std::string_view field) {
     if (raw(field).covered && filled(field)) {
         problem(field, "is merged over several lines: write it in each");
         return std::nullopt;
     }
-    const std::string written = text(field);
-    if (written.empty()) return std::nullopt;
-    const WithUnit parts = splitUnit(written);
-    if (raw(field).number) return lengthFrom(field, {parts.number, parts.number}, written, parts.unit);
-    return lengthFrom(field, readWritten(parts.number), written, parts.unit);
+    std::string whole = text(field);
+    if (whole.empty()) return std::nullopt;
+    WithUnit parts = splitUnit(whole);
+    WrittenNumber number =
+        raw(field).number ? WrittenNumber{parts.number, parts.number} : readWritten(parts.number);
+    return Written{std::move(whole), std::move(number), std::move(parts.unit)};
+}
+
+std::optional<Length> SheetCells::length(std::string_view field) {
+    const auto cell = written(field);
+    if (!cell) return std::nullopt;
+    return lengthFrom(field, cell->number, cell->text, cell->unit);
 }
 
 std::optional<std::string> SheetCells::decimal(std::string_view field) {
-    if (raw(field).covered && filled(field)) {
-        problem(field, "is merged over several lines: write it in each");
+    const auto cell = written(field);
+    if (!cell) return std::nullopt;
+    if (raw(field).number) return cell->number.with_point;
+    if (!cell->number.readable()) {
+        problem(field, inMarks(cell->text) + " is no number");
         return std::nullopt;
     }
-    const std::string written = text(field);
-    if (written.empty()) return std::nullopt;
-    const WithUnit parts = splitUnit(written);
-    if (raw(field).number) return parts.number;
-    const WrittenNumber number = readWritten(parts.number);
-    if (!number.readable()) {
-        problem(field, inMarks(written) + " is no number");
-        return std::nullopt;
-    }
-    return digits(field, number, written, {true, true});
+    return digits(field, cell->number, cell->text, {true, true});
 }
 
 std::optional<std::string> SheetCells::whole(std::string_view field) {
-    if (raw(field).covered && filled(field)) {
-        problem(field, "is merged over several lines: write it in each");
-        return std::nullopt;
-    }
-    const std::string written = text(field);
-    if (written.empty()) return std::nullopt;
-    const WithUnit parts = splitUnit(written);
-    const WrittenNumber number =
-        raw(field).number ? WrittenNumber{parts.number, parts.number} : readWritten(parts.number);
+    const auto cell = written(field);
+    if (!cell) return std::nullopt;
+    const WrittenNumber& number = cell->number;
     const auto whole_part = [](const std::string& text) -> std::optional<std::string> {
         const std::size_t point = text.find('.');
         if (point != std::string::npos && text.find_first_not_of('0', point + 1) != std::string::npos)
@@ -236,13 +231,13 @@ std::optional<std::string> SheetCells::whole(std::string_view field) {
     const auto is_whole = [&](const std::optional<std::string>& reading) {
         return reading && whole_part(*reading).has_value();
     };
-    if (number.readable() && (parts.unit.empty() || parts.unit == "piece")) {
+    if (number.readable() && (cell->unit.empty() || cell->unit == "piece")) {
         const auto text =
-            digits(field, number, written, {is_whole(number.with_point), is_whole(number.with_comma)});
+            digits(field, number, cell->text, {is_whole(number.with_point), is_whole(number.with_comma)});
         if (!text) return std::nullopt;
         if (const auto whole = whole_part(*text)) return whole;
     }
-    problem(field, inMarks(written) + " is no whole number: write digits, such as 12");
+    problem(field, inMarks(cell->text) + " is no whole number: write digits, such as 12");
     return std::nullopt;
 }
 

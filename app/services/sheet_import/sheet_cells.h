@@ -53,6 +53,14 @@ public:
     [[nodiscard]] std::optional<bool> dayFirst(std::string_view field) const;
 
 private:
+    /// A cell that holds a number, and the unit behind it.
+    struct Written {
+        std::string text; ///< as it stands there
+        WrittenNumber number;
+        std::string unit;
+    };
+    /// None where the cell is empty, or merged over several lines, which is told.
+    [[nodiscard]] std::optional<Written> written(std::string_view field);
     [[nodiscard]] std::optional<std::string> digits(std::string_view field, const WrittenNumber& number,
                                                     const std::string& written,
                                                     const std::vector<bool>& possible);

@@ -3,6 +3,7 @@
 #include "inventory/csv_reader.h"
 #include "inventory/input_file.h"
 #include "planner/units/input_error.h"
+#include "planner/units/small_letters.h"
 
 #include <algorithm>
 #include <map>
@@ -16,13 +17,6 @@ namespace fs = std::filesystem;
 using inventory::ExchangeTable;
 using inventory::ImportProblem;
 using inventory::TableInput;
-
-std::string inSmallLetters(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) {
-        return static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-    });
-    return text;
-}
 
 const ExchangeTable* tableCalled(const std::vector<ExchangeTable>& tables, const std::string& stem) {
     std::string name = inSmallLetters(stem);

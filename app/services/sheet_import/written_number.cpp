@@ -1,6 +1,7 @@
 #include "app/services/sheet_import/written_number.h"
 
 #include "planner/units/input_error.h"
+#include "planner/units/small_letters.h"
 
 #include <algorithm>
 #include <array>
@@ -100,13 +101,6 @@ constexpr std::array<std::pair<std::string_view, std::string_view>, 34> unit_wor
     {"gbp", "money"},
 }};
 
-std::string lower(std::string text) {
-    std::transform(text.begin(), text.end(), text.begin(), [](unsigned char c) {
-        return static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-    });
-    return text;
-}
-
 } // namespace
 
 std::string trimmed(std::string_view text) {
@@ -151,7 +145,7 @@ WithUnit splitUnit(std::string_view text) {
         if (sign == "$" || sign == "\xe2\x82\xac" || sign == "\xc2\xa3") result.unit = "money";
         result.number = trimmed(result.number.substr(sign.size()));
     }
-    const std::string small = lower(result.number);
+    const std::string small = inSmallLetters(result.number);
     for (const auto& [word, unit] : unit_words) {
         if (small.size() > word.size() && small.ends_with(word)) {
             result.number = trimmed(result.number.substr(0, small.size() - word.size()));
@@ -195,7 +189,7 @@ ReadLength lengthOf(const std::string& digits, std::string_view unit) {
 
 WrittenSize readSize(std::string_view text) {
     WrittenSize size;
-    std::string plain = lower(trimmed(text));
+    std::string plain = inSmallLetters(trimmed(text));
     constexpr std::size_t longest = 200;
     if (plain.empty() || plain.size() > longest) return size;
     for (const std::string_view sign : {"\xc3\x97", "*", "\xe2\x9c\x95"}) replaceAll(plain, sign, "x");
