@@ -8,6 +8,7 @@
 #include <optional>
 #include <stdexcept>
 #include <tuple>
+#include <utility>
 
 namespace shimledger::planner {
 
@@ -187,7 +188,7 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteProposal& proposa
             mean.cube += pieces * t * t * t;
             mean.pieces += pieces;
         }
-        std::vector<GroupSums>& sums = legs.emplace_back(grouped.sums.size());
+        std::vector<GroupSums> sums(grouped.sums.size());
         for (std::size_t row = 0; row < built.rows().size(); ++row) {
             const DiscRow& discs = built.rows()[row];
             const Mean& mean = means[{discs.od, discs.thickness}];
@@ -197,6 +198,7 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteProposal& proposa
             group.bending_n_mm += each * discs.material.elastic_modulus_mpa * mean.cube;
             group.membrane_n_per_mm += each * discs.material.elastic_modulus_mpa * mean.thickness;
         }
+        legs.push_back(std::move(sums));
     }
     return legs;
 }

@@ -118,10 +118,12 @@ bool StackDescent::linearize() {
             }
             order.emplace_back(most, static_cast<int>(s));
         }
-        const std::size_t calm = std::min(order.size(), most_calm);
-        std::partial_sort(order.begin(), order.begin() + static_cast<std::ptrdiff_t>(calm), order.end());
+        if (order.size() > most_calm) {
+            std::nth_element(order.begin(), order.begin() + most_calm, order.end());
+            order.resize(most_calm);
+        }
         moves.calm.clear();
-        for (std::size_t i = 0; i < calm; ++i) moves.calm.push_back(order[i].second);
+        for (const auto& [most, s] : order) moves.calm.push_back(s);
         std::sort(moves.calm.begin(), moves.calm.end(), [&](int a, int b) {
             return std::pair(lastEffect(moves, at(a)), a) < std::pair(lastEffect(moves, at(b)), b);
         });

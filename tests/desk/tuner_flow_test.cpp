@@ -253,7 +253,8 @@ TEST_CASE("Whoever says no to the question has changed nothing") {
     CHECK(inventory::StockLedger(test.window.session().shop()).revision() == before);
 }
 
-TEST_CASE("A receipt into the very drawer that a plan takes from does not keep the plan from being reserved") {
+TEST_CASE(
+    "A receipt into the very drawer that a plan takes from does not keep the plan from being reserved") {
     const DemoShopCopy shop;
     TestWindow test;
     openDemo(test, shop);

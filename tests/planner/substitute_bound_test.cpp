@@ -117,8 +117,8 @@ TEST_CASE("the bound by order never excludes a box that holds the target itself"
         // The same box moved away from the target is excluded: the bound is not just silent.
         SumsBox stiffer = spannedBy(itself, other);
         for (std::size_t g = 0; g < other.size(); ++g) {
-            for (GroupSums* sums : {&stiffer.least[g], &stiffer.greatest[g], &stiffer.leg_least[g],
-                                    &stiffer.leg_greatest[g]}) {
+            for (GroupSums* sums :
+                 {&stiffer.least[g], &stiffer.greatest[g], &stiffer.leg_least[g], &stiffer.leg_greatest[g]}) {
                 sums->bending_n_mm *= 3;
                 sums->membrane_n_per_mm *= 3;
             }

@@ -43,8 +43,7 @@ void compare(const SubstituteRequest& request, Tally& tally) {
         return;
     }
     ++tally.proved;
-    const auto least =
-        book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions::searchGrid());
+    const auto least = book.least(result.fine_grid ? GridOptions::fineGrid() : GridOptions::searchGrid());
     REQUIRE(least);
     // As it is weighted. Between two of its many lifts the book does not look.
     const SubstituteProposal& first = result.proposals.front();

@@ -24,7 +24,8 @@ TEST_CASE("a count sheet and a label sheet give the same bytes for the same shop
         CHECK(readBytes(small.folder / "labels-1.xlsx") == readBytes(small.folder / "labels-2.xlsx"));
     }
     CHECK(readBytes(small.folder / "labels-1.xlsx") != readBytes(small.folder / "count-1.xlsx"));
-    CHECK_THROWS_AS(writeCountSheet(countSheet(small.shop), small.folder / "no/such/folder.xlsx"), InputError);
+    CHECK_THROWS_AS(writeCountSheet(countSheet(small.shop), small.folder / "no/such/folder.xlsx"),
+                    InputError);
 }
 
 TEST_CASE("the strip form has a page for each leg, what was written down is in it, and the bytes are the "
