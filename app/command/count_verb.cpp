@@ -78,8 +78,7 @@ int runStockCount(const CountVerb& verb, Streams& streams) {
         streams.out << "Wrote " << verb.out_file << " with " << sheet.lines.size() << " lines to count.\n";
         return exit_done;
     }
-    std::istringstream text(readFile(verb.in_file));
-    const auto lines = services::readCountCsv(text, verb.in_file);
+    const auto lines = services::readCountSheet(verb.in_file);
     const services::CountReview review =
         verb.preview ? services::reviewCount(shop, lines) : services::postCount(shop, lines);
     if (verb.json) {

@@ -10,9 +10,11 @@ namespace shimledger::desk {
 namespace {
 
 constexpr int most_recent = 8;
+constexpr int most_sheets = 100;
 constexpr QLatin1String recent_key("recent_shops");
 constexpr QLatin1String folder_key("last_folder");
 constexpr QLatin1String geometry_key("window_geometry");
+constexpr QLatin1String sheets_key("sheet_answers");
 constexpr QLatin1String theme_key("choices/theme");
 constexpr QLatin1String text_size_key("choices/text_size_percent");
 constexpr QLatin1String paper_key("choices/paper");
@@ -99,6 +101,27 @@ void AppSettings::setChoices(const DeskChoices& choices) {
     m_settings.setValue(working_lift_key, choices.working_lift_mm);
     m_settings.setValue(tolerance_key,
                         QString::fromStdString(planner::toleranceClassName(choices.tolerance)));
+}
+
+QVariantMap AppSettings::sheetAnswers(const QString& headings) const {
+    const QVariantList known = m_settings.value(sheets_key).toList();
+    for (const QVariant& sheet : known) {
+        const QVariantMap said = sheet.toMap();
+        if (said.value(QStringLiteral("headings")) == headings) return said;
+    }
+    return {};
+}
+
+void AppSettings::setSheetAnswers(const QString& headings, const QVariantMap& said) {
+    QVariantList known = m_settings.value(sheets_key).toList();
+    known.removeIf(
+        [&](const QVariant& sheet) { return sheet.toMap().value(QStringLiteral("headings")) == headings; });
+    if (!said.isEmpty()) {
+        QVariantMap kept = said;
+        kept[QStringLiteral("headings")] = headings;
+        known.prepend(kept);
+    }
+    m_settings.setValue(sheets_key, known.mid(0, most_sheets));
 }
 
 } // namespace shimledger::desk

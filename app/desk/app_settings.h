@@ -5,6 +5,7 @@
 
 #include <QSettings>
 #include <QStringList>
+#include <QVariantMap>
 
 namespace shimledger::desk {
 
@@ -36,6 +37,10 @@ public:
     void setWindowGeometry(const QByteArray& geometry);
     [[nodiscard]] DeskChoices choices() const; ///< what cannot be read is at its default
     void setChoices(const DeskChoices& choices);
+    /// What was said of sheets with such headings, see ImportDialog; empty: nothing. The latest hundred are
+    /// kept.
+    [[nodiscard]] QVariantMap sheetAnswers(const QString& headings) const;
+    void setSheetAnswers(const QString& headings, const QVariantMap& said);
     [[nodiscard]] DraftStore& drafts() { return m_drafts; }
 
 private:

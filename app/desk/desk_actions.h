@@ -17,6 +17,8 @@ enum class ActionId {
     make_demo,
     import_csv,
     import_folder,
+    write_template,
+    shim_grid,
     print_sheet,
     save_pdf,
     print_labels,
@@ -78,6 +80,7 @@ enum class ActionId {
     search_everywhere,
     copy_picture,
     refresh,
+    show_help,
     show_keys,
     count
 };

@@ -4,7 +4,7 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/guard.h"
-#include "app/desk/import_flow.h"
+#include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
@@ -18,13 +18,16 @@
 #include "app/services/shop_demo.h"
 
 #include <QCloseEvent>
+#include <QDragEnterEvent>
 #include <QFileInfo>
 #include <QLabel>
 #include <QListView>
 #include <QMenu>
+#include <QMimeData>
 #include <QStackedWidget>
 #include <QStatusBar>
 #include <QTabWidget>
+#include <QUrl>
 #include <QVBoxLayout>
 
 namespace shimledger::desk {
@@ -36,7 +39,7 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
       m_workshop([this] { return makeWorkshop(); }), m_drawers([this] { return makeDrawers(); }),
       m_reorder([this] { return makeReorder(); }), m_strip(new MessageStrip),
       m_print(new PrintFlow(*m_session, prompts, settings, this)),
-      m_import(new ImportFlow(*m_session, prompts, this)), m_place(new QLabel) {
+      m_import(new ImportFlow(*m_session, settings, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
     m_pages->addTab(m_jobs.holder(), tr("Jobs"));
     m_pages->addTab(m_workshop.holder(), tr("Bench"));
@@ -62,6 +65,7 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     guarded(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
     guarded(m_pages, &QTabWidget::currentChanged, this, &MainWindow::pageShown);
     guarded(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
+    setAcceptDrops(true);
     fillRecent();
     setWindowTitle(tr("Shimledger"));
     resize(1280, 800);
@@ -250,6 +254,21 @@ void MainWindow::closeEvent(QCloseEvent* event) {
         m_settings.setWindowGeometry(saveGeometry());
     });
     QMainWindow::closeEvent(event);
+}
+
+void MainWindow::dragEnterEvent(QDragEnterEvent* event) {
+    guard(this, [&] {
+        const QList<QUrl> urls = event->mimeData()->urls();
+        if (m_session->isOpen() && urls.size() == 1 && urls.front().isLocalFile())
+            event->acceptProposedAction();
+    });
+}
+
+void MainWindow::dropEvent(QDropEvent* event) {
+    guard(this, [&] {
+        event->acceptProposedAction();
+        importSheet(event->mimeData()->urls().value(0).toLocalFile());
+    });
 }
 
 } // namespace shimledger::desk

@@ -7,6 +7,7 @@
 #include "app/desk/lazy_page.h"
 
 #include <QMainWindow>
+#include <QPointer>
 
 #include <vector>
 
@@ -20,12 +21,14 @@ namespace shimledger::desk {
 class AppSettings;
 class DeskActions;
 class DrawersPage;
+class HelpDialog;
 class ImportFlow;
 class JobsPage;
 class MessageStrip;
 class ReorderPage;
 class PrintFlow;
 class SearchEverywhere;
+class ShimGridDialog;
 class ShopSession;
 class StartPage;
 class UserPrompts;
@@ -56,7 +59,9 @@ public:
     [[nodiscard]] ReorderPage& reorder();
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
     [[nodiscard]] SearchEverywhere* search();
+    [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
+    [[nodiscard]] ShimGridDialog* shimGrid() const; ///< null: not open
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
     void tellProblem(const Problem& problem) override; ///< in the strip
@@ -64,6 +69,8 @@ public:
 protected:
     void showEvent(QShowEvent* event) override;
     void closeEvent(QCloseEvent* event) override;
+    void dragEnterEvent(QDragEnterEvent* event) override;
+    void dropEvent(QDropEvent* event) override; ///< sheets that are dropped are imported
 
 private:
     [[nodiscard]] StartPage* makeStart();
@@ -86,6 +93,7 @@ private:
     void reloadPages();
     void fillRecent();
     void goTo(QWidget* page, QWidget* focus);
+    void importSheet(const QString& path); ///< shows it first
     void goToBench(QWidget* step);
     void showProblem(const QString& sentence);
 
@@ -102,8 +110,10 @@ private:
     LazyPage<ReorderPage> m_reorder;
     MessageStrip* m_strip;
     SearchEverywhere* m_search = nullptr; ///< built when it is first asked for
+    HelpDialog* m_help = nullptr;
     PrintFlow* m_print;
     ImportFlow* m_import;
+    QPointer<ShimGridDialog> m_shim_grid;
     DeskTheme m_theme;
     QMenu* m_recent = nullptr;
     QLabel* m_place;

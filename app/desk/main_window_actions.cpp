@@ -10,12 +10,15 @@
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/pieces_panel.h"
+#include "app/desk/drawers/shim_grid_dialog.h"
 #include "app/desk/guard.h"
-#include "app/desk/import_flow.h"
+#include "app/desk/help/help_dialog.h"
+#include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/main_window.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
@@ -26,11 +29,15 @@
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/workshop_page.h"
+#include "app/services/sheets/stock_template_sheet.h"
+#include "inventory/calendar.h"
 
 #include <QClipboard>
+#include <QFileInfo>
 #include <QGuiApplication>
 #include <QListView>
 #include <QSlider>
+#include <QStackedWidget>
 #include <QStatusBar>
 #include <QTabWidget>
 #include <QTableView>
@@ -43,13 +50,13 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::import_csv,  ActionId::import_folder,    ActionId::print_sheet,  ActionId::save_pdf,
-    ActionId::go_jobs,     ActionId::go_target,        ActionId::go_proposals, ActionId::go_lift,
-    ActionId::go_strip,    ActionId::go_inspect,       ActionId::go_pull,      ActionId::go_build,
-    ActionId::go_drawers,  ActionId::go_find_stock,    ActionId::go_reorder,   ActionId::go_measure,
-    ActionId::go_pieces,   ActionId::print_labels,     ActionId::labels_pdf,   ActionId::go_count,
-    ActionId::count_write, ActionId::count_read,       ActionId::go_history,   ActionId::copy_picture,
-    ActionId::refresh,     ActionId::search_everywhere};
+    ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,    ActionId::print_sheet,
+    ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,        ActionId::go_proposals,
+    ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,       ActionId::go_pull,
+    ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,    ActionId::go_reorder,
+    ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,     ActionId::labels_pdf,
+    ActionId::go_count,     ActionId::count_write, ActionId::count_read,       ActionId::go_history,
+    ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {
@@ -91,6 +98,14 @@ void MainWindow::connectFileActions() {
         }
     });
     on(ActionId::quit, [this] { close(); });
+    on(ActionId::show_help, [this] {
+        const QWidget* shown = m_stack->currentWidget() == m_pages ? m_pages->currentWidget() : nullptr;
+        help()->open(shown == m_jobs.holder()       ? QStringLiteral("tuner")
+                     : shown == m_workshop.holder() ? QStringLiteral("tech")
+                     : shown == m_reorder.holder()  ? QStringLiteral("manager")
+                     : shown == m_drawers.holder()  ? QStringLiteral("sheets")
+                                                    : QStringLiteral("start"));
+    });
     on(ActionId::show_keys,
        [this] { m_prompts.tell(this, tr("Keys and what they do"), m_actions->keyTable()); });
     on(ActionId::export_pick_list, [this] {
@@ -159,15 +174,29 @@ void MainWindow::connectToolActions() {
     const auto on = [&](ActionId id, auto&& slot) {
         guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };
-    const auto import = [this](const QString& path) {
-        if (!path.isEmpty()) {
-            m_strip->clear();
-            m_import->import(path, this);
-        }
-    };
-    on(ActionId::import_csv, [this, import] { import(m_prompts.importPath(this, m_settings.lastFolder())); });
+    on(ActionId::import_csv, [this] { importSheet(m_prompts.importPath(this, m_settings.lastFolder())); });
     on(ActionId::import_folder,
-       [this, import] { import(m_prompts.importFolder(this, m_settings.lastFolder())); });
+       [this] { importSheet(m_prompts.importFolder(this, m_settings.lastFolder())); });
+    on(ActionId::shim_grid, [this] {
+        m_pages->setCurrentWidget(m_drawers.holder());
+        if (m_shim_grid) m_shim_grid->close();
+        m_shim_grid = new ShimGridDialog(*m_session, m_settings, this);
+        m_shim_grid->setAttribute(Qt::WA_DeleteOnClose);
+        m_shim_grid->open();
+        m_shim_grid->activateWindow(); // keys go to it at once
+    });
+    on(ActionId::write_template, [this] {
+        const QString path =
+            m_prompts.sheetPath(this, tr("Where to write the sheet to fill in"),
+                                m_settings.lastFolder() + QStringLiteral("/my-drawers.xlsx"));
+        if (path.isEmpty()) return;
+        m_settings.setLastFolder(QFileInfo(path).absolutePath());
+        const bool letter = m_settings.choices().paper == Paper::letter;
+        // The dialog has asked already whether a file of that name may go.
+        services::writeStockTemplate(inventory::systemClock()(), {pathOf(path), true},
+                                     letter ? services::PaperSize::letter : services::PaperSize::a4);
+        m_strip->showDone(tr("%1 is written: fill it in and import it (Ctrl+I).").arg(path));
+    });
     on(ActionId::print_sheet, [this] { m_print->print(sheetOfPage(), this); });
     on(ActionId::save_pdf, [this] { m_print->savePdf(sheetOfPage(), this); });
     const auto labels = [this](auto&& put_out) {
@@ -195,7 +224,21 @@ void MainWindow::connectToolActions() {
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
     guarded(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
-    guarded(m_import, &ImportFlow::failed, m_strip, &MessageStrip::showProblem);
+}
+
+ShimGridDialog* MainWindow::shimGrid() const {
+    return m_shim_grid;
+}
+
+HelpDialog* MainWindow::help() {
+    if (m_help == nullptr) m_help = new HelpDialog(this);
+    return m_help;
+}
+
+void MainWindow::importSheet(const QString& path) {
+    if (path.isEmpty()) return;
+    m_strip->clear();
+    m_import->import(path, this);
 }
 
 PrintJob MainWindow::sheetOfPage() {

@@ -16,6 +16,7 @@ void MainWindow::makeMenus() {
     file->addAction(actions[ActionId::make_demo]);
     file->addAction(actions[ActionId::import_csv]);
     file->addAction(actions[ActionId::import_folder]);
+    file->addAction(actions[ActionId::write_template]);
     file->addSeparator();
     file->addAction(actions[ActionId::print_sheet]);
     file->addAction(actions[ActionId::save_pdf]);
@@ -59,13 +60,17 @@ void MainWindow::makeMenus() {
         go->addAction(actions[id]);
     }
     QMenu* stock = menuBar()->addMenu(tr("&Stock"));
+    stock->addAction(actions[ActionId::shim_grid]);
+    stock->addSeparator();
     for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {
         stock->addAction(actions[id]);
     }
     stock->addSeparator();
     stock->addAction(actions[ActionId::print_labels]);
     stock->addAction(actions[ActionId::labels_pdf]);
-    menuBar()->addMenu(tr("&Help"))->addAction(actions[ActionId::show_keys]);
+    QMenu* help = menuBar()->addMenu(tr("&Help"));
+    help->addAction(actions[ActionId::show_help]);
+    help->addAction(actions[ActionId::show_keys]);
 }
 
 } // namespace shimledger::desk

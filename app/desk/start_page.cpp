@@ -46,8 +46,8 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
     };
     // Return at a real shop's first start must not begin with an invented one.
     offer(ActionId::new_shop,
-          tr("An empty shop file. Opening stock is then imported from a CSV file (Ctrl+I) or a "
-             "folder of them (Ctrl+Shift+I), with every problem listed."));
+          tr("An empty shop file. What lies in the drawers is then typed into a grid of sizes (Ctrl+G) or "
+             "comes in from any sheet that you have (Ctrl+I). F1 says how a shop begins."));
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
     offer(ActionId::make_demo, tr("An invented shop with drawers, jobs and a year of history, to try out."));

@@ -81,22 +81,22 @@ bool DialogPrompts::choosePrinter(QWidget* parent, QPrinter& printer) {
 }
 
 QString DialogPrompts::importPath(QWidget* parent, const QString& folder) {
-    return QFileDialog::getOpenFileName(parent, words("Import a CSV file"), folder,
-                                        words("CSV files (*.csv);;All files (*)"));
+    return QFileDialog::getOpenFileName(parent, words("Import a sheet"), folder,
+                                        words("Sheets (*.csv *.tsv *.txt *.xlsx *.ods);;All files (*)"));
 }
 
 QString DialogPrompts::importFolder(QWidget* parent, const QString& folder) {
-    return QFileDialog::getExistingDirectory(parent, words("Import a folder of CSV files"), folder);
+    return QFileDialog::getExistingDirectory(parent, words("Import a folder of sheets"), folder);
 }
 
 QString DialogPrompts::countSheetPath(QWidget* parent, const QString& suggestion) {
-    return saveDialog(parent, words("Write a count sheet"), suggestion, words("CSV files (*.csv)"),
-                      QStringLiteral("csv"));
+    return saveDialog(parent, words("Write a count sheet"), suggestion,
+                      words("Spreadsheets (*.xlsx);;CSV files (*.csv)"), QStringLiteral("xlsx"));
 }
 
 QString DialogPrompts::filledCountSheet(QWidget* parent, const QString& folder) {
     return QFileDialog::getOpenFileName(parent, words("Read a filled-in count sheet"), folder,
-                                        words("CSV files (*.csv);;All files (*)"));
+                                        words("Sheets (*.csv *.xlsx *.ods);;All files (*)"));
 }
 
 std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const DeskChoices& choices) {

@@ -34,13 +34,13 @@ public:
     [[nodiscard]] virtual QString pdfPath(QWidget* parent, const QString& suggestion) = 0;
     /// Sets the printer up; false when the person thought better of it.
     [[nodiscard]] virtual bool choosePrinter(QWidget* parent, QPrinter& printer) = 0;
-    /// A CSV file to be imported.
+    /// A sheet to be imported.
     [[nodiscard]] virtual QString importPath(QWidget* parent, const QString& folder) = 0;
     /// Path of a count sheet to be written.
     [[nodiscard]] virtual QString countSheetPath(QWidget* parent, const QString& suggestion) = 0;
     /// A filled-in count sheet.
     [[nodiscard]] virtual QString filledCountSheet(QWidget* parent, const QString& folder) = 0;
-    /// A folder of CSV files to be imported.
+    /// A folder of sheets to be imported.
     [[nodiscard]] virtual QString importFolder(QWidget* parent, const QString& folder) = 0;
     [[nodiscard]] virtual std::optional<DeskChoices> editChoices(QWidget* parent,
                                                                  const DeskChoices& choices) = 0;

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "app/services/sheet_import/raw_sheet.h"
+
 #include "inventory/calendar.h"
 #include "inventory/part.h"
 #include "inventory/shop_file.h"
@@ -8,7 +10,6 @@
 
 #include <cstdint>
 #include <filesystem>
-#include <istream>
 #include <optional>
 #include <ostream>
 #include <string>
@@ -45,10 +46,13 @@ struct CountSheet {
 /// RFC 4180, with the columns bin, part, what, condition, unit, books, reserved, laid_aside, counted, reason.
 void writeCountCsv(const CountSheet& sheet, std::ostream& out);
 
-/// Reads a sheet back: the CSV above, or the .xlsx sheet saved as CSV (lines above the headings are passed
-/// over, columns may stand in any order, and laid_aside may be missing). Lines without a count are left out.
-/// Throws InputError with every bad line.
-[[nodiscard]] std::vector<CountLine> readCountCsv(std::istream& in, const std::string& name);
+/// Reads a sheet back: the CSV above or the .xlsx sheet, as any spreadsheet program saves them (.csv of any
+/// dialect, .xlsx, .ods; lines above the headings are passed over, columns may stand in any order, and
+/// laid_aside may be missing). Lines without a count are left out. Throws InputError with every bad line.
+[[nodiscard]] std::vector<CountLine> readCountSheet(const std::filesystem::path& file);
+/// The same of what was read already; `name` is that of the file, for sentences.
+[[nodiscard]] std::vector<CountLine> countLinesOf(const std::vector<RawSheet>& sheets,
+                                                  const std::string& name);
 
 /// A difference that posting would book.
 struct CountDifference {

@@ -1,6 +1,5 @@
 #include "app/services/count_sheet.h"
 
-#include "inventory/csv_reader.h"
 #include "inventory/part_kinds.h"
 #include "planner/units/input_error.h"
 
@@ -14,18 +13,19 @@ namespace shimledger::services {
 namespace {
 
 // The .xlsx sheet has a title and a line of help above its headings.
-constexpr int most_lines_above = 10;
+constexpr std::size_t most_lines_above = 10;
 constexpr std::array<const char*, 5> needed{"bin", "part", "condition", "books", "counted"};
 
 class CountReader {
 public:
-    CountReader(std::istream& in, std::string name) : m_reader(in), m_name(std::move(name)) {}
+    explicit CountReader(std::string name) : m_name(std::move(name)) {}
 
-    std::vector<CountLine> read() {
-        findHeadings();
-        while (m_reader.next(m_record)) {
-            if (!m_record.fault.empty()) {
-                note(m_record.fault);
+    std::vector<CountLine> read(const std::vector<RawSheet>& sheets) {
+        const auto [sheet, first] = findHeadings(sheets);
+        for (std::size_t i = first; i < sheet->rows.size(); ++i) {
+            m_row = &sheet->rows[i];
+            if (!fault().empty()) {
+                note(fault());
             } else {
                 take();
             }
@@ -35,18 +35,16 @@ public:
     }
 
 private:
-    void findHeadings() {
-        for (int above = 0; above <= most_lines_above && m_reader.next(m_record); ++above) {
-            if (!m_record.fault.empty()) continue;
-            m_columns.clear();
-            for (std::size_t i = 0; i < m_record.cells.size(); ++i) m_columns[m_record.cells[i]] = i;
-            if (std::all_of(needed.begin(), needed.end(),
-                            [&](const char* column) { return m_columns.contains(column); })) {
-                return;
-            }
-            if (m_record.cells.size() == 1 && m_record.cells[0].starts_with("bin;")) {
-                throw InputError(m_name +
-                                 ": the columns are parted by semicolons: save the sheet with commas");
+    /// The sheet of the count, and its first row below the headings.
+    std::pair<const RawSheet*, std::size_t> findHeadings(const std::vector<RawSheet>& sheets) {
+        for (const RawSheet& sheet : sheets) {
+            for (std::size_t i = 0; i < sheet.rows.size() && i <= most_lines_above; ++i) {
+                m_columns.clear();
+                const std::vector<RawCell>& cells = sheet.rows[i].cells;
+                for (std::size_t c = 0; c < cells.size(); ++c) m_columns[cells[c].text] = c;
+                if (std::all_of(needed.begin(), needed.end(),
+                                [&](const char* column) { return m_columns.contains(column); }))
+                    return {&sheet, i + 1};
             }
         }
         throw InputError(m_name +
@@ -54,17 +52,24 @@ private:
                          "needed");
     }
 
+    [[nodiscard]] std::string fault() const {
+        for (const RawCell& cell : m_row->cells) {
+            if (!cell.fault.empty()) return cell.fault;
+        }
+        return {};
+    }
+
     void note(const std::string& reason) {
-        const std::string bin = m_record.fault.empty() ? cell("bin").substr(0, 40) : std::string();
-        const std::string what = m_record.fault.empty() ? cell("what").substr(0, 60) : std::string();
-        m_faults += (m_faults.empty() ? "" : "\n") + m_name + ", line " + std::to_string(m_record.line) +
+        const std::string bin = fault().empty() ? cell("bin").substr(0, 40) : std::string();
+        const std::string what = fault().empty() ? cell("what").substr(0, 60) : std::string();
+        m_faults += (m_faults.empty() ? "" : "\n") + m_name + ", line " + std::to_string(m_row->line) +
                     (bin.empty() ? "" : " (" + bin + (what.empty() ? "" : ", " + what) + ")") + ": " + reason;
     }
 
     [[nodiscard]] std::string cell(const char* column) const {
         const auto place = m_columns.find(column);
-        if (place == m_columns.end() || place->second >= m_record.cells.size()) return {};
-        std::string text = m_record.cells[place->second];
+        if (place == m_columns.end() || place->second >= m_row->cells.size()) return {};
+        std::string text = m_row->cells[place->second].text;
         text.erase(0, text.find_first_not_of(' '));
         text.erase(text.find_last_not_of(' ') + 1);
         return text;
@@ -106,9 +111,8 @@ private:
         m_lines.push_back(std::move(line));
     }
 
-    inventory::CsvReader m_reader;
-    inventory::CsvRecord m_record;
     std::string m_name;
+    const RawRow* m_row = nullptr; ///< in hand
     std::map<std::string, std::size_t> m_columns;
     std::vector<CountLine> m_lines;
     std::string m_faults;
@@ -116,8 +120,12 @@ private:
 
 } // namespace
 
-std::vector<CountLine> readCountCsv(std::istream& in, const std::string& name) {
-    return CountReader(in, name).read();
+std::vector<CountLine> countLinesOf(const std::vector<RawSheet>& sheets, const std::string& name) {
+    return CountReader(name).read(sheets);
+}
+
+std::vector<CountLine> readCountSheet(const std::filesystem::path& file) {
+    return countLinesOf(readRawSheets(file), file.filename().string());
 }
 
 } // namespace shimledger::services

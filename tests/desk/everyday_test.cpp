@@ -3,7 +3,8 @@
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/drawers/drawers_page.h"
-#include "app/desk/import_flow.h"
+#include "app/desk/import/import_dialog.h"
+#include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/length_edit.h"
 #include "app/desk/message_strip.h"
@@ -157,19 +158,21 @@ TEST_CASE("Opening stock with mistakes is listed line by line, and nothing of it
     test.prompts.next_path = csv;
     test.window.actions()[ActionId::import_folder]->trigger();
     REQUIRE(settle([&] { return !test.window.busy(); }));
-    REQUIRE(test.window.importing()->problems() != nullptr);
-    const auto* table = test.window.importing()->problems()->findChild<QTableWidget*>();
-    REQUIRE(table != nullptr);
+    REQUIRE(test.window.importing()->dialog() != nullptr);
+    const auto* table = test.window.importing()->dialog()->lines();
     REQUIRE(table->rowCount() == 2);
-    CHECK(table->item(0, 1)->text() == QStringLiteral("3"));
-    CHECK(table->item(0, 2)->text() == QStringLiteral("thickness_mm"));
-    CHECK(table->item(1, 1)->text() == QStringLiteral("4"));
+    CHECK(table->item(0, 0)->text() == QStringLiteral("3"));
+    CHECK(table->item(0, 1)->text().contains(QStringLiteral("thickness_mm")));
+    CHECK(table->item(1, 0)->text() == QStringLiteral("4"));
+    CHECK_FALSE(test.window.importing()->dialog()->importButton()->isEnabled());
     CHECK(inventory::stockSnapshot(test.window.session().shop()).lots.empty());
-    test.window.importing()->problems()->close();
+    test.window.importing()->dialog()->close();
 
     write("stock.csv", "kind,od_mm,id_mm,thickness_mm,measured_mm,condition,bin,quantity\r\n"
                        "shim,24.0,6.0,0.10,,new,A1,12\r\n");
     test.window.actions()[ActionId::import_folder]->trigger();
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    QTest::mouseClick(test.window.importing()->dialog()->importButton(), Qt::LeftButton);
     REQUIRE(settle([&] { return !test.window.busy(); }));
     CHECK(test.window.strip()->kind() == MessageStrip::Kind::done);
     CHECK(inventory::stockSnapshot(test.window.session().shop()).lots.size() == 1);

@@ -101,7 +101,7 @@ TEST_CASE("Typing in the drawers narrows them, and Down goes to what was found")
     CHECK(drawers.table()->currentIndex().isValid());
 }
 
-TEST_CASE("F1 lists every action with its key") {
+TEST_CASE("The list of keys has every action with its key") {
     TestWindow test;
     test.window.actions()[ActionId::show_keys]->trigger();
     for (const ActionEntry& entry : allActions()) {

@@ -11,7 +11,8 @@
 #include "app/desk/drawers/history_panel.h"
 #include "app/desk/drawers/measure_panel.h"
 #include "app/desk/drawers/pieces_panel.h"
-#include "app/desk/import_flow.h"
+#include "app/desk/import/import_dialog.h"
+#include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/stack_table_model.h"
@@ -388,21 +389,28 @@ const Step inspection{[](Desk& desk) {
 
 const Step import{
     [](Desk& desk) {
-        if (auto* problems = desk.test.window.importing()->problems()) problems->close();
+        if (auto* open = desk.test.window.importing()->dialog()) delete open;
         const QString path = desk.shop.file(QStringLiteral("parts.csv"));
         std::ofstream(path.toStdString(), std::ios::binary)
             << "part,kind,description,od_mm,id_mm,thickness_mm,unit\r\nNEW-" << desk.round
             << ",shim,,24.0,6.0,0.10,piece\r\n";
         desk.test.prompts.next_path = path;
     },
-    [](Desk& desk) { desk.act(ActionId::import_csv); }, [](Desk&) { return QStringLiteral("the file"); },
+    [](Desk& desk) {
+        desk.act(ActionId::import_csv);
+        desk.settleDown();
+        if (auto* open = desk.test.window.importing()->dialog(); open && open->importButton()->isEnabled())
+            QTest::mouseClick(open->importButton(), Qt::LeftButton);
+    },
+    [](Desk&) { return QStringLiteral("the file"); },
     [](Desk& desk) {
         return desk.test.window.strip()->kind() == MessageStrip::Kind::done ? std::to_string(desk.round)
                : desk.test.window.strip()->sentence().isEmpty()             ? ""
                                                                             : "told";
     },
     [](Desk& desk) {
-        return desk.test.window.importing()->problems() != nullptr ? QStringLiteral("listed") : QString();
+        const auto* open = desk.test.window.importing()->dialog();
+        return open != nullptr ? open->strip()->sentence() : QString();
     }};
 
 } // namespace

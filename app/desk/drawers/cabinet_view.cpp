@@ -124,9 +124,10 @@ void CabinetView::paintEvent(QPaintEvent* event) {
     painter.fillRect(event->rect(), palette().color(QPalette::Base));
     if (m_boxes.empty()) {
         painter.setPen(DeskColours::of(palette()).quiet);
-        painter.drawText(rect().adjusted(gap, gap, -gap, -gap), Qt::AlignCenter | Qt::TextWordWrap,
-                         tr("There are no drawers yet. Bins and opening stock come in from CSV files: File, "
-                            "Import (Ctrl+I), or a folder of them (Ctrl+Shift+I)."));
+        painter.drawText(
+            rect().adjusted(gap, gap, -gap, -gap), Qt::AlignCenter | Qt::TextWordWrap,
+            tr("There are no drawers yet. Type what lies where into the grid of sizes (Ctrl+G), or "
+               "import a sheet that you have (Ctrl+I)."));
         return;
     }
     painter.setFont(boldOf(font()));

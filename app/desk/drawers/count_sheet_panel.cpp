@@ -8,8 +8,8 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
+#include "app/services/sheets/count_sheet_sheet.h"
 #include "inventory/csv_writer.h"
-#include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "planner/units/input_error.h"
 
@@ -25,8 +25,7 @@ namespace shimledger::desk {
 namespace {
 
 std::vector<services::CountLine> linesOf(const QString& path) {
-    inventory::InputFile in(pathOf(path));
-    return services::readCountCsv(in.stream(), QFileInfo(path).fileName().toStdString());
+    return services::readCountSheet(pathOf(path));
 }
 
 } // namespace
@@ -68,29 +67,36 @@ void CountSheetPanel::forget() {
     m_lines->hide();
     m_summary->setText(
         tr("Or count on paper: save a count sheet, fill in its column \"counted\", and read it "
-           "back as CSV."));
+           "back as your spreadsheet program saves it."));
     enableActions();
 }
 
 void CountSheetPanel::write() {
     const QString path =
-        m_prompts.countSheetPath(window(), m_settings.lastFolder() + QStringLiteral("/count-sheet.csv"));
+        m_prompts.countSheetPath(window(), m_settings.lastFolder() + QStringLiteral("/count-sheet.xlsx"));
     if (path.isEmpty()) {
         return;
     }
     m_settings.setLastFolder(QFileInfo(path).absolutePath());
-    m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
-        auto shop = inventory::ShopFile::openReadOnly(shop_path);
-        const services::CountSheet sheet = services::countSheet(shop);
-        // The dialog has asked already whether a file of that name may go.
-        inventory::writeCsvFile({pathOf(path), true},
-                                [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
-        return [this, path, lines = static_cast<int>(sheet.lines.size())] {
-            emit done(counted(lines, tr("%2 is written with 1 line to count."),
-                              tr("%2 is written with %1 lines to count."))
-                          .arg(path));
-        };
-    });
+    const auto paper =
+        m_settings.choices().paper == Paper::letter ? services::PaperSize::letter : services::PaperSize::a4;
+    m_run.start(
+        [this, path, paper, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+            auto shop = inventory::ShopFile::openReadOnly(shop_path);
+            const services::CountSheet sheet = services::countSheet(shop);
+            // The dialog has asked already whether a file of that name may go.
+            if (path.endsWith(QLatin1String(".csv"), Qt::CaseInsensitive)) {
+                inventory::writeCsvFile({pathOf(path), true},
+                                        [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
+            } else {
+                services::writeCountSheet(sheet, {pathOf(path), true}, paper);
+            }
+            return [this, path, lines = static_cast<int>(sheet.lines.size())] {
+                emit done(counted(lines, tr("%2 is written with 1 line to count."),
+                                  tr("%2 is written with %1 lines to count."))
+                              .arg(path));
+            };
+        });
 }
 
 void CountSheetPanel::read() {

@@ -115,9 +115,8 @@ void WorkshopPage::showJob() {
     guard(this, [&] { m_inspect->show(job); });
     guard(this, [&] { m_pull->show(job); });
     guard(this, [&] { m_build->show(job); });
-    m_hint->setText(
-        job ? m_build->stage()
-            : tr("No job is open. Jobs come in from CSV files: File, Import a CSV file (Ctrl+I)."));
+    m_hint->setText(job ? m_build->stage()
+                        : tr("No job is open. Ctrl+J opens one for a component that has come in."));
 }
 
 QString WorkshopPage::nameOf(const inventory::Job& job) {

@@ -24,7 +24,8 @@ void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& tar
         "Write what is there, also where it is 0; leave a line empty that was not counted. Of the reserved "
         "ones "
         "those that lie in a job's tray and not in the drawer are written under laid_aside and not counted. "
-        "Then save this sheet as CSV (UTF-8, commas) and post it with: stock count --in.",
+        "Then save this sheet and read it back: in the window by Stock, Read a filled-in sheet, or with "
+        "stock count --in.",
         Look::note, 3);
     // The headings name the columns of the CSV.
     writer.headings(heading_row, {"bin", "part", "what", "condition", "unit", "books", "reserved",

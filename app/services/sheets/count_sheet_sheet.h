@@ -7,7 +7,7 @@
 
 namespace shimledger::services {
 
-/// Writes the sheet to be filled in by hand or on screen; saved as CSV it is read by readCountCsv. Errors and
+/// Writes the sheet to be filled in by hand or on screen; it is read back by readCountSheet. Errors and
 /// what may be replaced: sheet_writer.h.
 void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& target,
                      PaperSize paper = PaperSize::a4);

@@ -1,0 +1,201 @@
+#include "app/services/shim_grid.h"
+
+#include "app/services/sheet_import/part_code.h"
+#include "inventory/bin.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/stock_ledger.h"
+#include "inventory/stock_snapshot.h"
+#include "planner/units/input_error.h"
+
+#include <algorithm>
+#include <set>
+
+namespace shimledger::services {
+
+namespace {
+
+using inventory::Part;
+using inventory::PartKind;
+
+constexpr std::size_t most_lengths = 200; ///< of one side
+
+bool isShimOf(const Part& part, Length bore) {
+    return part.kind == PartKind::shim && part.od && part.thickness && part.id == bore;
+}
+
+/// What is written between blanks, semicolons or, where no comma of decimals can be meant, commas.
+std::vector<std::string> wordsOf(const std::string& text) {
+    std::vector<std::string> words(1);
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool digit_next = i + 1 < text.size() && text[i + 1] >= '0' && text[i + 1] <= '9';
+        const bool parts = text[i] == ' ' || text[i] == ';' || text[i] == '\t' || text[i] == '\n' ||
+                           (text[i] == ',' && !digit_next);
+        if (!parts)
+            words.back() += text[i];
+        else if (!words.back().empty())
+            words.emplace_back();
+    }
+    if (words.back().empty()) words.pop_back();
+    return words;
+}
+
+Length lengthOf(std::string word) {
+    std::replace(word.begin(), word.end(), ',', '.');
+    const Length length = Length::parseMillimetres(word);
+    if (length <= Length())
+        throw InputError("'" + word + "' is no size: write mm above 0, such as 24 or 0.10");
+    return length;
+}
+
+} // namespace
+
+std::vector<Length> readLengths(const std::string& text, Length step) {
+    std::set<Length> lengths;
+    for (const std::string& word : wordsOf(text)) {
+        const std::size_t dots = word.find("..");
+        if (dots == std::string::npos) {
+            lengths.insert(lengthOf(word));
+            continue;
+        }
+        const std::size_t slash = word.find('/', dots);
+        const Length from = lengthOf(word.substr(0, dots));
+        const Length to =
+            lengthOf(word.substr(dots + 2, slash == std::string::npos ? slash : slash - dots - 2));
+        const Length by = slash == std::string::npos ? step : lengthOf(word.substr(slash + 1));
+        if (to < from ||
+            (to - from).micrometres() / by.micrometres() >= static_cast<std::int64_t>(most_lengths))
+            throw InputError("'" + word + "' is no series: write it as " + from.text(1) + ".." +
+                             (from + 4 * by).text(1) + ", with at most " + std::to_string(most_lengths) +
+                             " sizes");
+        for (Length length = from; length <= to; length += by) lengths.insert(length);
+    }
+    if (lengths.size() > most_lengths)
+        throw InputError("these are " + std::to_string(lengths.size()) +
+                         " sizes: one side of the grid has at most " + std::to_string(most_lengths));
+    return {lengths.begin(), lengths.end()};
+}
+
+std::string nextBinCode(const std::string& code) {
+    std::size_t first = code.size();
+    while (first > 0 && code[first - 1] >= '0' && code[first - 1] <= '9') --first;
+    if (first == code.size())
+        throw InputError("the drawer '" + code +
+                         "' ends in no number that could be counted on: write one such as A01");
+    std::string digits = code.substr(first);
+    std::size_t place = digits.size();
+    while (place > 0 && digits[place - 1] == '9') digits[--place] = '0';
+    if (place == 0)
+        digits.insert(0, "1");
+    else
+        ++digits[place - 1];
+    return code.substr(0, first) + digits;
+}
+
+std::vector<Length> shimBores(inventory::ShopFile& shop) {
+    std::map<Length, int> sizes;
+    for (const Part& part : inventory::PartCatalogue(shop).list()) {
+        if (part.id && isShimOf(part, *part.id)) ++sizes[*part.id];
+    }
+    std::vector<Length> bores;
+    for (const auto& [bore, count] : sizes) bores.push_back(bore);
+    std::stable_sort(bores.begin(), bores.end(), [&](Length a, Length b) { return sizes[a] > sizes[b]; });
+    return bores;
+}
+
+ShimGrid shimGrid(inventory::ShopFile& shop, Length bore, inventory::Condition condition) {
+    ShimGrid grid;
+    std::set<Length> ods, thicknesses;
+    for (const Part& part : inventory::PartCatalogue(shop).list()) {
+        if (!isShimOf(part, bore)) continue;
+        ods.insert(*part.od);
+        thicknesses.insert(*part.thickness);
+    }
+    grid.ods.assign(ods.begin(), ods.end());
+    grid.thicknesses.assign(thicknesses.begin(), thicknesses.end());
+    for (const inventory::StockLot& lot : inventory::stockSnapshot(shop, PartKind::shim).lots) {
+        if (lot.id != bore || !lot.od || !lot.thickness || lot.condition != condition) continue;
+        ShimGridStock& stock = grid.stock[{*lot.od, *lot.thickness}];
+        stock.on_hand += lot.on_hand;
+        if (std::find(stock.bins.begin(), stock.bins.end(), lot.bin) == stock.bins.end())
+            stock.bins.push_back(lot.bin);
+    }
+    return grid;
+}
+
+std::map<ShimSize, std::string> binsOfCounts(inventory::ShopFile& shop, const ShimGridCounts& counts) {
+    const ShimGrid grid = shimGrid(shop, counts.bore, counts.condition);
+    // A size keeps the drawer in which it lies in the other condition.
+    const ShimGrid other =
+        shimGrid(shop, counts.bore,
+                 counts.condition == inventory::Condition::fresh ? inventory::Condition::used
+                                                                 : inventory::Condition::fresh);
+    std::set<std::string> taken;
+    for (const inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) taken.insert(lot.bin);
+    std::string next = counts.first_bin;
+    std::map<ShimSize, std::string> bins;
+    for (const auto& [size, count] : counts.counts) {
+        const auto lies = grid.stock.find(size), beside = other.stock.find(size);
+        if (lies != grid.stock.end() && lies->second.bins.size() > 1) {
+            std::string names;
+            for (const std::string& bin : lies->second.bins) names += (names.empty() ? "" : ", ") + bin;
+            throw InputError("the shim " + size.od.text(1) + " x " + size.thickness.text(2) + " lies in " +
+                             names + ": count it there, drawer by drawer (page Drawers, Count)");
+        }
+        if (lies != grid.stock.end()) {
+            bins[size] = lies->second.bins.front();
+        } else if (beside != other.stock.end() && beside->second.bins.size() == 1) {
+            bins[size] = beside->second.bins.front();
+        } else {
+            if (counts.first_bin.empty())
+                throw InputError("say in which drawer the new sizes go, such as A01");
+            while (counts.one_bin_each && taken.contains(next)) next = nextBinCode(next);
+            bins[size] = next;
+            if (counts.one_bin_each) taken.insert(next);
+        }
+    }
+    return bins;
+}
+
+ShimGridBooked countShimGrid(inventory::ShopFile& shop, const ShimGridCounts& counts) {
+    if (counts.counts.empty()) throw InputError("nothing was counted: type a number of pieces into the grid");
+    ShimGridBooked booked;
+    // What lies where must not change between the look and the entry.
+    shop.atomically([&] {
+        inventory::PartCatalogue parts(shop);
+        inventory::BinList bins(shop);
+        constexpr std::int64_t step = 10;
+        std::int64_t last_walk = 0;
+        for (const inventory::Bin& bin : bins.list()) last_walk = std::max(last_walk, bin.walking_order);
+        std::vector<inventory::MovementLine> lines;
+        for (const auto& [size, bin] : binsOfCounts(shop, counts)) {
+            std::optional<Part> part = parts.findShim(size.od, counts.bore, size.thickness);
+            if (!part) {
+                part = Part{};
+                part->kind = PartKind::shim;
+                part->od = size.od;
+                part->id = counts.bore;
+                part->thickness = size.thickness;
+                part->code = suggestedCode(*part);
+                parts.add(*part);
+                ++booked.new_parts;
+            }
+            if (!bins.find(bin)) {
+                bins.add({bin, counts.cabinet, last_walk += step, {}});
+                ++booked.new_bins;
+            }
+            inventory::MovementLine line;
+            line.kind = inventory::MovementKind::count;
+            line.part = part->code;
+            line.bin = bin;
+            line.condition = counts.condition;
+            line.quantity = counts.counts.at(size);
+            line.reason = "counted in the grid of sizes";
+            lines.push_back(std::move(line));
+        }
+        inventory::StockLedger(shop).post(lines);
+        booked.sizes = static_cast<int>(lines.size());
+    });
+    return booked;
+}
+
+} // namespace shimledger::services
