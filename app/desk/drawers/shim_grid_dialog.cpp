@@ -181,7 +181,9 @@ void ShimGridDialog::layOut() {
     auto* drawer = new QHBoxLayout;
     drawer->addWidget(m_first_bin);
     drawer->addWidget(m_rule, 1);
-    where->addRow(tr("New sizes go to &drawer"), drawer);
+    auto* drawer_caption = new QLabel(tr("New sizes go to &drawer"));
+    drawer_caption->setBuddy(m_first_bin);
+    where->addRow(drawer_caption, drawer);
     where->addRow(tr("Cab&inet of new drawers"), m_cabinet);
     auto* top = new QHBoxLayout;
     top->addLayout(left);

@@ -278,7 +278,7 @@ void ImportDialog::show(const Look& look) {
         inventory::ImportReport count;
         count.problem_count = look.import.problem_count;
         count.unread_count = look.import.unread_count;
-        m_strip->showProblem(tr("%1 Put the sheet right, or say above how it is to be read.")
+        m_strip->showProblem(tr("%1 Put the sheet right, or say below how it is to be read.")
                                  .arg(textOf(inventory::problemCountText(count))));
         m_summary->clear();
     } else {
