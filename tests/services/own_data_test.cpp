@@ -257,3 +257,28 @@ TEST_CASE("a scanned retired bin is known, and a mistyped one is told to be reti
     bins.add({"Drawer-7", "D", 100, ""}); // of two that differ in capitals the one in use is meant
     CHECK(binOfScan(small.shop, "drawer-7").code == "Drawer-7");
 }
+
+TEST_CASE("a person's sheet does not count into a retired bin nor into a retired part") {
+    SmallShop small;
+    inventory::PartCatalogue(small.shop).add([] {
+        inventory::Part part;
+        part.code = "SH-20.0-6-0.15";
+        part.kind = inventory::PartKind::shim;
+        part.od = mm("20");
+        part.id = mm("6");
+        part.thickness = mm("0.15");
+        return part;
+    }());
+    inventory::PartCatalogue(small.shop).retire("SH-20.0-6-0.15");
+    inventory::BinList(small.shop).retire("A2");
+    const auto import = [&](const std::string& line) {
+        std::ofstream(small.folder / "sheet.csv") << "OD,ID,thickness,bin,quantity\n" << line << "\n";
+        const SheetImport result = importSheets(small.shop, small.folder / "sheet.csv", {}, true);
+        std::string text;
+        for (const auto& problem : result.problems) text += problem.text() + "\n";
+        return text;
+    };
+    CHECK_THAT(import("20,6,0.15,A1,5"), Contains("'SH-20.0-6-0.15'") && Contains("retired: bring it back"));
+    CHECK_THAT(import("18,6,0.15,A2,5"), Contains("'A2'") && Contains("retired"));
+    CHECK(import("18,6,0.15,B1,5").empty());
+}
