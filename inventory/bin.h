@@ -1,5 +1,7 @@
 #pragma once
 
+#include "inventory/master_changes.h"
+#include "inventory/retired.h"
 #include "inventory/shop_file.h"
 
 #include <cstdint>
@@ -16,9 +18,14 @@ struct Bin {
     std::string cabinet;
     std::int64_t walking_order = 0; ///< 0 or more; smaller comes first on a pick list; ties by code
     std::string note;
+    bool retired = false; ///< nothing is put into it any more; what lies there can be counted and taken out
 
     bool operator==(const Bin&) const = default;
 };
+
+/// The codes of a series: "A01..A52" is A01, A02 ... A52, a code without ".." itself. Throws InputError where
+/// the two ends are not alike but for the number they end in, or are more than 1000 apart.
+[[nodiscard]] std::vector<std::string> binSeries(std::string_view text);
 
 /// The drawers of the shop. The ShopFile must outlive it.
 class BinList {
@@ -27,11 +34,16 @@ public:
 
     /// Throws InputError when the code is taken or malformed or the walking order is negative.
     void add(const Bin& bin);
-    /// Changes cabinet, walking order and note; throws InputError when the code is unknown.
-    void update(const Bin& bin);
+    /// Changes all but the code and keeps what it changed, which it returns (nothing: it was so already).
+    /// Throws InputError when the code is unknown, or, with `seen`, when somebody else has changed the bin
+    /// since it looked like that.
+    std::vector<MasterChange> update(const Bin& bin, const std::optional<Bin>& seen = {});
+    /// Throw InputError when it is unknown or is so already.
+    MasterChange retire(std::string_view code);
+    MasterChange bringBack(std::string_view code);
     [[nodiscard]] std::optional<Bin> find(std::string_view code) const;
     [[nodiscard]] Bin get(std::string_view code) const; ///< throws InputError when unknown
-    [[nodiscard]] std::vector<Bin> list() const;        ///< in walking order
+    [[nodiscard]] std::vector<Bin> list(Retired retired = Retired::leftOut) const; ///< in walking order
 
 private:
     ShopFile& m_shop;

@@ -1,5 +1,8 @@
 #pragma once
 
+#include "inventory/job.h"
+#include "inventory/master_changes.h"
+#include "inventory/retired.h"
 #include "inventory/shop_file.h"
 
 #include <cstdint>
@@ -20,7 +23,7 @@ struct ModelConsumable {
     bool operator==(const ModelConsumable&) const = default;
 };
 
-/// A fork or shock the shop works on, with the wear parts it takes.
+/// A fork or shock the shop works on, with the wear parts it takes and the sizes of its valves.
 struct ComponentModel {
     std::string code; ///< unique; same rules as a part code
     ComponentKind kind = ComponentKind::fork;
@@ -28,9 +31,14 @@ struct ComponentModel {
     int legs = 2; ///< 1 to 4
     std::string note;
     std::vector<ModelConsumable> consumables;
+    std::vector<JobValve> valves{}; ///< each name once
+    bool retired = false;           ///< no job is opened for it any more
 
     bool operator==(const ComponentModel&) const = default;
 };
+
+/// "clamp 10.0, ports 13.0 to 20.0, bore 6.0, seat 20.5, preload 0.10"
+[[nodiscard]] std::string valveText(const JobValve& valve);
 
 [[nodiscard]] std::string_view componentKindName(ComponentKind kind); ///< "fork", "shock"
 [[nodiscard]] ComponentKind parseComponentKind(std::string_view text);
@@ -41,9 +49,20 @@ public:
     explicit ComponentModels(ShopFile& shop) : m_shop(shop) {}
 
     void add(const ComponentModel& model); ///< throws InputError: code taken, unknown part, part named twice
+    /// For a model that is being made, as update() keeps what it changes.
     void addConsumable(std::string_view model, const ModelConsumable& consumable);
+    void addValve(std::string_view model, const JobValve& valve);
+    /// Changes all but the code, with its wear parts and valves, and keeps what it changed, which it returns
+    /// (nothing: it was so already). Throws InputError when the code is unknown, or, with `seen`, when
+    /// somebody else has changed the model since it looked like that.
+    std::vector<MasterChange> update(const ComponentModel& model,
+                                     const std::optional<ComponentModel>& seen = {});
+    /// Throw InputError when it is unknown or is so already.
+    MasterChange retire(std::string_view code);
+    MasterChange bringBack(std::string_view code);
     [[nodiscard]] std::optional<ComponentModel> find(std::string_view code) const;
-    [[nodiscard]] std::vector<ComponentModel> list() const; ///< by code
+    [[nodiscard]] ComponentModel get(std::string_view code) const; ///< throws InputError when unknown
+    [[nodiscard]] std::vector<ComponentModel> list(Retired retired = Retired::leftOut) const; ///< by code
 
 private:
     ShopFile& m_shop;

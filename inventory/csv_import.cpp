@@ -3,6 +3,7 @@
 #include "inventory/csv_reader.h"
 #include "inventory/import/import_session.h"
 #include "inventory/input_file.h"
+#include "inventory/master/change_check.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
@@ -233,6 +234,11 @@ void run(ShopFile& shop, const std::vector<FileToRead>& files, ImportReport& rep
     // A movement whose forerunners are missing would be refused for no fault of its own.
     if (!session.incomplete.contains("stock.csv") && !session.incomplete.contains("movements.csv"))
         postStaged(session);
+    if (report.good() && session.headers.contains("master_changes.csv")) {
+        constexpr std::size_t most_told = 10;
+        for (const std::string& fault : changeFaults(shop, most_told))
+            addProblem(report, {"master_changes.csv", 0, 0, "", fault});
+    }
     closeStaging(session);
     if (report.good()) report.stock = stockChanges(shop, before);
     if (keep && report.good()) transaction.commit();

@@ -34,6 +34,7 @@ struct Part {
     std::optional<std::int64_t> reorder_point; ///< 0 or more; none: not reordered by the program
     std::optional<int> shelf_life_months;      ///< 1 or more
     std::string note;
+    bool retired = false; ///< nothing new of it comes in; what history refers to is never deleted
 
     bool operator==(const Part&) const = default;
 };

@@ -1,6 +1,7 @@
 #include "inventory/part_catalogue.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/master/change_keeping.h"
 #include "inventory/part_kinds.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
@@ -14,17 +15,18 @@ namespace {
 
 constexpr std::string_view all_columns =
     "SELECT code, kind, description, od_um, id_um, thickness_um, section_um, length_um, size_code, material, "
-    "hardness, coating, unit, part_class, reorder_point, shelf_life_months, note FROM parts ";
+    "hardness, coating, unit, part_class, reorder_point, shelf_life_months, note, retired FROM parts ";
 
 // The texts are literals joined once, as a Query keeps only a view of its SQL.
 const std::string& selectWhere(int which) {
     static const std::string by_code = std::string(all_columns) + "WHERE code = ?1";
     static const std::string by_size =
         std::string(all_columns) +
-        "WHERE kind = 'shim' AND od_um = ?1 AND id_um = ?2 AND thickness_um = ?3 ORDER BY code";
+        "WHERE kind = 'shim' AND od_um = ?1 AND id_um = ?2 AND thickness_um = ?3 AND retired = 0 "
+        "ORDER BY code";
     static const std::string in_order =
-        std::string(all_columns) + "WHERE ?1 IS NULL OR kind = ?1 ORDER BY kind, id_um, od_um, thickness_um, "
-                                   "section_um, length_um, code";
+        std::string(all_columns) + "WHERE (?1 IS NULL OR kind = ?1) AND retired <= ?2 ORDER BY kind, id_um, "
+                                   "od_um, thickness_um, section_um, length_um, code";
     return which == 0 ? by_code : which == 1 ? by_size : in_order;
 }
 
@@ -47,12 +49,14 @@ Part readPart(const Query& row) {
     part.reorder_point = row.optionalInteger(14);
     if (!row.isNull(15)) part.shelf_life_months = row.smallInteger(15);
     part.note = row.text(16);
+    part.retired = row.integer(17) != 0;
     return part;
 }
 
-std::vector<Part> readParts(ShopConnection& connection, std::optional<std::string_view> kind) {
+std::vector<Part> readParts(ShopConnection& connection, std::optional<std::string_view> kind,
+                            Retired retired) {
     std::vector<Part> parts;
-    Query query(connection, selectWhere(2), kind);
+    Query query(connection, selectWhere(2), kind, retired == Retired::included ? 1 : 0);
     while (query.next()) parts.push_back(readPart(query));
     return parts;
 }
@@ -62,42 +66,94 @@ bool sameIdentity(const Part& a, const Part& b) {
            a.thickness == b.thickness && a.section == b.section && a.length == b.length;
 }
 
+/// Anything that was booked, ordered, measured or found under it.
+bool hasHistory(ShopConnection& connection, std::int64_t part) {
+    for (const char* sql : {"SELECT 1 FROM movements WHERE part_id = ?1 LIMIT 1",
+                            "SELECT 1 FROM order_lines WHERE part_id = ?1 LIMIT 1",
+                            "SELECT 1 FROM readings WHERE part_id = ?1 LIMIT 1",
+                            "SELECT 1 FROM strip_rows WHERE part_id = ?1 LIMIT 1",
+                            "SELECT 1 FROM wear_findings WHERE part_id = ?1 LIMIT 1",
+                            "SELECT 1 FROM movements WHERE wanted_part_id = ?1 LIMIT 1"}) {
+        if (Query(connection, sql, part).next()) return true;
+    }
+    return false;
+}
+
+MasterSubject subjectOf(const Part& part) {
+    MasterSubject about;
+    about.kind = MasterKind::part;
+    about.part = part.code;
+    return about;
+}
+
+std::string nameOf(std::string_view code) {
+    return "part " + inQuotes(code);
+}
+
 } // namespace
 
 void PartCatalogue::add(const Part& part) {
     checkPart(part);
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    if (findPartId(connection, part.code)) {
-        throw FieldError("part", "part " + inQuotes(part.code) + " is in the catalogue already");
+    if (const auto there = find(part.code)) {
+        throw FieldError("part",
+                         nameOf(part.code) + " is in the catalogue already" + orBringBack(there->retired));
     }
     Query(connection,
           "INSERT INTO parts (code, kind, description, od_um, id_um, thickness_um, section_um, length_um, "
-          "size_code, material, hardness, coating, unit, part_class, reorder_point, shelf_life_months, note) "
-          "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17)",
+          "size_code, material, hardness, coating, unit, part_class, reorder_point, shelf_life_months, note, "
+          "retired) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16, ?17, "
+          "?18)",
           part.code, partKindName(part.kind), part.description, part.od, part.id, part.thickness,
           part.section, part.length, part.size_code, part.material, part.hardness, part.coating,
-          quantityUnitName(part.unit), part.part_class, part.reorder_point, part.shelf_life_months, part.note)
+          quantityUnitName(part.unit), part.part_class, part.reorder_point, part.shelf_life_months, part.note,
+          part.retired ? 1 : 0)
         .run();
     transaction.commit();
 }
 
-void PartCatalogue::update(const Part& part) {
+std::vector<MasterChange> PartCatalogue::update(const Part& part, const std::optional<Part>& seen) {
     checkPart(part);
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    if (!sameIdentity(get(part.code), part)) {
-        throw InputError(
-            "part " + inQuotes(part.code) +
-            " keeps its kind, unit and sizes, as its history rests on them: add a new part instead");
+    const std::int64_t id = partId(connection, part.code);
+    const Part before = get(part.code);
+    mustBeAsSeen(nameOf(part.code), before, seen);
+    std::vector<MasterChange> changes = differences(subjectOf(part), before, part);
+    if (changes.empty()) return changes;
+    if (!sameIdentity(before, part) && hasHistory(connection, id)) {
+        throw FieldError("part", nameOf(part.code) +
+                                     " keeps its kind, unit and sizes, as what was booked under it rests on "
+                                     "them: retire it and add the right part");
     }
     Query(connection,
-          "UPDATE parts SET description = ?2, size_code = ?3, material = ?4, hardness = ?5, coating = ?6, "
-          "part_class = ?7, reorder_point = ?8, shelf_life_months = ?9, note = ?10 WHERE code = ?1",
-          part.code, part.description, part.size_code, part.material, part.hardness, part.coating,
-          part.part_class, part.reorder_point, part.shelf_life_months, part.note)
+          "UPDATE parts SET kind = ?2, description = ?3, od_um = ?4, id_um = ?5, thickness_um = ?6, "
+          "section_um = ?7, length_um = ?8, size_code = ?9, material = ?10, hardness = ?11, coating = ?12, "
+          "unit = ?13, part_class = ?14, reorder_point = ?15, shelf_life_months = ?16, note = ?17, "
+          "retired = ?18 WHERE part_id = ?1",
+          id, partKindName(part.kind), part.description, part.od, part.id, part.thickness, part.section,
+          part.length, part.size_code, part.material, part.hardness, part.coating,
+          quantityUnitName(part.unit), part.part_class, part.reorder_point, part.shelf_life_months, part.note,
+          part.retired ? 1 : 0)
         .run();
+    keepChanges(m_shop, changes);
     transaction.commit();
+    return changes;
+}
+
+MasterChange PartCatalogue::retire(std::string_view code) {
+    WriteTransaction transaction(m_shop.connection());
+    MasterChange change = update(markedRetired(get(code), true, nameOf(code))).front();
+    transaction.commit();
+    return change;
+}
+
+MasterChange PartCatalogue::bringBack(std::string_view code) {
+    WriteTransaction transaction(m_shop.connection());
+    MasterChange change = update(markedRetired(get(code), false, nameOf(code))).front();
+    transaction.commit();
+    return change;
 }
 
 std::optional<Part> PartCatalogue::find(std::string_view code) const {
@@ -130,12 +186,12 @@ std::vector<Part> PartCatalogue::listShims(Length od, Length id, Length thicknes
     return parts;
 }
 
-std::vector<Part> PartCatalogue::list() const {
-    return readParts(m_shop.connection(), std::nullopt);
+std::vector<Part> PartCatalogue::list(Retired retired) const {
+    return readParts(m_shop.connection(), std::nullopt, retired);
 }
 
-std::vector<Part> PartCatalogue::listKind(PartKind kind) const {
-    return readParts(m_shop.connection(), partKindName(kind));
+std::vector<Part> PartCatalogue::listKind(PartKind kind, Retired retired) const {
+    return readParts(m_shop.connection(), partKindName(kind), retired);
 }
 
 } // namespace shimledger::inventory

@@ -1,6 +1,8 @@
 #pragma once
 
+#include "inventory/master_changes.h"
 #include "inventory/part.h"
+#include "inventory/retired.h"
 #include "inventory/shop_file.h"
 
 #include <optional>
@@ -16,22 +18,28 @@ public:
 
     /// Throws InputError when the part breaks a rule of its kind or its code is taken.
     void add(const Part& part);
-    /// Changes everything but code, kind, unit and sizes, which history rests on; throws InputError if
-    /// one of those differs or the code is unknown.
-    void update(const Part& part);
+    /// Changes all but the code and keeps what it changed, which it returns (nothing: it was so already).
+    /// Kind, unit and sizes of a part that anything was booked or ordered of stay: that history rests on
+    /// them. Throws InputError where one of those differs, the code is unknown, or, with `seen`, when
+    /// somebody else has changed the part since it looked like that.
+    std::vector<MasterChange> update(const Part& part, const std::optional<Part>& seen = {});
+    /// Throw InputError when it is unknown or is so already.
+    MasterChange retire(std::string_view code);
+    MasterChange bringBack(std::string_view code);
 
     [[nodiscard]] std::optional<Part> find(std::string_view code) const;
     /// As find, but throws InputError when there is no such part.
     [[nodiscard]] Part get(std::string_view code) const;
-    /// The shim of exactly this nominal size; throws InputError when several differ in material only.
+    /// The shim of exactly this nominal size that is not retired; throws InputError when several differ in
+    /// material only.
     [[nodiscard]] std::optional<Part> findShim(Length od, Length id, Length thickness) const;
 
-    /// All shims of exactly this nominal size, by code: they may differ in material.
+    /// All shims of exactly this nominal size that are not retired, by code: they may differ in material.
     [[nodiscard]] std::vector<Part> listShims(Length od, Length id, Length thickness) const;
 
     /// By kind, then size, then code: the same order every time.
-    [[nodiscard]] std::vector<Part> list() const;
-    [[nodiscard]] std::vector<Part> listKind(PartKind kind) const;
+    [[nodiscard]] std::vector<Part> list(Retired retired = Retired::leftOut) const;
+    [[nodiscard]] std::vector<Part> listKind(PartKind kind, Retired retired = Retired::leftOut) const;
 
 private:
     ShopFile& m_shop;

@@ -1,5 +1,6 @@
 #include "inventory/reorder_class.h"
 
+#include "inventory/master/change_keeping.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
@@ -44,10 +45,19 @@ void check(const ReorderClass& s) {
 
 } // namespace
 
-void ReorderClasses::set(const ReorderClass& settings) {
+std::vector<MasterChange> ReorderClasses::set(const ReorderClass& settings) {
     check(settings);
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
+    std::vector<MasterChange> changes;
+    if (Query(connection, "SELECT 1 FROM reorder_classes WHERE part_class = ?1", settings.part_class)
+            .next()) {
+        MasterSubject about;
+        about.kind = MasterKind::reorderClass;
+        about.part_class = settings.part_class;
+        changes = differences(about, of(settings.part_class), settings);
+        if (changes.empty()) return changes;
+    }
     Query(connection,
           "INSERT INTO reorder_classes (part_class, service_per_mille, review_days, line_cost, "
           "holding_percent, cover_months, dead_months) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7) "
@@ -56,7 +66,9 @@ void ReorderClasses::set(const ReorderClass& settings) {
           settings.part_class, settings.service_per_mille, settings.review_days, settings.line_cost,
           settings.holding_percent, settings.cover_months, settings.dead_months)
         .run();
+    keepChanges(m_shop, changes);
     transaction.commit();
+    return changes;
 }
 
 ReorderClass ReorderClasses::of(std::string_view part_class) const {

@@ -1,5 +1,6 @@
 #pragma once
 
+#include "inventory/master_changes.h"
 #include "inventory/money.h"
 #include "inventory/shop_file.h"
 
@@ -28,7 +29,9 @@ class ReorderClasses {
 public:
     explicit ReorderClasses(ShopFile& shop) : m_shop(shop) {}
 
-    void set(const ReorderClass& settings); ///< throws InputError naming the figure and its range
+    /// Throws InputError naming the figure and its range. Keeps what it changes of settings that were there,
+    /// which it returns.
+    std::vector<MasterChange> set(const ReorderClass& settings);
     [[nodiscard]] ReorderClass of(std::string_view part_class) const;
     [[nodiscard]] std::vector<ReorderClass> list() const; ///< those that were set, by class
 

@@ -38,6 +38,8 @@ StockLot readLot(const Query& row) {
     lot.condition = conditionOf(row.integer(8));
     lot.on_hand = row.integer(9);
     lot.reserved = row.integer(10);
+    lot.part_retired = row.integer(16) != 0;
+    lot.bin_retired = row.integer(17) != 0;
     if (const std::int64_t readings = row.integer(11); readings > 0) {
         lot.measured =
             MeasuredThickness{meanOf(row.integer(12), readings), row.length(13), row.length(14),
@@ -51,7 +53,7 @@ const std::string& selectLots(bool of_one_part) {
     static const std::string columns =
         "SELECT p.code, p.kind, p.description, p.od_um, p.id_um, p.thickness_um, b.code, b.walking_order, "
         "l.condition, l.on_hand, l.reserved, count(r.reading_id), sum(r.thickness_um), min(r.thickness_um), "
-        "max(r.thickness_um), sum(r.thickness_um * r.thickness_um) "
+        "max(r.thickness_um), sum(r.thickness_um * r.thickness_um), p.retired, b.retired "
         "FROM balances l JOIN parts p USING (part_id) JOIN bins b USING (bin_id) "
         "LEFT JOIN readings r ON r.part_id = l.part_id AND r.bin_id = l.bin_id AND r.condition = l.condition "
         "WHERE l.on_hand > 0 AND ";

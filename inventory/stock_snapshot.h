@@ -36,6 +36,8 @@ struct StockLot {
     std::int64_t on_hand = 0;
     std::int64_t reserved = 0;
     std::optional<MeasuredThickness> measured;
+    bool part_retired = false; ///< still here, to be used up or counted out, but nothing is planned with it
+    bool bin_retired = false;  ///< still holds something, but takes nothing more
 
     [[nodiscard]] std::int64_t available() const { return on_hand - reserved; }
 };

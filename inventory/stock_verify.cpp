@@ -2,6 +2,7 @@
 
 #include "inventory/inventory_error.h"
 #include "inventory/ledger/ledger_replay.h"
+#include "inventory/master/change_check.h"
 #include "inventory/part_kinds.h"
 #include "inventory/schema/schema_check.h"
 #include "inventory/storage/lookup.h"
@@ -205,6 +206,8 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         compareReservations(connection, report);
         checkReversals(connection, report);
         for (const std::string& sentence : unreadableValues(connection, most_findings))
+            report.faults.push_back(sentence);
+        for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
         addFaults(wrong, report);
     } catch (const ShopFileFault& fault) {

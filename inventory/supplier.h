@@ -1,7 +1,9 @@
 #pragma once
 
 #include "inventory/calendar.h"
+#include "inventory/master_changes.h"
 #include "inventory/money.h"
+#include "inventory/retired.h"
 #include "inventory/shop_file.h"
 
 #include <cstdint>
@@ -20,6 +22,7 @@ struct Supplier {
     std::optional<Hundredths> minimum_order;
     std::optional<Hundredths> freight;
     std::string note;
+    bool retired = false; ///< nothing more is ordered from it
 
     bool operator==(const Supplier&) const = default;
 };
@@ -41,6 +44,7 @@ struct SupplierPart {
     std::string supplier_code;
     std::optional<CalendarDate> priced_on;
     std::vector<PriceBreak> breaks{}; ///< rising; addOffer takes them in too
+    bool retired = false;             ///< it holds no more
 
     bool operator==(const SupplierPart&) const = default;
 };
@@ -51,17 +55,37 @@ public:
     explicit SupplierList(ShopFile& shop) : m_shop(shop) {}
 
     void add(const Supplier& supplier); ///< throws InputError: name taken, bad currency, negative figure
+    /// Changes all but the name and keeps what it changed, which it returns (nothing: it was so already). The
+    /// currency stays once there are prices in it. Throws InputError when the name is unknown, or, with
+    /// `seen`, when somebody else has changed the supplier since it looked like that.
+    std::vector<MasterChange> update(const Supplier& supplier, const std::optional<Supplier>& seen = {});
+    /// Throw InputError when it is unknown or is so already.
+    MasterChange retire(std::string_view name);
+    MasterChange bringBack(std::string_view name);
     [[nodiscard]] std::optional<Supplier> find(std::string_view name) const;
-    [[nodiscard]] std::vector<Supplier> list() const; ///< by name
+    [[nodiscard]] Supplier get(std::string_view name) const; ///< throws InputError when unknown
+    [[nodiscard]] std::vector<Supplier> list(Retired retired = Retired::leftOut) const; ///< by name
 
-    /// Throws InputError: unknown supplier or part, pack size below 1, or the same pack offered already.
+    /// Throws InputError: unknown or retired supplier or part, pack size below 1, or the same pack offered
+    /// already.
     void addOffer(const SupplierPart& offer);
-    /// A price break of an offer that is there; throws InputError when it is no step down from the ones
-    /// around it.
+    /// Changes price, breaks and the rest of an offer and keeps what it changed; else as update().
+    std::vector<MasterChange> updateOffer(const SupplierPart& offer,
+                                          const std::optional<SupplierPart>& seen = {});
+    /// A price break of an offer that is being made, as updateOffer() keeps what it changes; throws
+    /// InputError when it is no step down from the ones around it.
     void addPriceBreak(std::string_view supplier, std::string_view part, std::int64_t pack_size,
                        const PriceBreak& step);
-    [[nodiscard]] std::vector<SupplierPart> offers() const; ///< by supplier, part, pack size
-    [[nodiscard]] std::vector<SupplierPart> offersOfPart(std::string_view part) const;
+    /// Throw InputError when there is no such offer or it is so already.
+    MasterChange retireOffer(std::string_view supplier, std::string_view part, std::int64_t pack_size);
+    MasterChange bringOfferBack(std::string_view supplier, std::string_view part, std::int64_t pack_size);
+    /// By supplier, part, pack size. An offer is left out with its supplier or its part, too.
+    [[nodiscard]] std::vector<SupplierPart> offers(Retired retired = Retired::leftOut) const;
+    [[nodiscard]] std::vector<SupplierPart> offersOfPart(std::string_view part,
+                                                         Retired retired = Retired::leftOut) const;
+    /// Retired or not; throws InputError when supplier or part are unknown or there is no such offer.
+    [[nodiscard]] SupplierPart getOffer(std::string_view supplier, std::string_view part,
+                                        std::int64_t pack_size) const;
 
 private:
     ShopFile& m_shop;

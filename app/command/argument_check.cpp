@@ -121,7 +121,8 @@ void refuseMisreadValues(CLI::App& app) {
             option->check([](const std::string& typed) { return whatIsWrongWithWhole(typed); });
         } else if (type.starts_with("FLOAT")) {
             option->check([](const std::string& typed) { return whatIsWrongWithNumber(typed); });
-        } else if (type.starts_with("TEXT") && option->get_name() != "--class") {
+        } else if (type.starts_with("TEXT") &&
+                   (option->get_name() != "--class" || app.get_name() != "reorder-class")) {
             option->check([](const std::string& typed) {
                 return typed.empty() ? std::string("the value is empty: give one, or leave the option away")
                                      : std::string();

@@ -11,8 +11,8 @@ namespace shimledger::command {
 
 /// Makes every option of every verb refuse what would be misread: of numbers 010 (the parser's eight), 0x10,
 /// what is beyond the range (the parser's largest), nan and inf; of words an empty one, which the verbs take
-/// for an option that is not given. The sentence names the option. Only --class may be empty: it means every
-/// other class.
+/// for an option that is not given. The sentence names the option. Only --class of reorder-class may be
+/// empty: it means every other class.
 void refuseMisreadValues(CLI::App& app);
 
 /// What is wrong with the arguments, in one sentence: the option or verb, and what is near it or right.

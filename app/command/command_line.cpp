@@ -1,5 +1,6 @@
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
 #include "app/command/argument_check.h"
+#include "app/command/master_command_line.h"
 #include "app/command/shop_command_line.h"
 #include "app/command/verb_description.h"
 #include "app/command/verbs.h"
@@ -70,6 +71,7 @@ struct CommandLine {
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
     ShopCommandLine shop;
+    MasterCommandLine master;
     std::string description;
     std::function<int(Streams&)> chosen;
 
@@ -294,6 +296,7 @@ struct CommandLine {
         runs(sub, rescue, &command::runRescue);
 
         shop.addTo(app, footer, chosen);
+        master.addTo(app, footer, chosen);
         addDescription();
         refuseMisreadValues(app);
     }

@@ -13,6 +13,18 @@
 
 namespace shimledger::command {
 
+namespace {
+
+nlohmann::json changeJson(const services::HistoryLine& line) {
+    const inventory::MasterChange& change = *line.change;
+    return {{"utc", line.utc.text()},   {"changed", inventory::masterKindName(change.about.kind)},
+            {"field", change.field},    {"item", change.item},
+            {"before", change.before},  {"after", change.after},
+            {"sentence", line.sentence}};
+}
+
+} // namespace
+
 int runHistory(const HistoryVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     std::vector<services::HistoryLine> lines;
@@ -24,13 +36,26 @@ int runHistory(const HistoryVerb& verb, Streams& streams) {
     } else if (verb.what == "job") {
         mustBeJob(shop, verb.code);
         lines = services::jobHistory(shop, verb.code);
+    } else if (verb.what == "supplier") {
+        mustBeSupplier(shop, verb.code);
+        lines = services::supplierHistory(shop, verb.code);
+    } else if (verb.what == "model") {
+        mustBeModel(shop, verb.code, "'model list' names all");
+        lines = services::modelHistory(shop, verb.code);
+    } else if (verb.what == "class") {
+        mustBePartClass(shop, verb.code);
+        lines = services::classHistory(shop, verb.code);
     } else {
-        throw InputError("the history is that of a part, a bin or a job, not of '" + verb.what.substr(0, 40) +
-                         "'");
+        throw InputError("the history is that of a part, bin, job, supplier, model or class, not of '" +
+                         verb.what.substr(0, 40) + "'");
     }
     if (verb.json) {
         nlohmann::json root = nlohmann::json::array();
         for (const services::HistoryLine& line : lines) {
+            if (line.change) {
+                root.push_back(changeJson(line));
+                continue;
+            }
             root.push_back({{"number", line.number},
                             {"batch", line.batch},
                             {"utc", line.utc.text()},
@@ -44,6 +69,10 @@ int runHistory(const HistoryVerb& verb, Streams& streams) {
         return exit_done;
     }
     for (const services::HistoryLine& line : lines) {
+        if (line.change) {
+            streams.out << line.utc.text() << "  " << line.sentence << '\n';
+            continue;
+        }
         streams.out << line.utc.text() << "  #" << line.number << "  " << line.sentence;
         if (verb.what != "job") streams.out << " " << line.on_hand_after << " there now.";
         streams.out << '\n';

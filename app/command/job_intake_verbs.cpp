@@ -89,6 +89,14 @@ services::JobIntake intakeOf(inventory::ShopFile& shop, const JobVerb& verb) {
     const bool like_model = like && like->model == job.model;
     job.legs = verb.legs.value_or(like_model ? like->legs : model.legs);
     if (!verb.target.empty()) intake.target = services::bookRows(verb.target);
+    // Of another valve than the earlier job's, or without one, the model's own sizes; what is typed goes over
+    // them.
+    for (const inventory::JobValve& valve : model.valves) {
+        const bool meant = verb.valve.empty()
+                               ? !like && model.valves.size() == 1
+                               : valve.name == verb.valve && !(like && like->valve.name == verb.valve);
+        if (meant) job.valve = valve;
+    }
     takeParticulars(verb, job);
     return intake;
 }

@@ -1,5 +1,6 @@
 #include "app/command/known_names.h"
 
+#include "app/services/near_thing.h"
 #include "app/services/scan.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
@@ -51,13 +52,16 @@ void mustBeJob(inventory::ShopFile& shop, const std::string& code) {
 }
 
 void mustBePart(inventory::ShopFile& shop, const std::string& code) {
-    if (code.empty() || inventory::PartCatalogue(shop).find(code)) return;
-    mustBeAmong("part", code, namesOf(inventory::PartCatalogue(shop).list(), &inventory::Part::code),
-                "'find' finds a part by its sizes");
+    const inventory::PartCatalogue catalogue(shop);
+    if (code.empty() || catalogue.find(code)) return;
+    throw InputError("there is no part " + inMarks(code) +
+                     services::nearThingText(code, catalogue.list(inventory::Retired::included),
+                                             &inventory::Part::code, "'find' finds a part by its sizes"));
 }
 
 void mustBeCabinet(inventory::ShopFile& shop, const std::string& name) {
-    const auto cabinets = namesOf(inventory::BinList(shop).list(), &inventory::Bin::cabinet);
+    const auto cabinets =
+        namesOf(inventory::BinList(shop).list(inventory::Retired::included), &inventory::Bin::cabinet);
     std::string all;
     for (const std::string& cabinet : cabinets) all += (all.empty() ? "" : ", ") + cabinet;
     mustBeAmong("cabinet", name, cabinets,
@@ -66,9 +70,11 @@ void mustBeCabinet(inventory::ShopFile& shop, const std::string& name) {
 }
 
 void mustBeSupplier(inventory::ShopFile& shop, const std::string& name) {
-    if (name.empty() || inventory::SupplierList(shop).find(name)) return;
-    mustBeAmong("supplier", name, namesOf(inventory::SupplierList(shop).list(), &inventory::Supplier::name),
-                "suppliers come with suppliers.csv");
+    const inventory::SupplierList suppliers(shop);
+    if (name.empty() || suppliers.find(name)) return;
+    throw InputError("there is no supplier " + inMarks(name) +
+                     services::nearThingText(name, suppliers.list(inventory::Retired::included),
+                                             &inventory::Supplier::name, "'supplier list' names all"));
 }
 
 void mustBeOrder(inventory::ShopFile& shop, const std::string& code) {
@@ -78,11 +84,12 @@ void mustBeOrder(inventory::ShopFile& shop, const std::string& code) {
                 "'order list --all' names all");
 }
 
-void mustBeModel(inventory::ShopFile& shop, const std::string& code) {
-    if (code.empty() || inventory::ComponentModels(shop).find(code)) return;
-    mustBeAmong("model", code,
-                namesOf(inventory::ComponentModels(shop).list(), &inventory::ComponentModel::code),
-                "--kind fork or --kind shock makes it known");
+void mustBeModel(inventory::ShopFile& shop, const std::string& code, const char* otherwise) {
+    const inventory::ComponentModels models(shop);
+    if (code.empty() || models.find(code)) return;
+    throw InputError("there is no model " + inMarks(code) +
+                     services::nearThingText(code, models.list(inventory::Retired::included),
+                                             &inventory::ComponentModel::code, otherwise));
 }
 
 void mustBePartClass(inventory::ShopFile& shop, const std::string& name) {

@@ -14,7 +14,8 @@ void mustBePart(inventory::ShopFile& shop, const std::string& code);
 void mustBeCabinet(inventory::ShopFile& shop, const std::string& name);
 void mustBeSupplier(inventory::ShopFile& shop, const std::string& name);
 void mustBeOrder(inventory::ShopFile& shop, const std::string& code);
-void mustBeModel(inventory::ShopFile& shop, const std::string& code);
+void mustBeModel(inventory::ShopFile& shop, const std::string& code,
+                 const char* otherwise = "--kind fork or --kind shock makes it known");
 /// A class of the catalogue's parts, or one that has settings already.
 void mustBePartClass(inventory::ShopFile& shop, const std::string& name);
 /// As scanned or typed (services/scan.h).

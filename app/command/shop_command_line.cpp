@@ -1,40 +1,13 @@
 // Options of the verbs of drawers, strips and wear; apart from command_line.cpp, so that each stays readable.
 #include "app/command/shop_command_line.h"
 
+#include "app/command/verb_adder.h"
+
 #include <CLI/CLI.hpp>
 
 namespace shimledger::command {
 
 namespace {
-
-/// What every verb needs: the shop file, the help's foot, and to be the one that runs.
-class Adder {
-public:
-    Adder(const char* footer, std::function<int(Streams&)>& chosen) : m_footer(footer), m_chosen(chosen) {}
-
-    template <typename Verb>
-    CLI::App* add(CLI::App& parent, const char* name, const char* help, Verb& verb,
-                  int (*run)(const Verb&, Streams&)) const {
-        CLI::App* sub = parent.add_subcommand(name, help);
-        sub->footer(m_footer);
-        sub->add_option("--db", verb.shop_file, "Shop file")->required();
-        std::function<int(Streams&)>& chosen = m_chosen;
-        sub->callback([&verb, run, &chosen] {
-            chosen = [&verb, run](Streams& streams) { return run(verb, streams); };
-        });
-        return sub;
-    }
-
-private:
-    const char* m_footer;
-    std::function<int(Streams&)>& m_chosen;
-};
-
-CLI::App* group(CLI::App& app, const char* name, const char* help) {
-    CLI::App* sub = app.add_subcommand(name, help);
-    sub->require_subcommand(1);
-    return sub;
-}
 
 template <typename Verb>
 void needJob(CLI::App* sub, Verb& verb) {
@@ -56,7 +29,7 @@ void addParticulars(CLI::App* sub, JobVerb& verb) {
     sub->add_option("--note", verb.note, "Note, or none");
 }
 
-void addJob(CLI::App& job, ShopCommandLine& verbs, const Adder& adder) {
+void addJob(CLI::App& job, ShopCommandLine& verbs, const VerbAdder& adder) {
     CLI::App* sub =
         adder.add(job, "open", "Open a job; alone with --like it takes the sizes of an earlier one",
                   verbs.open, &runJobOpen);
@@ -83,8 +56,8 @@ void addPiece(CLI::App* sub, FlowVerb& verb, bool job) {
     if (job) sub->add_option("--job", verb.job, "Job");
 }
 
-void addStrip(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
-    CLI::App* strip = group(app, "strip", "What a strip found: record, show, compare legs, put away");
+void addStrip(CLI::App& app, ShopCommandLine& verbs, const VerbAdder& adder) {
+    CLI::App* strip = addGroup(app, "strip", "What a strip found: record, show, compare legs, put away");
     CLI::App* sub = adder.add(*strip, "record", "Write a leg's discs down, piston face first",
                               verbs.strip_record, &runStripRecord);
     needJob(sub, verbs.strip_record);
@@ -113,8 +86,8 @@ void addStrip(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
     needJob(sub, verbs.strip_put_away);
 }
 
-void addWear(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
-    CLI::App* wear = group(app, "wear", "Inspection: show, record, kit, deferred parts");
+void addWear(CLI::App& app, ShopCommandLine& verbs, const VerbAdder& adder) {
+    CLI::App* wear = addGroup(app, "wear", "Inspection: show, record, kit, deferred parts");
     needJob(adder.add(*wear, "show", "What to look at, what was found now and before", verbs.wear_show,
                       &runWearShow),
             verbs.wear_show);
@@ -137,7 +110,7 @@ void addWear(CLI::App& app, ShopCommandLine& verbs, const Adder& adder) {
               &runWearDeferred);
 }
 
-void addORing(CLI::App& app, ORingVerb& verb, const Adder& adder) {
+void addORing(CLI::App& app, ORingVerb& verb, const VerbAdder& adder) {
     CLI::App* sub =
         adder.add(app, "oring", "O-rings that fit a groove: stretch, squeeze, fill", verb, &runORing);
     sub->add_option("--bore", verb.bore, "Groove in the inner part, sealing against this bore, mm");
@@ -151,7 +124,7 @@ void addORing(CLI::App& app, ORingVerb& verb, const Adder& adder) {
     sub->add_flag("--json", verb.json, "Write JSON");
 }
 
-void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
+void addStock(CLI::App& stock, ShopCommandLine& verbs, const VerbAdder& adder) {
     CLI::App* sub = adder.add(stock, "count", "Write a count sheet, or post one that was filled in",
                               verbs.count, &runStockCount);
     sub->add_option("--out", verbs.count.out_file, "Count sheet to write: .xlsx, else CSV");
@@ -190,7 +163,7 @@ void addStock(CLI::App& stock, ShopCommandLine& verbs, const Adder& adder) {
 } // namespace
 
 void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int(Streams&)>& chosen) {
-    const Adder adder(footer, chosen);
+    const VerbAdder adder(footer, chosen);
     CLI::App* sub =
         adder.add(app, "find", "Which part is it: 23.9 x 6 x 0.148, or 18.6 x 3.5 oring", find, &runFind);
     sub->add_option("MEASURED", find.words, "Sizes in mm, and the kind of part where it is known")
@@ -198,9 +171,9 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     sub->add_option("--most", find.most, "Most answers")->capture_default_str();
     sub->add_flag("--json", find.json, "Write JSON");
 
-    sub = adder.add(app, "history", "What became of a part, a bin or a job, in sentences", history,
-                    &runHistory);
-    sub->add_option("WHAT", history.what, "part, bin or job")->required();
+    sub = adder.add(app, "history", "What became of a part, bin, job, supplier, model or class, in sentences",
+                    history, &runHistory);
+    sub->add_option("WHAT", history.what, "part, bin, job, supplier, model or class")->required();
     sub->add_option("CODE", history.code, "Its code")->required();
     sub->add_flag("--json", history.json, "Write JSON");
 

@@ -30,7 +30,10 @@ std::vector<inventory::Bin> wantedBins(inventory::ShopFile& shop, const std::vec
         const bool named = codes.empty() || std::find(codes.begin(), codes.end(), bin.code) != codes.end();
         if (named && (cabinet.empty() || bin.cabinet == cabinet)) bins.push_back(std::move(bin));
     }
-    for (const std::string& code : codes) static_cast<void>(inventory::BinList(shop).get(code));
+    for (const std::string& code : codes) {
+        if (inventory::BinList(shop).get(code).retired)
+            throw InputError("bin '" + code + "' is retired: bring it back before it gets a label");
+    }
     if (bins.empty()) throw InputError("there is no bin to label: name bins or a cabinet that the shop has");
     return bins;
 }

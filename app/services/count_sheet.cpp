@@ -118,7 +118,7 @@ CountSheet countSheet(inventory::ShopFile& shop, const std::string& cabinet) {
     sheet.cabinet = cabinet;
     shop.consistently([&] {
         std::set<std::string> bins;
-        for (const auto& bin : inventory::BinList(shop).list()) {
+        for (const auto& bin : inventory::BinList(shop).list(inventory::Retired::included)) {
             if (cabinet.empty() || bin.cabinet == cabinet) bins.insert(bin.code);
         }
         if (bins.empty()) {

@@ -92,7 +92,8 @@ std::int64_t missedPieces(inventory::ShopFile& shop, const std::vector<inventory
 }
 
 void addSubstitutions(inventory::ShopFile& shop, WeekTable& table, CalendarDate today) {
-    const auto shims = inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim);
+    const auto shims =
+        inventory::PartCatalogue(shop).listKind(inventory::PartKind::shim, inventory::Retired::included);
     std::map<std::pair<std::string, std::string>, std::int64_t> missed; // of job and wanted part
     for (const auto& stand_in : inventory::StockHistory(shop).substitutions(table.from(), today)) {
         table.add(stand_in.used, stand_in.day, -static_cast<double>(stand_in.quantity));

@@ -143,6 +143,37 @@ HistoryLine told(const LedgerEntry& entry, std::string_view unit) {
     return line;
 }
 
+HistoryLine told(const inventory::MasterChange& change) {
+    HistoryLine line;
+    line.utc = change.utc;
+    line.part = change.about.part;
+    line.bin = change.about.bin;
+    line.sentence = changeSentence(change);
+    line.short_text = line.sentence.substr(0, line.sentence.size() - 1);
+    line.change = change;
+    return line;
+}
+
+/// Both are in their own order already; where a clock has jumped, each keeps it.
+std::vector<HistoryLine> withChanges(std::vector<HistoryLine> movements,
+                                     const std::vector<inventory::MasterChange>& changes) {
+    std::vector<HistoryLine> lines;
+    lines.reserve(movements.size() + changes.size());
+    auto next = changes.begin();
+    std::int64_t on_hand = 0;
+    const auto tell = [&] {
+        lines.push_back(told(*next++));
+        lines.back().on_hand_after = on_hand;
+    };
+    for (HistoryLine& movement : movements) {
+        while (next != changes.end() && next->utc < movement.utc) tell();
+        on_hand = movement.on_hand_after;
+        lines.push_back(std::move(movement));
+    }
+    while (next != changes.end()) tell();
+    return lines;
+}
+
 } // namespace
 
 std::string movementSentence(const LedgerEntry& entry, std::string_view unit) {
@@ -150,6 +181,18 @@ std::string movementSentence(const LedgerEntry& entry, std::string_view unit) {
     if (!entry.reason.empty()) text += " (" + entry.reason + ")";
     if (entry.reversed_by) text += "; undone by movement " + std::to_string(*entry.reversed_by);
     return text + ".";
+}
+
+std::vector<HistoryLine> supplierHistory(inventory::ShopFile& shop, std::string_view name) {
+    return withChanges({}, inventory::MasterHistory(shop).ofSupplier(name));
+}
+
+std::vector<HistoryLine> modelHistory(inventory::ShopFile& shop, std::string_view code) {
+    return withChanges({}, inventory::MasterHistory(shop).ofModel(code));
+}
+
+std::vector<HistoryLine> classHistory(inventory::ShopFile& shop, std::string_view part_class) {
+    return withChanges({}, inventory::MasterHistory(shop).ofClass(part_class));
 }
 
 std::vector<HistoryLine> partHistory(inventory::ShopFile& shop, std::string_view part) {
@@ -169,6 +212,7 @@ std::vector<HistoryLine> partHistory(inventory::ShopFile& shop, std::string_view
             }
             lines.back().on_hand_after = on_hand;
         }
+        lines = withChanges(std::move(lines), inventory::MasterHistory(shop).ofPart(part));
     });
     return lines;
 }
@@ -182,6 +226,7 @@ std::vector<HistoryLine> binHistory(inventory::ShopFile& shop, std::string_view 
             lines.push_back(told(entry, units.of(entry.part)));
             lines.back().on_hand_after = on_hand[entry.part] += entry.on_hand_change;
         }
+        lines = withChanges(std::move(lines), inventory::MasterHistory(shop).ofBin(bin));
     });
     return lines;
 }

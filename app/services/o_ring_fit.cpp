@@ -226,7 +226,8 @@ ORingAnswer ringsForGroove(inventory::ShopFile& shop, const Groove& groove, cons
     shop.consistently([&] {
         const inventory::PartCatalogue catalogue(shop);
         for (const auto& lot : inventory::stockSnapshot(shop, inventory::PartKind::oRing).lots) {
-            if (lot.condition != inventory::Condition::fresh || lot.available() <= 0) continue;
+            if (lot.part_retired || lot.condition != inventory::Condition::fresh || lot.available() <= 0)
+                continue;
             auto& held = stock[catalogue.get(lot.part).size_code];
             if (held.first.empty()) held.first = lot.part;
             if (held.first == lot.part) held.second += lot.available();

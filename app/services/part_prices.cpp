@@ -7,15 +7,20 @@ namespace shimledger::services {
 
 std::map<std::string, PiecePrice> piecePrices(inventory::ShopFile& shop) {
     const inventory::SupplierList list(shop);
-    const auto [suppliers, offers] = offerBook(list.list(), list.offers());
+    const auto everybody = list.list(inventory::Retired::included);
     std::map<std::string, PiecePrice> prices;
-    for (const auto& [part, of_part] : offers) {
-        const UsableOffers usable = usableOffers(part, of_part, suppliers);
-        if (usable.offers.empty()) continue;
-        const auto& usual = usualOffer(usable.offers, suppliers);
-        prices[part] = {static_cast<double>(usual.pack_price) / static_cast<double>(usual.pack_size),
-                        usable.currency};
+    // What nobody offers any more is worth what it was offered for.
+    for (const auto which : {inventory::Retired::included, inventory::Retired::leftOut}) {
+        const OfferBook book = offerBook(everybody, list.offers(which));
+        for (const auto& [part, of_part] : book.offers) {
+            const UsableOffers usable = usableOffers(part, of_part, book.suppliers);
+            if (usable.offers.empty()) continue;
+            const auto& usual = usualOffer(usable.offers, book.suppliers);
+            prices[part] = {static_cast<double>(usual.pack_price) / static_cast<double>(usual.pack_size),
+                            usable.currency};
+        }
     }
+    const auto suppliers = offerBook(everybody, {}).suppliers;
     for (const auto& order : inventory::PurchaseOrders(shop).list()) { // the later order wins
         const auto supplier = suppliers.find(order.supplier);
         for (const auto& line : order.lines) {

@@ -27,7 +27,8 @@ std::int64_t linesOpen(const inventory::PurchaseOrder& order) {
 
 std::string usualBin(const std::vector<inventory::StockLot>& lots, const std::string& part) {
     for (const auto& lot : lots) {
-        if (lot.part == part && lot.condition == inventory::Condition::fresh) return lot.bin;
+        if (lot.part == part && lot.condition == inventory::Condition::fresh && !lot.bin_retired)
+            return lot.bin;
     }
     return {};
 }

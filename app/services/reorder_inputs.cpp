@@ -30,7 +30,8 @@ void want(std::map<std::string, JobDemand>& demands, const std::string& part, st
 /// When open orders should be there: the day of the order and the supplier's lead time.
 void readOrders(inventory::ShopFile& shop, ReorderInputs& inputs) {
     std::map<std::string, int> lead_days;
-    for (const auto& supplier : inputs.suppliers) lead_days[supplier.name] = supplier.lead_time_days;
+    for (const auto& supplier : inventory::SupplierList(shop).list(inventory::Retired::included))
+        lead_days[supplier.name] = supplier.lead_time_days;
     for (const auto& order : inventory::PurchaseOrders(shop).list()) {
         const inventory::CalendarDate day = order.ordered.date();
         const auto last = inputs.last_orders.try_emplace(order.supplier, day).first;
@@ -93,7 +94,10 @@ ReorderInputs readReorderInputs(inventory::ShopFile& shop) {
         inputs.made = shop.now();
         inputs.revision = inventory::StockLedger(shop).revision();
         const inventory::PartCatalogue catalogue(shop);
-        inputs.parts = catalogue.list();
+        inputs.parts = catalogue.list(inventory::Retired::included);
+        for (inventory::Part& part : inputs.parts) {
+            if (part.retired) part.reorder_point.reset(); // its stock counts and jobs ask for it, no more
+        }
         for (auto& balance : inventory::partBalances(shop)) inputs.balances[balance.part] = balance;
         inputs.on_order = inventory::PurchaseOrders(shop).onOrder();
         inputs.job_demand = jobDemands(shop, catalogue.listKind(inventory::PartKind::shim));
@@ -110,6 +114,8 @@ ReorderInputs readReorderInputs(inventory::ShopFile& shop) {
         inputs.offers = suppliers.offers();
         readOrders(shop, inputs);
         for (const auto& deferred : inventory::WearBook(shop).deferred()) {
+            const auto part = catalogue.find(deferred.part);
+            if (part && part->retired) continue; // nothing of it is ordered any more
             inputs.extra.push_back({deferred.part, deferred.quantity, putOffText(deferred), true});
         }
     });

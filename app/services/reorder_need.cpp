@@ -96,6 +96,7 @@ std::vector<PartNeed> PartNeeds::all() {
     std::sort(needs.begin(), needs.end(),
               [](const PartNeed& a, const PartNeed& b) { return a.line.part < b.line.part; });
     noteNeverOrdered();
+    noteRetired();
     return needs;
 }
 
@@ -303,6 +304,17 @@ std::string PartNeeds::plainWords(const PartNeed& need, int lead_days) const {
     return words;
 }
 
+/// What jobs want of parts that are retired.
+void PartNeeds::noteRetired() {
+    for (const auto& part : m_inputs.parts) {
+        const auto demand = m_inputs.job_demand.find(part.code);
+        if (!part.retired || demand == m_inputs.job_demand.end() || demand->second.pieces < 1) continue;
+        m_notes.push_back(fmt::format("{} of {} are wanted by {}, but the part is retired and is not ordered",
+                                      demand->second.pieces, part.code,
+                                      fmt::join(demand->second.jobs(), ", ")));
+    }
+}
+
 /// Parts that are asked for and gone, and that nobody told the program to order.
 void PartNeeds::noteNeverOrdered() {
     constexpr std::size_t most_named = 5;
@@ -311,7 +323,7 @@ void PartNeeds::noteNeverOrdered() {
     std::size_t more = 0;
     for (const auto& part : m_inputs.parts) {
         const auto history = m_inputs.demand.find(part.code);
-        if (part.reorder_point || history == m_inputs.demand.end()) continue;
+        if (part.reorder_point || part.retired || history == m_inputs.demand.end()) continue;
         const auto jobs = static_cast<int>(history->second.jobs.size());
         const auto balance = m_inputs.balances.find(part.code);
         const bool there = balance != m_inputs.balances.end() && balance->second.on_hand > 0;

@@ -59,6 +59,7 @@ private:
     [[nodiscard]] std::string figures(const PartNeed& need) const;
     [[nodiscard]] std::string plainWords(const PartNeed& need, int lead_days) const;
     void noteNeverOrdered();
+    void noteRetired();
 
     const ReorderInputs& m_inputs;
     std::vector<std::string>& m_notes;

@@ -1,7 +1,7 @@
 #include "app/services/scan.h"
 
+#include "app/services/near_thing.h"
 #include "planner/units/input_error.h"
-#include "planner/units/near_name.h"
 
 #include <algorithm>
 #include <cctype>
@@ -33,18 +33,20 @@ inventory::Bin binOfScan(inventory::ShopFile& shop, std::string_view typed) {
     const inventory::BinList bins(shop);
     if (auto bin = bins.find(code)) return *bin;
     std::vector<inventory::Bin> alike;
-    for (inventory::Bin& bin : bins.list()) {
-        if (sameLetters(bin.code, code)) alike.push_back(std::move(bin));
+    // Also those that are retired: what lies there is taken out and counted.
+    const std::vector<inventory::Bin> all = bins.list(inventory::Retired::included);
+    for (const inventory::Bin& bin : all) {
+        if (sameLetters(bin.code, code)) alike.push_back(bin);
     }
+    if (alike.size() > 1) std::erase_if(alike, [](const inventory::Bin& bin) { return bin.retired; });
     if (alike.size() == 1) return alike.front();
     std::string read = "'" + code.substr(0, 60) + "'";
     std::replace_if(
         read.begin(), read.end(), [](unsigned char c) { return c < 0x20; }, ' ');
     if (alike.empty()) {
-        std::vector<std::string> codes;
-        for (inventory::Bin& bin : bins.list()) codes.push_back(std::move(bin.code));
-        throw InputError("there is no bin " + read +
-                         nearNameText(code, codes, "scan the label of a drawer or type its code"));
+        throw InputError(
+            "there is no bin " + read +
+            nearThingText(code, all, &inventory::Bin::code, "scan the label of a drawer or type its code"));
     }
     throw InputError("the bins '" + alike[0].code + "' and '" + alike[1].code + "' differ from " + read +
                      " in capitals only: type the code exactly");

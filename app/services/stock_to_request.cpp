@@ -64,8 +64,11 @@ std::vector<planner::StockItem> plannerStock(const inventory::StockSnapshot& sna
     std::vector<planner::StockItem> items;
     for (const inventory::StockLot& lot : snapshot.lots) {
         if (lot.kind != inventory::PartKind::shim || !lot.od || !lot.id || !lot.thickness) continue;
+        const std::int64_t own_pieces = ownPieces(lot, own);
+        // A part that is retired may be so because its size is wrong: nothing new is planned with it.
+        if (lot.part_retired && own_pieces == 0) continue;
         planner::StockItem item;
-        item.available = lot.available() + ownPieces(lot, own);
+        item.available = lot.part_retired ? own_pieces : lot.available() + own_pieces;
         if (item.available < 0)
             item.available = 0; // an empty bin is kept: it tells that the shop knows the size
         item.bin = lot.bin;

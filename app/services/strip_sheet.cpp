@@ -74,7 +74,7 @@ void refuseSlips(inventory::ShopFile& shop, const inventory::Job& job, const std
 std::string drawerOf(const std::vector<inventory::StockLot>& lots, const std::string& part) {
     for (const auto condition : {inventory::Condition::used, inventory::Condition::fresh}) {
         for (const auto& lot : lots) {
-            if (lot.part == part && lot.condition == condition) return lot.bin;
+            if (lot.part == part && lot.condition == condition && !lot.bin_retired) return lot.bin;
         }
     }
     return {};
@@ -190,7 +190,8 @@ PutAway putAwayList(inventory::ShopFile& shop, std::string_view job) {
         }
         tellNewOnes(shop, away.lines);
         std::map<std::string, std::int64_t> place;
-        for (const auto& bin : inventory::BinList(shop).list()) place[bin.code] = bin.walking_order;
+        for (const auto& bin : inventory::BinList(shop).list(inventory::Retired::included))
+            place[bin.code] = bin.walking_order;
         std::stable_sort(
             away.lines.begin(), away.lines.end(),
             [&](const PutAwayLine& a, const PutAwayLine& b) { return place[a.bin] < place[b.bin]; });

@@ -3,6 +3,7 @@
 #include "inventory/component_model.h"
 #include "inventory/csv_writer.h"
 #include "inventory/job_book.h"
+#include "inventory/master_changes.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/purchase_orders.h"
@@ -24,22 +25,27 @@ std::string money(std::optional<Hundredths> amount) {
 std::string day(std::optional<CalendarDate> date) {
     return date ? date->text() : std::string();
 }
+/// Empty where it is not: most are not.
+std::string retiredWord(bool retired) {
+    return retired ? "yes" : "";
+}
 
 void writeSuppliers(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"supplier", "lead_time_days", "currency", "lead_time_spread_days", "minimum_order", "freight",
-             "note"});
-    for (const Supplier& s : SupplierList(shop).list()) {
+             "note", "retired"});
+    for (const Supplier& s : SupplierList(shop).list(Retired::included)) {
         csv.row({s.name, std::to_string(s.lead_time_days), s.currency, csvWhole(s.lead_time_spread_days),
-                 money(s.minimum_order), money(s.freight), s.note});
+                 money(s.minimum_order), money(s.freight), s.note, retiredWord(s.retired)});
     }
 }
 
 void writeBins(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"bin", "cabinet", "walking_order", "note"});
-    for (const Bin& bin : BinList(shop).list()) {
-        csv.row({bin.code, bin.cabinet, std::to_string(bin.walking_order), bin.note});
+    csv.row({"bin", "cabinet", "walking_order", "note", "retired"});
+    for (const Bin& bin : BinList(shop).list(Retired::included)) {
+        csv.row(
+            {bin.code, bin.cabinet, std::to_string(bin.walking_order), bin.note, retiredWord(bin.retired)});
     }
 }
 
@@ -47,28 +53,28 @@ void writeParts(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"part", "kind", "description", "od_mm", "id_mm", "thickness_mm", "section_mm", "length_mm",
              "size_code", "material", "hardness", "coating", "unit", "class", "reorder_point",
-             "shelf_life_months", "note"});
-    for (const Part& p : PartCatalogue(shop).list()) {
+             "shelf_life_months", "note", "retired"});
+    for (const Part& p : PartCatalogue(shop).list(Retired::included)) {
         csv.row({p.code, std::string(partKindName(p.kind)), p.description, csvLength(p.od), csvLength(p.id),
                  csvLength(p.thickness), csvLength(p.section), csvLength(p.length), p.size_code, p.material,
                  p.hardness, p.coating, std::string(quantityUnitName(p.unit)), p.part_class,
-                 csvWhole(p.reorder_point), csvWhole(p.shelf_life_months), p.note});
+                 csvWhole(p.reorder_point), csvWhole(p.shelf_life_months), p.note, retiredWord(p.retired)});
     }
 }
 
 void writeSupplierParts(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"supplier", "part", "pack_size", "pack_price", "supplier_code", "priced_on"});
-    for (const SupplierPart& o : SupplierList(shop).offers()) {
+    csv.row({"supplier", "part", "pack_size", "pack_price", "supplier_code", "priced_on", "retired"});
+    for (const SupplierPart& o : SupplierList(shop).offers(Retired::included)) {
         csv.row({o.supplier, o.part, std::to_string(o.pack_size), moneyText(o.pack_price), o.supplier_code,
-                 day(o.priced_on)});
+                 day(o.priced_on), retiredWord(o.retired)});
     }
 }
 
 void writePriceBreaks(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"supplier", "part", "pack_size", "from_packs", "pack_price"});
-    for (const SupplierPart& o : SupplierList(shop).offers()) {
+    for (const SupplierPart& o : SupplierList(shop).offers(Retired::included)) {
         for (const PriceBreak& step : o.breaks) {
             csv.row({o.supplier, o.part, std::to_string(o.pack_size), std::to_string(step.from_packs),
                      moneyText(step.pack_price)});
@@ -89,17 +95,30 @@ void writeReorderClasses(ShopFile& shop, std::ostream& out) {
 
 void writeModels(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"model", "kind", "description", "legs", "note"});
-    for (const ComponentModel& m : ComponentModels(shop).list()) {
-        csv.row(
-            {m.code, std::string(componentKindName(m.kind)), m.description, std::to_string(m.legs), m.note});
+    csv.row({"model", "kind", "description", "legs", "note", "retired"});
+    for (const ComponentModel& m : ComponentModels(shop).list(Retired::included)) {
+        csv.row({m.code, std::string(componentKindName(m.kind)), m.description, std::to_string(m.legs),
+                 m.note, retiredWord(m.retired)});
+    }
+}
+
+void writeModelValves(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"model", "valve", "clamp_od_mm", "port_inner_diameter_mm", "port_outer_diameter_mm",
+             "shim_id_mm", "seat_diameter_mm", "preload_mm"});
+    for (const ComponentModel& m : ComponentModels(shop).list(Retired::included)) {
+        for (const JobValve& v : m.valves) {
+            csv.row({m.code, v.name, csvLength(v.clamp_od), csvLength(v.port_inner_diameter),
+                     csvLength(v.port_outer_diameter), csvLength(v.shim_id), csvLength(v.seat_diameter),
+                     csvLength(v.preload)});
+        }
     }
 }
 
 void writeModelConsumables(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"model", "part", "quantity_per_leg", "note"});
-    for (const ComponentModel& m : ComponentModels(shop).list()) {
+    for (const ComponentModel& m : ComponentModels(shop).list(Retired::included)) {
         for (const ModelConsumable& c : m.consumables) {
             csv.row({m.code, c.part, std::to_string(c.quantity_per_leg), c.note});
         }
@@ -199,10 +218,22 @@ void writeReadings(ShopFile& shop, std::ostream& out) {
     }
 }
 
+void writeMasterChanges(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"utc", "kind", "part", "bin", "supplier", "model", "pack_size", "class", "field", "item",
+             "before", "after"});
+    MasterHistory(shop).forEach([&](const MasterChange& c) {
+        const MasterSubject& about = c.about;
+        csv.row({c.utc.text(), std::string(masterKindName(about.kind)), about.part, about.bin, about.supplier,
+                 about.model, about.pack_size > 0 ? std::to_string(about.pack_size) : std::string(),
+                 about.part_class, c.field, c.item, c.before, c.after});
+    });
+}
+
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 17> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 19> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
@@ -210,6 +241,7 @@ std::span<const ExportTable> exportTables() {
                                                          {"reorder_classes.csv", writeReorderClasses},
                                                          {"component_models.csv", writeModels},
                                                          {"model_consumables.csv", writeModelConsumables},
+                                                         {"model_valves.csv", writeModelValves},
                                                          {"jobs.csv", writeJobs},
                                                          {"job_stacks.csv", writeJobStacks},
                                                          {"job_consumables.csv", writeJobConsumables},
@@ -218,7 +250,8 @@ std::span<const ExportTable> exportTables() {
                                                          {"purchase_orders.csv", writeOrders},
                                                          {"order_lines.csv", writeOrderLines},
                                                          {"movements.csv", writeMovements},
-                                                         {"readings.csv", writeReadings}}};
+                                                         {"readings.csv", writeReadings},
+                                                         {"master_changes.csv", writeMasterChanges}}};
     return tables;
 }
 

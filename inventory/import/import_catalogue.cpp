@@ -6,6 +6,8 @@
 #include "inventory/reorder_class.h"
 #include "inventory/supplier.h"
 
+#include <algorithm>
+
 namespace shimledger::inventory {
 
 namespace {
@@ -26,7 +28,15 @@ void readSupplier(ImportSession& session, ImportRow& row) {
     supplier.minimum_order = row.optionalMoney("minimum_order");
     supplier.freight = row.optionalMoney("freight");
     supplier.note = row.text("note");
-    if (row.good()) row.attempt([&] { SupplierList(session.shop).add(supplier); });
+    MasterSubject about;
+    about.kind = MasterKind::supplier;
+    about.supplier = supplier.name;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        SupplierList(session.shop).add(supplier);
+        if (retired) stageRetired(session, about);
+    });
 }
 
 void readBin(ImportSession& session, ImportRow& row) {
@@ -35,7 +45,15 @@ void readBin(ImportSession& session, ImportRow& row) {
     bin.cabinet = row.text("cabinet");
     bin.walking_order = row.whole("walking_order", 0, most_pieces);
     bin.note = row.text("note");
-    if (row.good()) row.attempt([&] { BinList(session.shop).add(bin); });
+    MasterSubject about;
+    about.kind = MasterKind::bin;
+    about.bin = bin.code;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        BinList(session.shop).add(bin);
+        if (retired) stageRetired(session, about);
+    });
 }
 
 void readPart(ImportSession& session, ImportRow& row) {
@@ -53,7 +71,15 @@ void readPart(ImportSession& session, ImportRow& row) {
     part.reorder_point = row.optionalWhole("reorder_point", 0, most_pieces);
     if (row.has("shelf_life_months")) part.shelf_life_months = row.small("shelf_life_months", 1, 1200);
     part.note = row.text("note");
-    if (row.good()) row.attempt([&] { PartCatalogue(session.shop).add(part); });
+    MasterSubject about;
+    about.kind = MasterKind::part;
+    about.part = part.code;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        PartCatalogue(session.shop).add(part);
+        if (retired) stageRetired(session, about);
+    });
 }
 
 void readSupplierPart(ImportSession& session, ImportRow& row) {
@@ -64,7 +90,18 @@ void readSupplierPart(ImportSession& session, ImportRow& row) {
     offer.pack_price = row.money("pack_price");
     offer.supplier_code = row.text("supplier_code");
     offer.priced_on = row.optionalDate("priced_on");
-    if (row.good()) row.attempt([&] { SupplierList(session.shop).addOffer(offer); });
+    MasterSubject about;
+    about.kind = MasterKind::offer;
+    about.supplier = offer.supplier;
+    about.part = offer.part;
+    about.pack_size = offer.pack_size;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        SupplierList(session.shop).addOffer(offer);
+        noteNewOffer(session, offer);
+        if (retired) stageRetired(session, about);
+    });
 }
 
 void readPriceBreak(ImportSession& session, ImportRow& row) {
@@ -73,9 +110,17 @@ void readPriceBreak(ImportSession& session, ImportRow& row) {
     PriceBreak step;
     step.from_packs = row.whole("from_packs", 2, 1'000'000);
     step.pack_price = row.money("pack_price");
-    if (row.good()) {
-        row.attempt([&] { SupplierList(session.shop).addPriceBreak(supplier, part, pack_size, step); });
-    }
+    if (!row.good()) return;
+    row.attempt([&] {
+        SupplierList list(session.shop);
+        if (!wasOffered(session, supplier, part, pack_size)) {
+            list.addPriceBreak(supplier, part, pack_size, step);
+            return;
+        }
+        SupplierPart offer = list.getOffer(supplier, part, pack_size);
+        offer.breaks.push_back(step);
+        list.updateOffer(offer);
+    });
 }
 
 void readReorderClass(ImportSession& session, ImportRow& row) {
@@ -87,7 +132,16 @@ void readReorderClass(ImportSession& session, ImportRow& row) {
     settings.holding_percent = row.small("holding_percent", 1, 100);
     settings.cover_months = row.small("cover_months", 1, 120);
     settings.dead_months = row.small("dead_months", 1, 120);
-    if (row.good()) row.attempt([&] { ReorderClasses(session.shop).set(settings); });
+    if (!row.good()) return;
+    row.attempt([&] {
+        ReorderClasses classes(session.shop);
+        const std::vector<ReorderClass> known = classes.list();
+        const bool was_there = std::any_of(known.begin(), known.end(), [&](const ReorderClass& one) {
+            return one.part_class == settings.part_class;
+        });
+        if (!was_there) session.new_classes.insert(settings.part_class);
+        classes.set(settings);
+    });
 }
 
 void readComponentModel(ImportSession& session, ImportRow& row) {
@@ -97,7 +151,15 @@ void readComponentModel(ImportSession& session, ImportRow& row) {
     model.description = row.text("description");
     model.legs = row.small("legs", 1, 4);
     model.note = row.text("note");
-    if (row.good()) row.attempt([&] { ComponentModels(session.shop).add(model); });
+    MasterSubject about;
+    about.kind = MasterKind::model;
+    about.model = model.code;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        ComponentModels(session.shop).add(model);
+        if (retired) stageRetired(session, about);
+    });
 }
 
 void readModelConsumable(ImportSession& session, ImportRow& row) {
@@ -106,7 +168,17 @@ void readModelConsumable(ImportSession& session, ImportRow& row) {
     consumable.part = row.filled("part");
     consumable.quantity_per_leg = row.whole("quantity_per_leg", 1, most_pieces);
     consumable.note = row.text("note");
-    if (row.good()) row.attempt([&] { ComponentModels(session.shop).addConsumable(model, consumable); });
+    if (!row.good()) return;
+    row.attempt([&] {
+        ComponentModels models(session.shop);
+        if (!modelWasThere(session, model)) {
+            models.addConsumable(model, consumable);
+            return;
+        }
+        ComponentModel known = models.get(model);
+        known.consumables.push_back(consumable);
+        models.update(known);
+    });
 }
 
 } // namespace shimledger::inventory

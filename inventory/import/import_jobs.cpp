@@ -11,12 +11,6 @@ namespace shimledger::inventory {
 
 namespace {
 
-bool parseYesNo(std::string_view text) {
-    if (text == "yes") return true;
-    if (text == "no") return false;
-    throw InputError(inQuotes(text) + " is neither yes nor no");
-}
-
 void stageEnding(ImportSession& session, std::string_view what, const std::string& code,
                  std::string_view ending, std::int64_t line) {
     Query(session.shop.connection(),

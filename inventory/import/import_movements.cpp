@@ -149,6 +149,7 @@ void giveEndings(ImportSession& session) {
             JobBook(session.shop).cancel(code);
         }
     }
+    retireStaged(session);
 }
 
 } // namespace
@@ -161,11 +162,13 @@ void openStaging(ImportSession& session) {
         "wanted_part TEXT, order_line INTEGER, number INTEGER UNIQUE, batch TEXT, reverses INTEGER, "
         "posted INTEGER)");
     connection.execute("CREATE TEMP TABLE import_endings (what TEXT, code TEXT, ending TEXT, line INTEGER)");
+    openMasterStaging(session);
 }
 
 void closeStaging(ImportSession& session) {
     session.shop.connection().execute("DROP TABLE temp.import_movements");
     session.shop.connection().execute("DROP TABLE temp.import_endings");
+    closeMasterStaging(session);
 }
 
 void readMovement(ImportSession& session, ImportRow& row) {

@@ -14,6 +14,8 @@ void mustBeAboveZero(const std::string& who, std::string_view column, std::strin
                      who + " has " + withArticle(noun) + " of " + value.text() + " mm: it must be above 0");
 }
 
+} // namespace
+
 void checkValve(const std::string& who, const JobValve& valve) {
     checkFreeText(valve.name, "valve", "valve");
     if (valve.name.empty()) throw FieldError("valve", who + " does not say which valve it is about");
@@ -33,8 +35,6 @@ void checkValve(const std::string& who, const JobValve& valve) {
                          who + " has a preload of " + valve.preload->text(2) + " mm: it is 0 or more");
     }
 }
-
-} // namespace
 
 void checkJob(const Job& job) {
     checkCode(job.code, "job code", "job");
@@ -82,6 +82,12 @@ void insertJob(ShopConnection& connection, const Job& job) {
     if (findJobId(connection, job.code)) {
         throw FieldError("job", "job " + inQuotes(job.code) + " is there already");
     }
+    const std::int64_t model_id = modelId(connection, job.model);
+    if (Query(connection, "SELECT 1 FROM component_models WHERE model_id = ?1 AND retired = 1", model_id)
+            .next()) {
+        throw FieldError("model", "component model " + inQuotes(job.model) +
+                                      " is retired: bring it back before a job is opened for it");
+    }
     const JobValve& valve = job.valve;
     Query(connection,
           "INSERT INTO jobs (code, customer, model_id, valve_name, clamp_od_um, port_inner_diameter_um, "
@@ -89,9 +95,9 @@ void insertJob(ShopConnection& connection, const Job& job) {
           "status, "
           "note, component) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, 'open', "
           "?15, ?16)",
-          job.code, job.customer, modelId(connection, job.model), valve.name, valve.clamp_od,
-          valve.port_inner_diameter, valve.port_outer_diameter, valve.shim_id, valve.seat_diameter,
-          valve.preload, job.legs, job.opened, job.due, job.priority, job.note, job.component)
+          job.code, job.customer, model_id, valve.name, valve.clamp_od, valve.port_inner_diameter,
+          valve.port_outer_diameter, valve.shim_id, valve.seat_diameter, valve.preload, job.legs, job.opened,
+          job.due, job.priority, job.note, job.component)
         .run();
 }
 

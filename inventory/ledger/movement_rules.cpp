@@ -18,6 +18,25 @@ namespace {
     throw StockRefusal(sentence, line.part, line.bin, line.job, line.quantity, available);
 }
 
+// Nothing new comes in of a retired part, nor into a retired bin. What was pulled of a retired part may come
+// back, and what lies in a retired bin can be counted and taken out.
+void mayComeIn(ShopConnection& connection, const LineContext& context, std::int64_t bin,
+               std::string_view bin_code, std::string_view bin_column) {
+    const MovementLine& line = *context.line;
+    const std::string what = std::to_string(line.quantity) + " of part " + inQuotes(line.part);
+    if (line.kind == MovementKind::receipt &&
+        Query(connection, "SELECT 1 FROM parts WHERE part_id = ?1 AND retired = 1", context.lot.part)
+            .next()) {
+        throw FieldError("part",
+                         "cannot receive " + what +
+                             ": the part is retired, nothing new of it comes in; bring it back first");
+    }
+    if (Query(connection, "SELECT 1 FROM bins WHERE bin_id = ?1 AND retired = 1", bin).next()) {
+        throw FieldError(bin_column, "cannot put " + what + " into bin " + inQuotes(bin_code) +
+                                         ": the bin is retired; name another one, or bring it back first");
+    }
+}
+
 // `verb`: "reserve", "issue", ... `needed`: what must come out of available; less than the quantity where
 // the job has some of it reserved.
 void needAvailable(const LineContext& context, const LotBalance& balance, std::string_view verb,
@@ -136,6 +155,7 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
 
     switch (line.kind) {
     case MovementKind::receipt:
+        mayComeIn(connection, context, context.lot.bin, line.bin, "bin");
         checkOrderLine(connection, context);
         row.on_hand_change = quantity;
         break;
@@ -157,6 +177,7 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
         break;
     }
     case MovementKind::returned:
+        mayComeIn(connection, context, context.lot.bin, line.bin, "bin");
         checkReturn(connection, context);
         row.on_hand_change = quantity;
         break;
@@ -172,6 +193,7 @@ std::vector<MovementRow> effectsOf(ShopConnection& connection, const LineContext
         return rows;
     }
     case MovementKind::move: {
+        mayComeIn(connection, context, *context.to_bin, line.to_bin, "to_bin");
         needAvailable(context, balance, "move", quantity);
         row.on_hand_change = -quantity;
         row.other_bin = context.to_bin;

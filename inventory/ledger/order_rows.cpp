@@ -44,10 +44,16 @@ void insertOrder(ShopConnection& connection, const PurchaseOrder& order) {
     if (Query(connection, "SELECT 1 FROM purchase_orders WHERE code = ?1", order.code).next()) {
         throw FieldError("order", "order " + inQuotes(order.code) + " is there already");
     }
+    const std::int64_t supplier = supplierId(connection, order.supplier);
+    if (Query(connection, "SELECT 1 FROM suppliers WHERE supplier_id = ?1 AND retired = 1", supplier)
+            .next()) {
+        throw FieldError("supplier", "supplier " + inQuotes(order.supplier) +
+                                         " is retired: bring it back before something is ordered from it");
+    }
     Query(connection,
           "INSERT INTO purchase_orders (code, supplier_id, ordered_utc, closed, note) VALUES (?1, ?2, ?3, 0, "
           "?4)",
-          order.code, supplierId(connection, order.supplier), order.ordered, order.note)
+          order.code, supplier, order.ordered, order.note)
         .run();
 }
 
@@ -60,10 +66,15 @@ void insertOrderLine(ShopConnection& connection, std::string_view order, const O
         throw FieldError("order_line",
                          "order line " + std::to_string(*number) + " is taken: give a free number from 1");
     }
+    const std::int64_t part = partId(connection, line.part);
+    if (Query(connection, "SELECT 1 FROM parts WHERE part_id = ?1 AND retired = 1", part).next()) {
+        throw FieldError("part", "part " + inQuotes(line.part) +
+                                     " is retired: bring it back before it is ordered again");
+    }
     Query(connection,
           "INSERT INTO order_lines (order_line_id, order_id, part_id, packs, pack_size, pack_price) "
           "VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
-          number, head.id, partId(connection, line.part), line.packs, line.pack_size, line.pack_price)
+          number, head.id, part, line.packs, line.pack_size, line.pack_price)
         .run();
 }
 

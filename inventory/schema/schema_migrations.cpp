@@ -6,6 +6,7 @@
 #include "inventory/schema/schema_2.h"
 #include "inventory/schema/schema_3.h"
 #include "inventory/schema/schema_4.h"
+#include "inventory/schema/schema_5.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -34,9 +35,9 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 4> migrations{Migration{1, schema_1}, Migration{2, schema_2},
-                                                         Migration{3, schema_3},
-                                                         Migration{4, schema_4, &sealWholeLedger}};
+    static constexpr std::array<Migration, 5> migrations{
+        Migration{1, schema_1}, Migration{2, schema_2}, Migration{3, schema_3},
+        Migration{4, schema_4, &sealWholeLedger}, Migration{5, schema_5}};
     return migrations;
 }
 

@@ -104,8 +104,9 @@ TEST_CASE("a part that breaks a rule of its kind is refused with the field and t
     CHECK(catalogue.list().size() == 3);
 }
 
-TEST_CASE("a part changes its words and figures but never its size") {
+TEST_CASE("a part that lies in a drawer changes its words and figures but never its size") {
     SmallShop small;
+    small.receive("S24-10", "A1", 1);
     PartCatalogue catalogue(small.shop);
     Part part = catalogue.get("S24-10");
     part.reorder_point = 12;

@@ -150,4 +150,25 @@ inline void addOrdering(ShopFile& shop) {
     SupplierList(shop).addPriceBreak("Invented Discs", "S24-10", 10, {5, 380});
 }
 
+/// What the files of schema 5 and later hold beside it: a model's valve, data that was changed, a retired
+/// bin.
+inline void addOwnData(ShopFile& shop) {
+    ComponentModels models(shop);
+    ComponentModel fork = models.get("FORK");
+    fork.valves.push_back(plainJob("J1").valve);
+    models.update(fork);
+    PartCatalogue parts(shop);
+    Part part = parts.get("S24-10");
+    part.reorder_point = 12;
+    parts.update(part);
+    SupplierList suppliers(shop);
+    SupplierPart offer = suppliers.getOffer("Invented Discs", "S24-10", 10);
+    offer.pack_price = 420;
+    offer.breaks = {{5, 390}};
+    suppliers.updateOffer(offer);
+    BinList bins(shop);
+    bins.add({"C1", "C", 30, ""});
+    bins.retire("C1");
+}
+
 } // namespace shimledger::inventory

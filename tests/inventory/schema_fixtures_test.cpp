@@ -47,6 +47,7 @@ TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
         fillRichShop(shop);
         addStripAndInspection(shop);
         addOrdering(shop);
+        addOwnData(shop);
         REQUIRE(verifyStock(shop).good());
     }
     // The last connection has written the log home; a fixture is one file.
@@ -96,6 +97,7 @@ TEST_CASE("an old shop file brought up to date equals a new one with the same en
         fillRichShop(new_shop);
         if (schema >= 2) addStripAndInspection(new_shop);
         if (schema >= 3) addOrdering(new_shop);
+        if (schema >= 5) addOwnData(new_shop);
         CHECK(exported(old_shop, folder / "old") == exported(new_shop, folder / "new"));
     }
 }

@@ -119,10 +119,10 @@ void HistoryPanel::fillRow(int row, const services::HistoryLine& line, bool of_b
     }
     // By the clock on the wall, as people remember it; the file has UTC.
     const QString full = moment.toString(QStringLiteral("yyyy-MM-dd HH:mm: ")) + textOf(line.sentence);
-    const QStringList cells{moment.toString(QStringLiteral("yyyy-MM-dd")),
-                            line.on_hand_change == 0 ? QString()
-                                                     : sign + QString::number(line.on_hand_change),
-                            QString::number(line.on_hand_after), place, textOf(line.short_text)};
+    const QStringList cells{
+        moment.toString(QStringLiteral("yyyy-MM-dd")),
+        line.on_hand_change == 0 ? QString() : sign + QString::number(line.on_hand_change),
+        line.change ? QString() : QString::number(line.on_hand_after), place, textOf(line.short_text)};
     for (int column = 0; column < cells.size(); ++column) {
         auto* item = new QTableWidgetItem(cells[column]);
         item->setToolTip(full);

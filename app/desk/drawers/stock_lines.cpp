@@ -79,12 +79,12 @@ StockReading readStock(inventory::ShopFile& shop) {
     StockReading reading;
     shop.consistently([&] {
         std::map<std::string, inventory::Part> parts;
-        for (inventory::Part& part : inventory::PartCatalogue(shop).list()) {
+        for (inventory::Part& part : inventory::PartCatalogue(shop).list(inventory::Retired::included)) {
             parts.emplace(part.code, part);
         }
         std::map<std::string, QString> cabinets;
-        for (const inventory::Bin& bin : inventory::BinList(shop).list()) {
-            reading.places.push_back({textOf(bin.code), textOf(bin.cabinet)});
+        for (const inventory::Bin& bin : inventory::BinList(shop).list(inventory::Retired::included)) {
+            if (!bin.retired) reading.places.push_back({textOf(bin.code), textOf(bin.cabinet)});
             cabinets.emplace(bin.code, textOf(bin.cabinet));
         }
         std::map<std::string, inventory::PartBalance> balances;
@@ -98,7 +98,7 @@ StockReading readStock(inventory::ShopFile& shop) {
                 {lot, textOf(inventory::partSizeText(part)), available, cabinets[lot.bin]});
         }
         for (const auto& [code, part] : parts) {
-            if (balances.at(code).on_hand > 0) {
+            if (balances.at(code).on_hand > 0 || part.retired) {
                 continue;
             }
             inventory::StockLot none;

@@ -151,6 +151,11 @@ constexpr std::array fields{
     SheetField{"count", FieldContent::whole, "", false},
     SheetField{"place", FieldContent::text, "", false},
     SheetField{"state", FieldContent::text, "", false},
+    SheetField{"retired", FieldContent::text, "", false},
+    SheetField{"field", FieldContent::text, "", false},
+    SheetField{"item", FieldContent::text, "", false},
+    SheetField{"before", FieldContent::text, "", false},
+    SheetField{"after", FieldContent::text, "", false},
 };
 
 /// Letters with marks, as they are written without.

@@ -1,0 +1,300 @@
+#include "inventory/master_fields.h"
+
+#include "inventory/part_kinds.h"
+#include "inventory/storage/field_error.h"
+#include "inventory/storage/quoted.h"
+
+#include <charconv>
+#include <concepts>
+#include <optional>
+#include <type_traits>
+
+namespace shimledger::inventory {
+
+namespace {
+
+// --- values to texts and back ---
+
+std::int64_t wholeOf(const std::string& text) {
+    std::int64_t value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error == std::errc::invalid_argument || end != text.data() + text.size())
+        throw InputError(inQuotes(text) + " is not a whole number: write digits only, such as 12");
+    if (error != std::errc()) throw InputError(inQuotes(text) + " is out of range");
+    if (text.size() > 1 && text.front() == '0')
+        throw InputError(inQuotes(text) + " begins with a needless 0: write " + std::to_string(value));
+    return value;
+}
+
+bool yesOf(const std::string& text) {
+    if (text == "yes") return true;
+    if (text == "no" || text.empty()) return false;
+    throw InputError(inQuotes(text) + " is neither yes nor no");
+}
+
+template <class Value>
+struct Unwrapped {
+    using Type = Value;
+    static constexpr bool optional = false;
+};
+template <class Value>
+struct Unwrapped<std::optional<Value>> {
+    using Type = Value;
+    static constexpr bool optional = true;
+};
+
+template <FieldContent content, int decimals, class Value>
+std::string textOf(const Value& value) {
+    if constexpr (Unwrapped<Value>::optional) {
+        return value ? textOf<content, decimals>(*value) : std::string();
+    } else if constexpr (std::same_as<Value, std::string>) {
+        return value;
+    } else if constexpr (std::same_as<Value, bool>) {
+        return value ? "yes" : "no";
+    } else if constexpr (std::same_as<Value, Length>) {
+        return value.text(decimals);
+    } else if constexpr (std::same_as<Value, CalendarDate>) {
+        return value.text();
+    } else if constexpr (std::same_as<Value, PartKind>) {
+        return std::string(partKindName(value));
+    } else if constexpr (std::same_as<Value, QuantityUnit>) {
+        return std::string(quantityUnitName(value));
+    } else if constexpr (std::same_as<Value, ComponentKind>) {
+        return std::string(componentKindName(value));
+    } else if constexpr (content == FieldContent::money) {
+        return moneyText(value);
+    } else {
+        return std::to_string(value);
+    }
+}
+
+template <FieldContent content, class Value>
+Value valueOf(const std::string& text) {
+    if constexpr (std::same_as<Value, std::string>) {
+        return text;
+    } else if constexpr (std::same_as<Value, bool>) {
+        return yesOf(text);
+    } else if constexpr (std::same_as<Value, Length>) {
+        return Length::parseMillimetres(text);
+    } else if constexpr (std::same_as<Value, CalendarDate>) {
+        return CalendarDate::parse(text);
+    } else if constexpr (std::same_as<Value, PartKind>) {
+        return parsePartKind(text);
+    } else if constexpr (std::same_as<Value, QuantityUnit>) {
+        return parseQuantityUnit(text);
+    } else if constexpr (std::same_as<Value, ComponentKind>) {
+        return parseComponentKind(text);
+    } else if constexpr (content == FieldContent::money) {
+        return parseMoney(text);
+    } else {
+        return static_cast<Value>(wholeOf(text));
+    }
+}
+
+template <class Class, class Value>
+Class classOf(Value Class::*);
+template <class Class, class Value>
+Value memberOf(Value Class::*);
+
+/// A field that is one member of its struct.
+template <auto member, FieldContent content = FieldContent::text, int decimals = 1>
+constexpr auto field(std::string_view name, std::string_view noun, std::string_view help, bool needed = false,
+                     std::int64_t least = 0, std::int64_t greatest = 1'000'000'000) {
+    using Thing = decltype(classOf(member));
+    using Value = decltype(memberOf(member));
+    using Inner = typename Unwrapped<Value>::Type;
+    return MasterField<Thing>{name,
+                              noun,
+                              help,
+                              content,
+                              [](const Thing& thing) { return textOf<content, decimals>(thing.*member); },
+                              [](Thing& thing, const std::string& text) {
+                                  if constexpr (Unwrapped<Value>::optional) {
+                                      if (text.empty()) {
+                                          thing.*member = Value();
+                                          return;
+                                      }
+                                  }
+                                  thing.*member = valueOf<content, Inner>(text);
+                              },
+                              needed,
+                              least,
+                              greatest};
+}
+
+constexpr FieldContent word = FieldContent::word;
+constexpr FieldContent millimetres = FieldContent::millimetres;
+constexpr FieldContent whole = FieldContent::whole;
+constexpr FieldContent money = FieldContent::money;
+constexpr FieldContent day = FieldContent::day;
+constexpr FieldContent yes_no = FieldContent::yesNo;
+constexpr std::int64_t most_days = 3650;
+
+template <class Thing>
+FieldWords wordsOf(std::string_view field) {
+    for (const MasterField<Thing>& known : fieldsOf<Thing>()) {
+        if (known.name == field) return {known.noun, known.content};
+    }
+    return {};
+}
+
+} // namespace
+
+template <>
+std::span<const MasterField<Part>> fieldsOf<Part>() {
+    static constexpr MasterField<Part> fields[] = {
+        field<&Part::kind, word>("kind", "kind", "shim, bushing, oil_seal, dust_seal, o_ring, snap_ring ...",
+                                 true),
+        field<&Part::description>("description", "description", "What it is, in words"),
+        field<&Part::od, millimetres>("od_mm", "outer diameter", "Outer diameter, mm"),
+        field<&Part::id, millimetres>("id_mm", "inner diameter", "Inner diameter, mm"),
+        field<&Part::thickness, millimetres, 2>("thickness_mm", "thickness", "Nominal thickness, mm"),
+        field<&Part::section, millimetres, 2>("section_mm", "cross-section",
+                                              "Cross-section of an O-ring, mm"),
+        field<&Part::length, millimetres>("length_mm", "length", "Length of a bushing, height of a seal, mm"),
+        field<&Part::size_code>("size_code", "size code", "Size code of an O-ring, such as 210 or P18"),
+        field<&Part::material>("material", "material", "Steel of a shim, compound of an O-ring"),
+        field<&Part::hardness>("hardness", "hardness", "Hardness"),
+        field<&Part::coating>("coating", "coating", "Coating of a bushing"),
+        field<&Part::unit, word>("unit", "unit", "What is counted: piece, mm or ml", true),
+        field<&Part::part_class>("class", "class", "Class of parts that are ordered alike"),
+        field<&Part::reorder_point, whole>("reorder_point", "reorder point",
+                                           "Reorder when fewer are available"),
+        field<&Part::shelf_life_months, whole>("shelf_life_months", "shelf life", "Shelf life, months", false,
+                                               1, 1200),
+        field<&Part::note>("note", "note", "Note"),
+        field<&Part::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
+template <>
+std::span<const MasterField<Bin>> fieldsOf<Bin>() {
+    static constexpr MasterField<Bin> fields[] = {
+        field<&Bin::cabinet>("cabinet", "cabinet", "Cabinet that it is in"),
+        field<&Bin::walking_order, whole>("walking_order", "walking order",
+                                          "Place on the way along the drawers; smaller comes first", true),
+        field<&Bin::note>("note", "note", "Note"),
+        field<&Bin::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
+template <>
+std::span<const MasterField<Supplier>> fieldsOf<Supplier>() {
+    static constexpr MasterField<Supplier> fields[] = {
+        field<&Supplier::lead_time_days, whole>("lead_time_days", "lead time",
+                                                "Days from an order to its delivery", true, 0, most_days),
+        field<&Supplier::currency, word>("currency", "currency", "Currency of all its prices, such as EUR",
+                                         true),
+        field<&Supplier::lead_time_spread_days, whole>("lead_time_spread_days", "lead time's spread",
+                                                       "Standard deviation of those days", false, 0,
+                                                       most_days),
+        field<&Supplier::minimum_order, money>("minimum_order", "minimum order",
+                                               "Least that an order is worth, in money"),
+        field<&Supplier::freight, money>("freight", "freight", "What the delivery of an order costs"),
+        field<&Supplier::note>("note", "note", "Note"),
+        field<&Supplier::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
+template <>
+std::span<const MasterField<SupplierPart>> fieldsOf<SupplierPart>() {
+    static constexpr MasterField<SupplierPart> fields[] = {
+        field<&SupplierPart::pack_price, money>("pack_price", "price",
+                                                "Price of one pack, in the supplier's currency", true),
+        field<&SupplierPart::supplier_code>("supplier_code", "supplier's code", "The supplier's own code"),
+        field<&SupplierPart::priced_on, day>("priced_on", "day of the price",
+                                             "Day that the price is of, YYYY-MM-DD"),
+        field<&SupplierPart::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
+template <>
+std::span<const MasterField<ComponentModel>> fieldsOf<ComponentModel>() {
+    static constexpr MasterField<ComponentModel> fields[] = {
+        field<&ComponentModel::kind, word>("kind", "kind", "fork or shock", true),
+        field<&ComponentModel::description>("description", "description", "What it is, in words"),
+        field<&ComponentModel::legs, whole>("legs", "number of legs", "Legs, 1 to 4", true, 1, 4),
+        field<&ComponentModel::note>("note", "note", "Note"),
+        field<&ComponentModel::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
+template <>
+std::span<const MasterField<ReorderClass>> fieldsOf<ReorderClass>() {
+    static constexpr MasterField<ReorderClass> fields[] = {
+        field<&ReorderClass::service_per_mille, whole>(
+            "service_per_mille", "service level", "Share of jobs promised in full, per mille", true, 1, 999),
+        field<&ReorderClass::review_days, whole>("review_days", "review period",
+                                                 "Days from one look to the next", true, 0, 365),
+        field<&ReorderClass::line_cost, money>("line_cost", "cost of an order line",
+                                               "Cost of one more line on an order", true),
+        field<&ReorderClass::holding_percent, whole>("holding_percent", "holding cost",
+                                                     "Cost of keeping a piece, % of its price a year", true,
+                                                     1, 100),
+        field<&ReorderClass::cover_months, whole>("cover_months", "longest cover",
+                                                  "Never order for more months than this", true, 1, 120),
+        field<&ReorderClass::dead_months, whole>("dead_months", "months until stock is dead",
+                                                 "Months without demand until stock is dead", true, 1, 120)};
+    return fields;
+}
+
+template <class Thing>
+void setField(Thing& thing, const MasterField<Thing>& field, const std::string& text) {
+    const auto wrong = [&](const std::string& why) {
+        std::string sentence = "the ";
+        throw FieldError(field.name, sentence.append(field.noun).append(" ").append(why));
+    };
+    if (field.needed && text.empty()) wrong("may not be empty");
+    try {
+        if (field.content == FieldContent::whole && !text.empty()) {
+            const std::int64_t value = wholeOf(text);
+            if (value < field.least || value > field.greatest)
+                throw InputError(text + " is out of range: give " + std::to_string(field.least) + " to " +
+                                 std::to_string(field.greatest));
+        }
+        field.read(thing, text);
+    } catch (const InputError& error) {
+        wrong(std::string("cannot be read: ") + error.what());
+    }
+}
+
+template void setField(Part&, const MasterField<Part>&, const std::string&);
+template void setField(Bin&, const MasterField<Bin>&, const std::string&);
+template void setField(Supplier&, const MasterField<Supplier>&, const std::string&);
+template void setField(SupplierPart&, const MasterField<SupplierPart>&, const std::string&);
+template void setField(ComponentModel&, const MasterField<ComponentModel>&, const std::string&);
+template void setField(ReorderClass&, const MasterField<ReorderClass>&, const std::string&);
+
+FieldWords fieldWords(MasterKind kind, std::string_view field) {
+    FieldWords words;
+    switch (kind) {
+    case MasterKind::part:
+        words = wordsOf<Part>(field);
+        break;
+    case MasterKind::bin:
+        words = wordsOf<Bin>(field);
+        break;
+    case MasterKind::supplier:
+        words = wordsOf<Supplier>(field);
+        break;
+    case MasterKind::offer:
+        words = field == price_break_field ? FieldWords{"price break", FieldContent::money}
+                                           : wordsOf<SupplierPart>(field);
+        break;
+    case MasterKind::model:
+        words = field == wear_part_field ? FieldWords{"wear part", FieldContent::word}
+                : field == valve_field   ? FieldWords{"valve", FieldContent::word}
+                                         : wordsOf<ComponentModel>(field);
+        break;
+    case MasterKind::reorderClass:
+        words = wordsOf<ReorderClass>(field);
+        break;
+    }
+    if (words.noun.empty()) {
+        std::string sentence = inQuotes(field) + " is no field of ";
+        throw InputError(sentence.append(withArticle(masterKindName(kind))));
+    }
+    return words;
+}
+
+} // namespace shimledger::inventory
