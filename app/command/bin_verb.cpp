@@ -2,6 +2,7 @@
 #include "app/command/master_fields_typed.h"
 #include "app/command/verb_support.h"
 
+#include "app/services/own_data.h"
 #include "app/services/scan.h"
 #include "inventory/bin.h"
 #include "inventory/stock_snapshot.h"
@@ -31,25 +32,10 @@ std::string seriesText(const std::vector<std::string>& codes) {
 } // namespace
 
 int runBinAdd(const MasterVerb& verb, Streams& streams) {
-    constexpr std::int64_t step = 10; // leaves room for what comes between
     auto shop = openShop(verb.shop_file, streams);
-    const std::vector<std::string> codes = inventory::binSeries(verb.bin);
     Bin bin;
     takeValues(bin, verb);
-    shop.atomically([&] {
-        inventory::BinList bins(shop);
-        const auto order = verb.values.find("walking_order");
-        if (order == verb.values.end() || order->second.empty()) {
-            for (const Bin& known : bins.list(inventory::Retired::included))
-                bin.walking_order = std::max(bin.walking_order, known.walking_order);
-            bin.walking_order += step;
-        }
-        for (const std::string& code : codes) {
-            bin.code = code;
-            bins.add(bin);
-            bin.walking_order += step;
-        }
-    });
+    const std::vector<std::string> codes = services::addBins(shop, verb.bin, bin);
     streams.out << seriesText(codes) << " there"
                 << (bin.cabinet.empty() ? std::string() : ", in cabinet " + bin.cabinet) << ".\n";
     return exit_done;

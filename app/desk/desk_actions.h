@@ -19,6 +19,7 @@ enum class ActionId {
     import_folder,
     write_template,
     shim_grid,
+    own_data,
     print_sheet,
     save_pdf,
     print_labels,

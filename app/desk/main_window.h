@@ -26,6 +26,7 @@ class ImportFlow;
 class JobsPage;
 class MessageStrip;
 class ReorderPage;
+class OwnDataDialog;
 class PrintFlow;
 class SearchEverywhere;
 class ShimGridDialog;
@@ -61,6 +62,7 @@ public:
     [[nodiscard]] SearchEverywhere* search();
     [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
+    [[nodiscard]] OwnDataDialog* ownData() const;   ///< null: not open
     [[nodiscard]] ShimGridDialog* shimGrid() const; ///< null: not open
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
@@ -113,6 +115,7 @@ private:
     HelpDialog* m_help = nullptr;
     PrintFlow* m_print;
     ImportFlow* m_import;
+    QPointer<OwnDataDialog> m_own_data;
     QPointer<ShimGridDialog> m_shim_grid;
     DeskTheme m_theme;
     QMenu* m_recent = nullptr;

@@ -18,6 +18,7 @@
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/main_window.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/own_data/own_data_dialog.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/reorder/reorder_page.h"
@@ -50,13 +51,13 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,    ActionId::print_sheet,
-    ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,        ActionId::go_proposals,
-    ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,       ActionId::go_pull,
-    ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,    ActionId::go_reorder,
-    ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,     ActionId::labels_pdf,
-    ActionId::go_count,     ActionId::count_write, ActionId::count_read,       ActionId::go_history,
-    ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere};
+    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,
+    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,
+    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,
+    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,
+    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,
+    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write, ActionId::count_read,
+    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {
@@ -185,6 +186,15 @@ void MainWindow::connectToolActions() {
         m_shim_grid->open();
         m_shim_grid->activateWindow(); // keys go to it at once
     });
+    on(ActionId::own_data, [this] {
+        if (!m_own_data) {
+            m_own_data = new OwnDataDialog(*m_session, m_settings, this);
+            m_own_data->setAttribute(Qt::WA_DeleteOnClose);
+        }
+        m_own_data->show();
+        m_own_data->raise();
+        m_own_data->activateWindow();
+    });
     on(ActionId::write_template, [this] {
         const QString path =
             m_prompts.sheetPath(this, tr("Where to write the sheet to fill in"),
@@ -224,6 +234,10 @@ void MainWindow::connectToolActions() {
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
     guarded(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
+}
+
+OwnDataDialog* MainWindow::ownData() const {
+    return m_own_data;
 }
 
 ShimGridDialog* MainWindow::shimGrid() const {

@@ -60,6 +60,7 @@ void MainWindow::makeMenus() {
         go->addAction(actions[id]);
     }
     QMenu* stock = menuBar()->addMenu(tr("&Stock"));
+    stock->addAction(actions[ActionId::own_data]);
     stock->addAction(actions[ActionId::shim_grid]);
     stock->addSeparator();
     for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {

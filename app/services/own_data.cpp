@@ -1,0 +1,559 @@
+#include "app/services/own_data.h"
+
+#include "app/services/history_text.h"
+#include "app/services/sheet_import/part_code.h"
+#include "app/services/standard_o_rings.h"
+#include "inventory/bin.h"
+#include "inventory/component_model.h"
+#include "inventory/master_changes.h"
+#include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
+#include "inventory/reorder_class.h"
+#include "inventory/supplier.h"
+#include "planner/units/input_error.h"
+
+#include <algorithm>
+#include <charconv>
+#include <map>
+#include <optional>
+#include <sstream>
+
+namespace shimledger::services {
+
+namespace {
+
+using inventory::Bin;
+using inventory::ComponentModel;
+using inventory::FieldContent;
+using inventory::MasterChange;
+using inventory::Part;
+using inventory::PartKind;
+using inventory::ReorderClass;
+using inventory::ShopFile;
+using inventory::Supplier;
+using inventory::SupplierPart;
+
+/// A field that inventory/master_fields.h does not declare: codes, and what a thing has several of.
+template <class Thing>
+struct MoreField {
+    OwnDataField field;
+    std::string (*text)(const Thing&);
+    void (*read)(Thing&, const std::string&);
+};
+
+std::int64_t wholeOf(const std::string& text, const std::string& what) {
+    std::int64_t value = 0;
+    const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+    if (error != std::errc() || end != text.data() + text.size())
+        throw InputError(what + " '" + text + "' is no whole number: write digits only, such as 10");
+    return value;
+}
+
+std::string trimmed(std::string text) {
+    text.erase(0, std::min(text.find_first_not_of(" \t\r"), text.size()));
+    text.erase(text.find_last_not_of(" \t\r") + 1);
+    return text;
+}
+
+std::vector<std::string> linesOf(const std::string& text) {
+    std::vector<std::string> lines;
+    std::istringstream in(text);
+    for (std::string line; std::getline(in, line);) {
+        if (!trimmed(line).empty()) lines.push_back(trimmed(line));
+    }
+    return lines;
+}
+
+/// "A = b" in two.
+std::pair<std::string, std::string> sidesOf(const std::string& line, const std::string& right) {
+    const std::size_t equals = line.find('=');
+    if (equals == std::string::npos) throw InputError("'" + line + "' is not of the form " + right);
+    return {trimmed(line.substr(0, equals)), trimmed(line.substr(equals + 1))};
+}
+
+std::string breaksText(const SupplierPart& offer) {
+    std::string text;
+    for (const inventory::PriceBreak& step : offer.breaks)
+        text += (text.empty() ? "" : "\n") + std::to_string(step.from_packs) + " = " +
+                inventory::moneyText(step.pack_price);
+    return text;
+}
+
+void readBreaks(SupplierPart& offer, const std::string& text) {
+    offer.breaks.clear();
+    for (const std::string& line : linesOf(text)) {
+        const auto [packs, price] = sidesOf(line, "PACKS = PRICE, such as 5 = 3.80");
+        offer.breaks.push_back({wholeOf(packs, "the number of packs"), inventory::parseMoney(price)});
+    }
+    std::sort(offer.breaks.begin(), offer.breaks.end(),
+              [](const auto& a, const auto& b) { return a.from_packs < b.from_packs; });
+}
+
+std::string wearPartsText(const ComponentModel& model) {
+    std::string text;
+    for (const inventory::ModelConsumable& one : model.consumables) {
+        text += (text.empty() ? "" : "\n") + one.part + " = " + std::to_string(one.quantity_per_leg);
+        if (!one.note.empty()) text += ", " + one.note;
+    }
+    return text;
+}
+
+void readWearParts(ComponentModel& model, const std::string& text) {
+    model.consumables.clear();
+    for (const std::string& line : linesOf(text)) {
+        const auto [part, rest] =
+            sidesOf(line, "PART = HOW MANY A LEG, NOTE, such as SEAL-48 = 1, both lips greased");
+        const std::size_t comma = rest.find(',');
+        inventory::ModelConsumable one;
+        one.part = part;
+        one.quantity_per_leg =
+            wholeOf(trimmed(rest.substr(0, comma)), "how many of " + part + " a leg takes");
+        if (comma != std::string::npos) one.note = trimmed(rest.substr(comma + 1));
+        model.consumables.push_back(std::move(one));
+    }
+}
+
+std::string valvesText(const ComponentModel& model) {
+    std::string text;
+    for (const inventory::JobValve& valve : model.valves)
+        text += (text.empty() ? "" : "\n") + valve.name + " = " + inventory::valveText(valve);
+    return text;
+}
+
+/// Reads what valveText() writes.
+inventory::JobValve valveOf(const std::string& line) {
+    static const std::string right =
+        "NAME = clamp 10, ports 13 to 20, bore 6, seat 20.5, preload 0.10 (seat and preload only "
+        "where the seat is raised)";
+    const auto [name, sizes] = sidesOf(line, right);
+    inventory::JobValve valve;
+    valve.name = name;
+    std::optional<Length> clamp, inner, outer, bore;
+    std::istringstream parts(sizes);
+    for (std::string part; std::getline(parts, part, ',');) {
+        std::istringstream words(part);
+        std::string what, first, to, second;
+        words >> what >> first >> to >> second;
+        const auto length = [&](const std::string& text) {
+            try {
+                return Length::parseMillimetres(text);
+            } catch (const InputError& error) {
+                throw InputError("valve " + name + ", " + what + ": " + error.what());
+            }
+        };
+        if (what == "clamp" && to.empty())
+            clamp = length(first);
+        else if (what == "bore" && to.empty())
+            bore = length(first);
+        else if (what == "seat" && to.empty())
+            valve.seat_diameter = length(first);
+        else if (what == "preload" && to.empty())
+            valve.preload = length(first);
+        else if (what == "ports" && to == "to") {
+            inner = length(first);
+            outer = length(second);
+        } else
+            throw InputError("valve " + name + ": '" + trimmed(part) + "' is not understood: write " + right);
+    }
+    if (!clamp || !inner || !outer || !bore)
+        throw InputError("valve " + name + " needs clamp, ports and bore: write " + right);
+    valve.clamp_od = *clamp;
+    valve.port_inner_diameter = *inner;
+    valve.port_outer_diameter = *outer;
+    valve.shim_id = *bore;
+    return valve;
+}
+
+void readValves(ComponentModel& model, const std::string& text) {
+    model.valves.clear();
+    for (const std::string& line : linesOf(text)) model.valves.push_back(valveOf(line));
+}
+
+template <class Enum, class Name>
+std::vector<std::string> namesOf(std::initializer_list<Enum> values, Name name) {
+    std::vector<std::string> names;
+    for (const Enum value : values) names.emplace_back(name(value));
+    return names;
+}
+
+/// How one kind of thing is found, made and changed.
+template <class Thing>
+struct Door {
+    std::vector<MoreField<Thing>> codes, lists;
+    Thing blank{};
+    std::function<std::vector<Thing>(ShopFile&)> list;
+    std::function<bool(const Thing&, const Thing&)> same; ///< of the same code
+    std::function<std::string(ShopFile&, const Thing&)> add;
+    std::function<std::vector<MasterChange>(ShopFile&, const Thing& now, const Thing& seen)> update;
+    std::function<MasterChange(ShopFile&, const Thing&, bool)> retire; ///< none: it cannot be
+    std::function<std::vector<HistoryLine>(ShopFile&, const Thing&)> history;
+    std::map<std::string, std::vector<std::string>> choices; ///< by field
+    std::vector<std::string> listed;
+};
+
+template <class Thing>
+bool isRetired(const Thing& thing) {
+    if constexpr (requires { thing.retired; })
+        return thing.retired;
+    else
+        return false;
+}
+
+template <class Thing>
+OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<Thing>& door) {
+    OwnDataKind kind;
+    kind.name = name;
+    kind.one = one;
+    for (const MoreField<Thing>& field : door.codes) kind.fields.push_back(field.field);
+    for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
+        if (field.name == "retired") continue;
+        OwnDataField shown{std::string(field.name), std::string(field.noun), std::string(field.help),
+                           field.content};
+        shown.needed = field.needed;
+        if (const auto words = door.choices.find(shown.name); words != door.choices.end())
+            shown.choices = words->second;
+        kind.fields.push_back(std::move(shown));
+    }
+    for (const MoreField<Thing>& field : door.lists) kind.fields.push_back(field.field);
+    for (const std::string& field : door.listed) {
+        for (std::size_t i = 0; i < kind.fields.size(); ++i) {
+            if (kind.fields[i].name == field) kind.listed.push_back(i);
+        }
+    }
+    const auto recordOf = [door](const Thing& thing) {
+        OwnDataRecord record;
+        for (const MoreField<Thing>& field : door.codes) record.texts.push_back(field.text(thing));
+        for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
+            if (field.name != "retired") record.texts.push_back(field.text(thing));
+        }
+        for (const MoreField<Thing>& field : door.lists) record.texts.push_back(field.text(thing));
+        record.retired = isRetired(thing);
+        return record;
+    };
+    // The texts put into `thing`.
+    const auto read = [door](const OwnDataRecord& record, Thing thing) {
+        std::size_t i = 0;
+        for (const MoreField<Thing>& field : door.codes) field.read(thing, trimmed(record.texts.at(i++)));
+        for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
+            if (field.name != "retired") inventory::setField(thing, field, trimmed(record.texts.at(i++)));
+        }
+        for (const MoreField<Thing>& field : door.lists) field.read(thing, record.texts.at(i++));
+        if constexpr (requires { thing.retired; }) thing.retired = record.retired;
+        return thing;
+    };
+    kind.blank = recordOf(door.blank);
+    kind.list = [door, recordOf](ShopFile& shop) {
+        std::vector<OwnDataRecord> records;
+        for (const Thing& thing : door.list(shop)) records.push_back(recordOf(thing));
+        std::stable_sort(records.begin(), records.end(), [](const OwnDataRecord& a, const OwnDataRecord& b) {
+            return a.retired < b.retired;
+        });
+        return records;
+    };
+    kind.again = [door, recordOf, read](ShopFile& shop, const OwnDataRecord& record) {
+        const Thing meant = read(record, Thing{});
+        for (const Thing& thing : door.list(shop)) {
+            if (door.same(thing, meant)) return recordOf(thing);
+        }
+        return record;
+    };
+    kind.add = [door, read](ShopFile& shop, const OwnDataRecord& record) {
+        return door.add(shop, read(record, Thing{}));
+    };
+    kind.change = [door, read](ShopFile& shop, const OwnDataRecord& seen, const OwnDataRecord& now) {
+        const Thing before = read(seen, Thing{});
+        std::vector<std::string> sentences;
+        for (const MasterChange& change : door.update(shop, read(now, before), before))
+            sentences.push_back(changeSentence(change));
+        return sentences;
+    };
+    kind.can_retire = static_cast<bool>(door.retire);
+    kind.retire = [door, read](ShopFile& shop, const OwnDataRecord& record, bool retired) {
+        return changeSentence(door.retire(shop, read(record, Thing{}), retired));
+    };
+    kind.history = [door, read](ShopFile& shop, const OwnDataRecord& record) {
+        std::vector<std::string> sentences;
+        for (const HistoryLine& line : door.history(shop, read(record, Thing{}))) {
+            if (line.change)
+                sentences.push_back(line.change->utc.date().text() + ": " + changeSentence(*line.change));
+        }
+        std::reverse(sentences.begin(), sentences.end());
+        return sentences;
+    };
+    kind.shown = [count = kind.fields.size()](const OwnDataRecord&) {
+        return std::vector<bool>(count, true);
+    };
+    return kind;
+}
+
+OwnDataKind parts() {
+    Door<Part> door;
+    door.codes = {
+        {{"part", "code", "Its code; left empty it is made of kind and sizes, such as SH-24.0-6-0.10",
+          FieldContent::text, true},
+         [](const Part& part) { return part.code; },
+         [](Part& part, const std::string& text) { part.code = text; }}};
+    door.blank.kind = PartKind::shim;
+    door.list = [](ShopFile& shop) {
+        return inventory::PartCatalogue(shop).list(inventory::Retired::included);
+    };
+    door.same = [](const Part& a, const Part& b) { return a.code == b.code; };
+    door.add = [](ShopFile& shop, Part part) {
+        if (part.kind == inventory::PartKind::oRing && !part.id && !part.section && !part.size_code.empty()) {
+            const auto ring = findStandardORing(part.size_code);
+            if (!ring)
+                throw InputError(
+                    "there is no O-ring of size code '" + part.size_code +
+                    "' in ISO 3601-1 or JIS B 2401-1: give its inner diameter and cross-section");
+            part.id = ring->id;
+            part.section = ring->section;
+        }
+        if (part.code.empty()) part.code = suggestedCode(part);
+        inventory::PartCatalogue(shop).add(part);
+        return "Part " + part.code + " is there: " + inventory::partText(part) + ".";
+    };
+    door.update = [](ShopFile& shop, const Part& now, const Part& seen) {
+        return inventory::PartCatalogue(shop).update(now, seen);
+    };
+    door.retire = [](ShopFile& shop, const Part& part, bool retired) {
+        inventory::PartCatalogue catalogue(shop);
+        return retired ? catalogue.retire(part.code) : catalogue.bringBack(part.code);
+    };
+    door.history = [](ShopFile& shop, const Part& part) { return partHistory(shop, part.code); };
+    for (const inventory::PartKindRule& rule : inventory::allPartKinds())
+        door.choices["kind"].emplace_back(rule.name);
+    door.choices["unit"] = namesOf({inventory::QuantityUnit::piece, inventory::QuantityUnit::millimetre,
+                                    inventory::QuantityUnit::millilitre},
+                                   inventory::quantityUnitName);
+    door.listed = {"part", "kind", "description", "od_mm", "id_mm", "thickness_mm", "reorder_point"};
+    OwnDataKind kind = kindOf<Part>("parts", "part", door);
+    std::size_t kind_field = 0;
+    for (std::size_t i = 0; i < kind.fields.size(); ++i) {
+        if (kind.fields[i].name == "kind") kind_field = i;
+    }
+    kind.shown = [fields = kind.fields, kind_field](const OwnDataRecord& record) {
+        std::vector<bool> shown(fields.size(), true);
+        for (const inventory::PartKindRule& rule : inventory::allPartKinds()) {
+            if (rule.name != record.texts.at(kind_field) || rule.takes_any_size) continue;
+            for (std::size_t i = 0; i < fields.size(); ++i) {
+                for (const inventory::SizeField& size : inventory::allSizeFields()) {
+                    if (size.column != fields[i].name) continue;
+                    const bool needed =
+                        std::any_of(rule.needs.begin(), rule.needs.end(),
+                                    [&](const auto* need) { return need->column == size.column; });
+                    const bool either =
+                        rule.needs_od_or_id && (size.column == "od_mm" || size.column == "id_mm");
+                    shown[i] = needed || either || !record.texts.at(i).empty();
+                }
+            }
+        }
+        return shown;
+    };
+    return kind;
+}
+
+OwnDataKind drawers() {
+    Door<Bin> door;
+    door.codes = {
+        {{"bin", "code", "Its code, or a series such as A01..A52", FieldContent::text, true, false, true},
+         [](const Bin& bin) { return bin.code; },
+         [](Bin& bin, const std::string& text) { bin.code = text; }}};
+    door.list = [](ShopFile& shop) { return inventory::BinList(shop).list(inventory::Retired::included); };
+    door.same = [](const Bin& a, const Bin& b) { return a.code == b.code; };
+    door.add = [](ShopFile& shop, const Bin& bin) {
+        const std::vector<std::string> codes = addBins(shop, bin.code, bin);
+        return codes.size() == 1 ? "Drawer " + codes.front() + " is there."
+                                 : "Drawers " + codes.front() + " to " + codes.back() + " (" +
+                                       std::to_string(codes.size()) + ") are there.";
+    };
+    door.update = [](ShopFile& shop, const Bin& now, const Bin& seen) {
+        return inventory::BinList(shop).update(now, seen);
+    };
+    door.retire = [](ShopFile& shop, const Bin& bin, bool retired) {
+        inventory::BinList bins(shop);
+        return retired ? bins.retire(bin.code) : bins.bringBack(bin.code);
+    };
+    door.history = [](ShopFile& shop, const Bin& bin) { return binHistory(shop, bin.code); };
+    door.listed = {"bin", "cabinet", "walking_order", "note"};
+    return kindOf<Bin>("drawers", "drawer", door);
+}
+
+OwnDataKind suppliers() {
+    Door<Supplier> door;
+    door.codes = {{{"supplier", "name", "Its name", FieldContent::text, true, false, true},
+                   [](const Supplier& supplier) { return supplier.name; },
+                   [](Supplier& supplier, const std::string& text) { supplier.name = text; }}};
+    door.list = [](ShopFile& shop) {
+        return inventory::SupplierList(shop).list(inventory::Retired::included);
+    };
+    door.same = [](const Supplier& a, const Supplier& b) { return a.name == b.name; };
+    door.add = [](ShopFile& shop, const Supplier& supplier) {
+        inventory::SupplierList(shop).add(supplier);
+        return "Supplier " + supplier.name + " is there.";
+    };
+    door.update = [](ShopFile& shop, const Supplier& now, const Supplier& seen) {
+        return inventory::SupplierList(shop).update(now, seen);
+    };
+    door.retire = [](ShopFile& shop, const Supplier& supplier, bool retired) {
+        inventory::SupplierList list(shop);
+        return retired ? list.retire(supplier.name) : list.bringBack(supplier.name);
+    };
+    door.history = [](ShopFile& shop, const Supplier& supplier) {
+        return supplierHistory(shop, supplier.name);
+    };
+    door.listed = {"supplier", "lead_time_days", "currency", "minimum_order", "freight"};
+    return kindOf<Supplier>("suppliers", "supplier", door);
+}
+
+OwnDataKind offers() {
+    Door<SupplierPart> door;
+    door.codes = {
+        {{"supplier", "supplier", "Who offers it", FieldContent::text, true, false, true},
+         [](const SupplierPart& offer) { return offer.supplier; },
+         [](SupplierPart& offer, const std::string& text) { offer.supplier = text; }},
+        {{"part", "part", "Code of the part", FieldContent::text, true, false, true},
+         [](const SupplierPart& offer) { return offer.part; },
+         [](SupplierPart& offer, const std::string& text) { offer.part = text; }},
+        {{"pack_size", "pack size", "How many are in a pack", FieldContent::whole, true, false, true},
+         [](const SupplierPart& offer) { return std::to_string(offer.pack_size); },
+         [](SupplierPart& offer, const std::string& text) {
+             offer.pack_size = text.empty() ? 1 : wholeOf(text, "the pack size");
+         }}};
+    door.lists = {{{"price_breaks", "price breaks",
+                    "One on each line: from so many packs, price of a pack, such as 5 = 3.80",
+                    FieldContent::text, false, true},
+                   breaksText,
+                   readBreaks}};
+    door.list = [](ShopFile& shop) {
+        return inventory::SupplierList(shop).offers(inventory::Retired::included);
+    };
+    door.same = [](const SupplierPart& a, const SupplierPart& b) {
+        return a.supplier == b.supplier && a.part == b.part && a.pack_size == b.pack_size;
+    };
+    door.add = [](ShopFile& shop, SupplierPart offer) {
+        if (!offer.priced_on) offer.priced_on = shop.now().date();
+        inventory::SupplierList(shop).addOffer(offer);
+        return offer.supplier + " offers " + offer.part + " in packs of " + std::to_string(offer.pack_size) +
+               ".";
+    };
+    door.update = [](ShopFile& shop, SupplierPart now, const SupplierPart& seen) {
+        const bool priced = now.pack_price != seen.pack_price || now.breaks != seen.breaks;
+        if (priced && now.priced_on == seen.priced_on) now.priced_on = shop.now().date();
+        return inventory::SupplierList(shop).updateOffer(now, seen);
+    };
+    door.retire = [](ShopFile& shop, const SupplierPart& offer, bool retired) {
+        inventory::SupplierList list(shop);
+        return retired ? list.retireOffer(offer.supplier, offer.part, offer.pack_size)
+                       : list.bringOfferBack(offer.supplier, offer.part, offer.pack_size);
+    };
+    door.history = [](ShopFile& shop, const SupplierPart& offer) {
+        std::vector<HistoryLine> lines = supplierHistory(shop, offer.supplier);
+        std::erase_if(lines, [&](const HistoryLine& line) {
+            return !line.change || line.change->about.part != offer.part ||
+                   line.change->about.pack_size != offer.pack_size;
+        });
+        return lines;
+    };
+    door.listed = {"supplier", "part", "pack_size", "pack_price", "priced_on"};
+    OwnDataKind kind = kindOf<SupplierPart>("offers", "offer", door);
+    for (std::size_t i = 0; i < kind.fields.size(); ++i) {
+        if (kind.fields[i].name == "pack_price") kind.blank.texts[i].clear(); // nothing is free
+    }
+    return kind;
+}
+
+OwnDataKind models() {
+    Door<ComponentModel> door;
+    door.codes = {{{"model", "code", "Its code, such as FORK-48", FieldContent::text, true, false, true},
+                   [](const ComponentModel& model) { return model.code; },
+                   [](ComponentModel& model, const std::string& text) { model.code = text; }}};
+    door.lists = {
+        {{"wear_parts", "wear parts", "One on each line: part = how many a leg, note, such as SEAL-48 = 1",
+          FieldContent::text, false, true},
+         wearPartsText,
+         readWearParts},
+        {{"valves", "valves", "One on each line: base = clamp 10, ports 13 to 20, bore 6", FieldContent::text,
+          false, true},
+         valvesText,
+         readValves}};
+    door.list = [](ShopFile& shop) {
+        return inventory::ComponentModels(shop).list(inventory::Retired::included);
+    };
+    door.same = [](const ComponentModel& a, const ComponentModel& b) { return a.code == b.code; };
+    door.add = [](ShopFile& shop, const ComponentModel& model) {
+        inventory::ComponentModels(shop).add(model);
+        return "Model " + model.code + " is there.";
+    };
+    door.update = [](ShopFile& shop, const ComponentModel& now, const ComponentModel& seen) {
+        return inventory::ComponentModels(shop).update(now, seen);
+    };
+    door.retire = [](ShopFile& shop, const ComponentModel& model, bool retired) {
+        inventory::ComponentModels list(shop);
+        return retired ? list.retire(model.code) : list.bringBack(model.code);
+    };
+    door.history = [](ShopFile& shop, const ComponentModel& model) { return modelHistory(shop, model.code); };
+    door.choices["kind"] = namesOf({inventory::ComponentKind::fork, inventory::ComponentKind::shock},
+                                   inventory::componentKindName);
+    door.listed = {"model", "kind", "description", "legs"};
+    return kindOf<ComponentModel>("component models", "component model", door);
+}
+
+OwnDataKind classes() {
+    Door<ReorderClass> door;
+    door.codes = {
+        {{"class", "class", "Name of the class of parts; empty: all that have no class of their own",
+          FieldContent::text, true},
+         [](const ReorderClass& one) { return one.part_class; },
+         [](ReorderClass& one, const std::string& text) { one.part_class = text; }}};
+    door.list = [](ShopFile& shop) {
+        const inventory::ReorderClasses classes(shop);
+        std::vector<ReorderClass> list = classes.list();
+        if (std::none_of(list.begin(), list.end(),
+                         [](const ReorderClass& one) { return one.part_class.empty(); }))
+            list.insert(list.begin(), classes.of(""));
+        return list;
+    };
+    door.same = [](const ReorderClass& a, const ReorderClass& b) { return a.part_class == b.part_class; };
+    door.add = [](ShopFile& shop, const ReorderClass& settings) {
+        inventory::ReorderClasses classes(shop);
+        for (const ReorderClass& known : classes.list()) {
+            if (known.part_class == settings.part_class)
+                throw InputError("the class '" + settings.part_class + "' is there already");
+        }
+        static_cast<void>(classes.set(settings));
+        return "Class '" + settings.part_class + "' is there.";
+    };
+    door.update = [](ShopFile& shop, const ReorderClass& now, const ReorderClass&) {
+        return inventory::ReorderClasses(shop).set(now);
+    };
+    door.history = [](ShopFile& shop, const ReorderClass& one) { return classHistory(shop, one.part_class); };
+    door.listed = {"class", "service_per_mille", "review_days", "line_cost", "holding_percent"};
+    return kindOf<ReorderClass>("reorder classes", "reorder class", door);
+}
+
+} // namespace
+
+std::vector<std::string> addBins(ShopFile& shop, const std::string& series, Bin bin) {
+    constexpr std::int64_t step = 10; // leaves room for what comes between
+    const std::vector<std::string> codes = inventory::binSeries(series);
+    shop.atomically([&] {
+        inventory::BinList bins(shop);
+        if (bin.walking_order == 0) {
+            for (const Bin& known : bins.list(inventory::Retired::included))
+                bin.walking_order = std::max(bin.walking_order, known.walking_order);
+            bin.walking_order += step;
+        }
+        for (const std::string& code : codes) {
+            bin.code = code;
+            bins.add(bin);
+            bin.walking_order += step;
+        }
+    });
+    return codes;
+}
+
+std::vector<OwnDataKind> ownDataKinds() {
+    return {parts(), drawers(), suppliers(), offers(), models(), classes()};
+}
+
+} // namespace shimledger::services
