@@ -143,8 +143,7 @@ FieldWords wordsOf(std::string_view field) {
 template <>
 std::span<const MasterField<Part>> fieldsOf<Part>() {
     static constexpr MasterField<Part> fields[] = {
-        field<&Part::kind, word>("kind", "kind", "shim, bushing, oil_seal, dust_seal, o_ring, snap_ring ...",
-                                 true),
+        field<&Part::kind, word>("kind", "kind", "Kind of part: shim, bushing, oil_seal ...", true),
         field<&Part::description>("description", "description", "What it is, in words"),
         field<&Part::od, millimetres>("od_mm", "outer diameter", "Outer diameter, mm"),
         field<&Part::id, millimetres>("id_mm", "inner diameter", "Inner diameter, mm"),

@@ -3,16 +3,31 @@
 
 #include "app/command/master_fields_typed.h"
 #include "app/command/verb_adder.h"
+#include "inventory/part_kinds.h"
 
 #include <algorithm>
 #include <initializer_list>
 #include <string_view>
+#include <type_traits>
 
 namespace shimledger::command {
 
 namespace {
 
 using Run = int (*)(const MasterVerb&, Streams&);
+
+/// "shim (--od, --id, --thickness), bushing (...", as the kinds are declared.
+std::string kindsHelp() {
+    std::string text;
+    for (const inventory::PartKindRule& rule : inventory::allPartKinds()) {
+        std::string sizes = rule.needs_od_or_id ? "--od or --id" : "";
+        for (const inventory::SizeField* size : rule.needs)
+            sizes += (sizes.empty() ? "" : ", ") + optionOf(size->column);
+        text += (text.empty() ? "" : ", ") + std::string(rule.name);
+        if (!sizes.empty()) text += " (" + sizes + ")";
+    }
+    return text;
+}
 
 /// Makes the verbs below one group, each with a struct of its own.
 class MasterGroup {
@@ -31,6 +46,7 @@ public:
         for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
             if (field.name == "retired") continue;
             std::string help(field.help);
+            if (std::is_same_v<Thing, inventory::Part> && field.name == "kind") help = kindsHelp();
             if (may_be_none && !field.needed) help += ", or none";
             CLI::Option* option =
                 sub->add_option(optionOf(field.name), last().values[std::string(field.name)], help);
