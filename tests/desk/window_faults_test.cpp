@@ -27,6 +27,7 @@
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/workshop_page.h"
 #include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_verify.h"
 #include "inventory/strip_record.h"
@@ -387,31 +388,31 @@ const Step inspection{[](Desk& desk) {
                           });
                       }};
 
-const Step import{
-    [](Desk& desk) {
-        if (auto* open = desk.test.window.importing()->dialog()) delete open;
-        const QString path = desk.shop.file(QStringLiteral("parts.csv"));
-        std::ofstream(path.toStdString(), std::ios::binary)
-            << "part,kind,description,od_mm,id_mm,thickness_mm,unit\r\nNEW-" << desk.round
-            << ",shim,,24.0,6.0,0.10,piece\r\n";
-        desk.test.prompts.next_path = path;
-    },
-    [](Desk& desk) {
-        desk.act(ActionId::import_csv);
-        desk.settleDown();
-        if (auto* open = desk.test.window.importing()->dialog(); open && open->importButton()->isEnabled())
-            QTest::mouseClick(open->importButton(), Qt::LeftButton);
-    },
-    [](Desk&) { return QStringLiteral("the file"); },
-    [](Desk& desk) {
-        return desk.test.window.strip()->kind() == MessageStrip::Kind::done ? std::to_string(desk.round)
-               : desk.test.window.strip()->sentence().isEmpty()             ? ""
-                                                                            : "told";
-    },
-    [](Desk& desk) {
-        const auto* open = desk.test.window.importing()->dialog();
-        return open != nullptr ? open->strip()->sentence() : QString();
-    }};
+const Step import{[](Desk& desk) {
+                      if (auto* open = desk.test.window.importing()->dialog()) delete open;
+                      const QString path = desk.shop.file(QStringLiteral("parts.csv"));
+                      std::ofstream(path.toStdString(), std::ios::binary)
+                          << "part,kind,description,od_mm,id_mm,thickness_mm,unit\r\nNEW-" << desk.round
+                          << ",shim,,24.0,6.0,0.10,piece\r\n";
+                      desk.test.prompts.next_path = path;
+                  },
+                  [](Desk& desk) {
+                      desk.act(ActionId::import_csv);
+                      desk.settleDown();
+                      if (auto* open = desk.test.window.importing()->dialog();
+                          open && open->importButton()->isEnabled())
+                          QTest::mouseClick(open->importButton(), Qt::LeftButton);
+                  },
+                  [](Desk&) { return QStringLiteral("the file"); },
+                  [](Desk& desk) {
+                      return desk.inFile([](inventory::ShopFile& file) {
+                          return std::to_string(inventory::PartCatalogue(file).list().size());
+                      });
+                  },
+                  [](Desk& desk) {
+                      const auto* open = desk.test.window.importing()->dialog();
+                      return open != nullptr ? open->strip()->sentence() : QString();
+                  }};
 
 } // namespace
 
