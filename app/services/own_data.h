@@ -24,6 +24,8 @@ struct OwnDataField {
 struct OwnDataRecord {
     std::vector<std::string> texts;
     bool retired = false;
+
+    bool operator==(const OwnDataRecord&) const = default;
 };
 
 /// What a shop says of itself, one kind of it: the same for people at a form and for a list. Every function

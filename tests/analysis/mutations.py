@@ -62,7 +62,8 @@ MUTATIONS = {
         ("inventory/output_file.cpp", "if (isDatabase(path))", "if (false)"),
         ("inventory/ledger/ledger_chain.cpp", "row.appendAll(m_row);", ""),
         ("inventory/storage/row_salvage.cpp", "copyRange(middle + 1, last);", ""),
-        ("inventory/stock_verify.cpp", "if (found.stored != found.proved) report.differences.push_back(found);", ""),
+        ("inventory/stock_verify.cpp", "sum.on_hand;\n        if (found.stored != found.proved) report.differences.push_back(found);", "sum.on_hand;"),
+        ("inventory/stock_verify.cpp", "sum.reserved;\n        if (found.stored != found.proved) report.differences.push_back(found);", "sum.reserved;"),
     ],
     "bound": [
         (BOUNDS, "bending_above = 1.6", "bending_above = 0.2"),

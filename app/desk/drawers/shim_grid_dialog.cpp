@@ -129,6 +129,8 @@ ShimGridDialog::ShimGridDialog(ShopSession& session, AppSettings& settings, QWid
     guarded(m_table, &QTableWidget::cellChanged, this, &ShimGridDialog::cellTyped);
     guarded(m_table, &QTableWidget::currentCellChanged, this, &ShimGridDialog::tellCell);
     guarded(m_book, &QPushButton::clicked, this, &ShimGridDialog::book);
+    guarded(&session, &ShopSession::changed, this, &ShimGridDialog::readStock);
+    guarded(&session, &ShopSession::opened, this, &QDialog::close); // another shop
     showBore();
     m_table->setFocus();
 }
@@ -214,6 +216,21 @@ QString ShimGridDialog::topic() const {
                 : QString();
 }
 
+services::ShimGrid ShimGridDialog::stockOf(Length bore) const {
+    return services::shimGrid(m_session.shop(), bore,
+                              m_condition->currentIndex() == 0 ? inventory::Condition::fresh
+                                                               : inventory::Condition::used);
+}
+
+/// Others have booked: what the drawers have is read again, what is typed stays.
+void ShimGridDialog::readStock() {
+    const auto bore = boreTyped();
+    const bool typing = m_table->findChild<QLineEdit*>() != nullptr; // in a cell: it is not taken away
+    if (!bore || typing) return;
+    m_grid = stockOf(*bore);
+    showGrid();
+}
+
 void ShimGridDialog::showBore() {
     m_counts.clear();
     const auto bore = boreTyped();
@@ -224,9 +241,7 @@ void ShimGridDialog::showBore() {
         return;
     }
     m_strip->clear();
-    m_grid = services::shimGrid(m_session.shop(), *bore,
-                                m_condition->currentIndex() == 0 ? inventory::Condition::fresh
-                                                                 : inventory::Condition::used);
+    m_grid = stockOf(*bore);
     m_ods->setText(m_grid.ods.empty() ? QString::fromLatin1(usual_ods) : textOf(m_grid.ods, 1));
     m_thicknesses->setText(m_grid.thicknesses.empty() ? QString::fromLatin1(usual_thicknesses)
                                                       : textOf(m_grid.thicknesses, 2));

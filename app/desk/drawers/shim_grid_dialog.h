@@ -48,6 +48,8 @@ private:
     enum BinRule { one_each, one_for_all };
 
     void layOut();
+    [[nodiscard]] services::ShimGrid stockOf(Length bore) const;
+    void readStock();
     void showBore(); ///< of another bore or condition: other sizes, other counts
     void showGrid(); ///< by what the sides say
     void tellCell();

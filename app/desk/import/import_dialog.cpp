@@ -91,6 +91,7 @@ ImportDialog::ImportDialog(ShopSession& session, AppSettings& settings, const QS
     setWindowTitle(tr("Import %1").arg(QFileInfo(path).fileName()));
     layOut();
     guarded(&m_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
+    guarded(&m_run, &BackgroundRun::finished, this, [this] { m_keeping = false; });
     guarded(&m_run, &BackgroundRun::started, this, [this] { m_import->setEnabled(false); });
     guarded(m_buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
     guarded(m_import, &QPushButton::clicked, this, &ImportDialog::keep);
@@ -395,7 +396,12 @@ void ImportDialog::remember() const {
     m_settings.setSheetAnswers(m_signature, said);
 }
 
+void ImportDialog::reject() {
+    if (!m_keeping) QDialog::reject();
+}
+
 void ImportDialog::keep() {
+    m_keeping = true;
     m_run.start([this, answers = answers(), path = m_path,
                  shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
         auto shop = inventory::ShopFile::open(shop_path);

@@ -46,6 +46,9 @@ public:
     [[nodiscard]] QPushButton* importButton() const { return m_import; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
+public slots:
+    void reject() override; ///< not while the sheet is being imported: what became of it is to be told
+
 signals:
     void imported(const QString& sentence);
 
@@ -91,6 +94,7 @@ private:
     QLabel* m_summary;
     QDialogButtonBox* m_buttons;
     QPushButton* m_import;
+    bool m_keeping = false; ///< the sheet is being imported, not only looked at
     BackgroundRun m_run;
 };
 

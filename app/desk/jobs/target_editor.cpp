@@ -45,6 +45,7 @@ QString TargetEditor::problem() const {
 
 void TargetEditor::show(const JobView* view) {
     const bool same_job = view != nullptr && m_job && m_job->code == view->line.job.code;
+    if (!same_job) m_unsaved_why.clear();
     m_job = view != nullptr ? std::optional(view->line.job) : std::nullopt;
     m_job_lines = view != nullptr ? view->rows : std::vector<StackLine>();
     m_editable = view != nullptr && !view->ended() && view->reservations == 0;
@@ -76,11 +77,16 @@ std::optional<TargetDraft::Rows> TargetEditor::keptDraft() {
 
 void TargetEditor::refresh(int place) {
     m_problem->hide();
+    m_makes_a_stack = true;
     if (m_job && m_draft->edited()) {
         try {
             (void)services::plannerStack(*m_job, services::bookRows(m_draft->rows()));
+            // The shop is read again all the time: a sentence on what failed stays until something else is
+            // done.
+            if (!m_unsaved_why.isEmpty() && m_draft->rows() == m_unsaved) tell(m_unsaved_why);
         } catch (const InputError& problem) {
             tell(QString::fromUtf8(problem.what()));
+            m_makes_a_stack = false;
         }
     }
     emit draftChanged(); // the curves are on their way while the drawers are looked up
@@ -215,8 +221,11 @@ void TargetEditor::save() {
                 .setStack(m_job->code, {inventory::StackRole::target, 0, rows});
         })) {
         tell(*problem);
+        m_unsaved_why = *problem;
+        m_unsaved = m_draft->rows();
         return;
     }
+    m_unsaved_why.clear();
     const QString job = textOf(m_job->code);
     m_session.announceChange();
     emit saved(tr("The target of %1 is saved as it was edited.").arg(job));
@@ -242,7 +251,7 @@ void TargetEditor::enableActions() {
     enable(ActionId::undo_edit, m_draft->history().canUndo());
     enable(ActionId::redo_edit, m_draft->history().canRedo());
     enable(ActionId::discard_target, m_draft->edited());
-    enable(ActionId::save_target, m_draft->edited() && problem().isEmpty());
+    enable(ActionId::save_target, m_draft->edited() && m_makes_a_stack);
 }
 
 /// Return edits the cell; a whole stack is copied and pasted in the trade's notation.

@@ -73,6 +73,9 @@ private:
     QTableView* m_table;
     QLabel* m_state;
     QLabel* m_problem;
+    QString m_unsaved_why;       ///< what kept m_unsaved from being saved; empty: nothing did
+    TargetDraft::Rows m_unsaved; ///< as long as these stand there, that is told
+    bool m_makes_a_stack = true; ///< what is edited does
     std::optional<inventory::Job> m_job;
     std::vector<StackLine> m_job_lines; ///< of the target as saved, with what stands in for it
     bool m_editable = false;

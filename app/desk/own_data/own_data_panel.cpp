@@ -58,7 +58,6 @@ OwnDataPanel::OwnDataPanel(services::OwnDataKind kind, ShopSession& session, App
     guarded(m_new, &QPushButton::clicked, this, &OwnDataPanel::beginNew);
     guarded(m_save, &QPushButton::clicked, this, &OwnDataPanel::save);
     guarded(m_retire, &QPushButton::clicked, this, &OwnDataPanel::retireOrBringBack);
-    reload();
 }
 
 void OwnDataPanel::layOut() {
@@ -232,8 +231,23 @@ QString OwnDataPanel::topic() const {
 }
 
 void OwnDataPanel::reload() {
-    m_records = m_kind.list(m_session.shop());
+    m_stale = true;
+    if (isVisible()) read();
+}
+
+void OwnDataPanel::showEvent(QShowEvent* event) {
+    QWidget::showEvent(event);
+    guard(this, [this] {
+        if (m_stale) read();
+    });
+}
+
+void OwnDataPanel::read() {
+    m_stale = false;
+    std::vector<services::OwnDataRecord> records = m_kind.list(m_session.shop());
     const bool first = m_list->rowCount() == 0 && !m_seen;
+    if (records == m_records && !first) return; // stock moves all the time, what is said of it does not
+    m_records = std::move(records);
     fillList();
     if (first) {
         if (m_list->rowCount() > 0 && m_settings.drafts().text(topic()).isEmpty())

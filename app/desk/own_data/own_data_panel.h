@@ -32,7 +32,7 @@ public:
     OwnDataPanel(services::OwnDataKind kind, ShopSession& session, AppSettings& settings,
                  QWidget* parent = nullptr);
 
-    void reload(); ///< the shop has changed; what is typed stays
+    void reload(); ///< the shop has changed: it is read again when the list is looked at; what is typed stays
     void beginNew();
     void save();
     void retireOrBringBack();
@@ -54,6 +54,7 @@ signals:
 
 protected:
     void keyPressEvent(QKeyEvent* event) override; ///< Ctrl+Return saves
+    void showEvent(QShowEvent* event) override;
 
 private:
     struct Field {
@@ -62,6 +63,7 @@ private:
     };
     void layOut();
     [[nodiscard]] QWidget* makeField(const services::OwnDataField& field);
+    void read();
     void pick(int row);
     void showRecord();
     void fillList();
@@ -79,6 +81,7 @@ private:
     std::vector<services::OwnDataRecord> m_records;
     std::optional<services::OwnDataRecord> m_seen; ///< the one in hand; none: a new one
     bool m_filling = false;
+    bool m_stale = true; ///< the shop has changed since it was read
     std::vector<Field> m_fields;
     QFormLayout* m_form = nullptr;
     QLineEdit* m_find;
