@@ -125,7 +125,9 @@ inventory::JobValve valveOf(const std::string& line) {
     static const std::string right =
         "NAME = clamp 10, ports 13 to 20, bore 6, seat 20.5, preload 0.10 (seat and preload only "
         "where the seat is raised)";
-    const auto [name, sizes] = sidesOf(line, right);
+    const auto sides = sidesOf(line, right);
+    const std::string& name = sides.first;
+    const std::string& sizes = sides.second;
     inventory::JobValve valve;
     valve.name = name;
     std::optional<Length> clamp, inner, outer, bore;
