@@ -517,14 +517,15 @@ TEST_CASE("an import changes what is there only with the change kept, and cannot
     const std::string header = "utc,kind,part,field,before,after\n2020-01-01T00:00:00Z,";
     CHECK_THAT(refusalOf([&] { import("master_changes.csv", header + "part,S24-10,note,,x\n"); }),
                Contains("was here before"));
-    for (const auto& [row, says] :
+    for (const auto& wrong :
          std::map<std::string, std::string>{{"banana,S24-10,note,,x", "is no kind of master data"},
                                             {"part,NOPE,note,,x", "there is no part 'NOPE'"},
                                             {"bin,S24-10,note,,x", "has none: leave it empty"},
                                             {"part,S24-10,note,x,x", "was here before"},
                                             {"offer,S24-10,note,,x", "an offer is one of a pack"}}) {
-        INFO(row);
-        CHECK_THAT(refusalOf([&] { import("master_changes.csv", header + row + "\n"); }), Contains(says));
+        INFO(wrong.first);
+        CHECK_THAT(refusalOf([&] { import("master_changes.csv", header + wrong.first + "\n"); }),
+                   Contains(wrong.second));
     }
     CHECK(small.history.ofPart("S24-10").size() == 2);
     CHECK(verifyStock(small.shop).good());
