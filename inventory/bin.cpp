@@ -50,6 +50,21 @@ Bin readBin(const Query& row) {
 
 } // namespace
 
+std::string nextBinCode(std::string_view code) {
+    const NumberedCode numbered(code);
+    if (numbered.digits.empty())
+        throw FieldError("bin", "the drawer " + inQuotes(code) +
+                                    " ends in no number that could be counted on: write one such as A01");
+    std::string digits(numbered.digits);
+    std::size_t place = digits.size();
+    while (place > 0 && digits[place - 1] == '9') digits[--place] = '0';
+    if (place == 0)
+        digits.insert(0, "1");
+    else
+        ++digits[place - 1];
+    return std::string(numbered.words) + digits;
+}
+
 std::vector<std::string> binSeries(std::string_view text) {
     constexpr std::int64_t most_bins = 1000;
     constexpr std::size_t most_digits = 9;
@@ -120,16 +135,9 @@ std::vector<MasterChange> BinList::update(const Bin& bin, const std::optional<Bi
     return changes;
 }
 
-MasterChange BinList::retire(std::string_view code) {
+MasterChange BinList::setRetired(std::string_view code, bool retired) {
     WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), true, nameOf(code))).front();
-    transaction.commit();
-    return change;
-}
-
-MasterChange BinList::bringBack(std::string_view code) {
-    WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), false, nameOf(code))).front();
+    MasterChange change = update(markedRetired(get(code), retired, nameOf(code))).front();
     transaction.commit();
     return change;
 }

@@ -27,6 +27,9 @@ struct Bin {
 /// the two ends are not alike but for the number they end in, or are more than 1000 apart.
 [[nodiscard]] std::vector<std::string> binSeries(std::string_view text);
 
+/// The code after this one: A02 after A01, B10 after B9. Throws InputError where it ends in no number.
+[[nodiscard]] std::string nextBinCode(std::string_view code);
+
 /// The drawers of the shop. The ShopFile must outlive it.
 class BinList {
 public:
@@ -39,13 +42,15 @@ public:
     /// since it looked like that.
     std::vector<MasterChange> update(const Bin& bin, const std::optional<Bin>& seen = {});
     /// Throw InputError when it is unknown or is so already.
-    MasterChange retire(std::string_view code);
-    MasterChange bringBack(std::string_view code);
+    MasterChange retire(std::string_view code) { return setRetired(code, true); }
+    MasterChange bringBack(std::string_view code) { return setRetired(code, false); }
     [[nodiscard]] std::optional<Bin> find(std::string_view code) const;
     [[nodiscard]] Bin get(std::string_view code) const; ///< throws InputError when unknown
     [[nodiscard]] std::vector<Bin> list(Retired retired = Retired::leftOut) const; ///< in walking order
 
 private:
+    MasterChange setRetired(std::string_view code, bool retired);
+
     ShopFile& m_shop;
 };
 

@@ -222,16 +222,9 @@ std::vector<MasterChange> ComponentModels::update(const ComponentModel& model,
     return changes;
 }
 
-MasterChange ComponentModels::retire(std::string_view code) {
+MasterChange ComponentModels::setRetired(std::string_view code, bool retired) {
     WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), true, nameOf(code))).front();
-    transaction.commit();
-    return change;
-}
-
-MasterChange ComponentModels::bringBack(std::string_view code) {
-    WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), false, nameOf(code))).front();
+    MasterChange change = update(markedRetired(get(code), retired, nameOf(code))).front();
     transaction.commit();
     return change;
 }

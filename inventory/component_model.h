@@ -58,13 +58,15 @@ public:
     std::vector<MasterChange> update(const ComponentModel& model,
                                      const std::optional<ComponentModel>& seen = {});
     /// Throw InputError when it is unknown or is so already.
-    MasterChange retire(std::string_view code);
-    MasterChange bringBack(std::string_view code);
+    MasterChange retire(std::string_view code) { return setRetired(code, true); }
+    MasterChange bringBack(std::string_view code) { return setRetired(code, false); }
     [[nodiscard]] std::optional<ComponentModel> find(std::string_view code) const;
     [[nodiscard]] ComponentModel get(std::string_view code) const; ///< throws InputError when unknown
     [[nodiscard]] std::vector<ComponentModel> list(Retired retired = Retired::leftOut) const; ///< by code
 
 private:
+    MasterChange setRetired(std::string_view code, bool retired);
+
     ShopFile& m_shop;
 };
 

@@ -26,12 +26,6 @@ std::int64_t wholeOf(const std::string& text) {
     return value;
 }
 
-bool yesOf(const std::string& text) {
-    if (text == "yes") return true;
-    if (text == "no" || text.empty()) return false;
-    throw InputError(inQuotes(text) + " is neither yes nor no");
-}
-
 template <class Value>
 struct Unwrapped {
     using Type = Value;
@@ -73,7 +67,7 @@ Value valueOf(const std::string& text) {
     if constexpr (std::same_as<Value, std::string>) {
         return text;
     } else if constexpr (std::same_as<Value, bool>) {
-        return yesOf(text);
+        return !text.empty() && parseYesNo(text);
     } else if constexpr (std::same_as<Value, Length>) {
         return Length::parseMillimetres(text);
     } else if constexpr (std::same_as<Value, CalendarDate>) {
@@ -139,6 +133,12 @@ FieldWords wordsOf(std::string_view field) {
 }
 
 } // namespace
+
+bool parseYesNo(std::string_view text) {
+    if (text == "yes") return true;
+    if (text == "no") return false;
+    throw InputError(inQuotes(text) + " is neither yes nor no");
+}
 
 template <>
 std::span<const MasterField<Part>> fieldsOf<Part>() {

@@ -17,6 +17,9 @@ namespace shimledger::inventory {
 /// What a field holds; a text of it is as the CSV files write it.
 enum class FieldContent { text, word, millimetres, whole, money, day, yesNo };
 
+/// Throws InputError for any other word.
+[[nodiscard]] bool parseYesNo(std::string_view text);
+
 /// One thing that a shop says of a part, a bin ...: declared once. What is kept of a change, the options of
 /// verbs, the fields of JSON and the words of history follow from the tables below.
 template <class Thing>

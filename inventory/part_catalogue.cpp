@@ -142,16 +142,9 @@ std::vector<MasterChange> PartCatalogue::update(const Part& part, const std::opt
     return changes;
 }
 
-MasterChange PartCatalogue::retire(std::string_view code) {
+MasterChange PartCatalogue::setRetired(std::string_view code, bool retired) {
     WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), true, nameOf(code))).front();
-    transaction.commit();
-    return change;
-}
-
-MasterChange PartCatalogue::bringBack(std::string_view code) {
-    WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(code), false, nameOf(code))).front();
+    MasterChange change = update(markedRetired(get(code), retired, nameOf(code))).front();
     transaction.commit();
     return change;
 }

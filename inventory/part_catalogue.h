@@ -24,8 +24,8 @@ public:
     /// somebody else has changed the part since it looked like that.
     std::vector<MasterChange> update(const Part& part, const std::optional<Part>& seen = {});
     /// Throw InputError when it is unknown or is so already.
-    MasterChange retire(std::string_view code);
-    MasterChange bringBack(std::string_view code);
+    MasterChange retire(std::string_view code) { return setRetired(code, true); }
+    MasterChange bringBack(std::string_view code) { return setRetired(code, false); }
 
     [[nodiscard]] std::optional<Part> find(std::string_view code) const;
     /// As find, but throws InputError when there is no such part.
@@ -42,6 +42,8 @@ public:
     [[nodiscard]] std::vector<Part> listKind(PartKind kind, Retired retired = Retired::leftOut) const;
 
 private:
+    MasterChange setRetired(std::string_view code, bool retired);
+
     ShopFile& m_shop;
 };
 

@@ -7,6 +7,8 @@
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
 
+#include <algorithm>
+#include <charconv>
 #include <map>
 #include <set>
 
@@ -96,6 +98,10 @@ std::string packText(const SupplierPart& offer) {
     return "part " + inQuotes(offer.part) + " in packs of " + std::to_string(offer.pack_size);
 }
 
+std::string offerName(const SupplierPart& offer) {
+    return "the offer of " + packText(offer) + " by " + nameOf(offer.supplier);
+}
+
 void checkOffer(const SupplierPart& offer) {
     checkFreeText(offer.supplier_code, "supplier's code", "supplier_code");
     if (offer.pack_size < 1)
@@ -157,6 +163,22 @@ void addBreakDifferences(std::vector<MasterChange>& changes, const SupplierPart&
 
 } // namespace
 
+PriceBreak parsePriceBreak(std::string_view text) {
+    const auto equals = text.find('=');
+    PriceBreak step;
+    const std::string_view packs = text.substr(0, equals);
+    const auto [stop, error] = std::from_chars(packs.data(), packs.data() + packs.size(), step.from_packs);
+    if (equals == std::string_view::npos || error != std::errc() || stop != packs.data() + packs.size() ||
+        packs.front() == '0' || step.from_packs < 0)
+        throw InputError(inQuotes(text.substr(0, 60)) + " is not of the form PACKS=PRICE, such as 5=3.80");
+    try {
+        step.pack_price = parseMoney(text.substr(equals + 1));
+    } catch (const InputError& problem) {
+        throw InputError(inQuotes(text.substr(0, 60)) + ": " + problem.what());
+    }
+    return step;
+}
+
 void SupplierList::add(const Supplier& supplier) {
     check(supplier);
     ShopConnection& connection = m_shop.connection();
@@ -202,16 +224,9 @@ std::vector<MasterChange> SupplierList::update(const Supplier& supplier,
     return changes;
 }
 
-MasterChange SupplierList::retire(std::string_view name) {
+MasterChange SupplierList::setRetired(std::string_view name, bool retired) {
     WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(name), true, nameOf(name))).front();
-    transaction.commit();
-    return change;
-}
-
-MasterChange SupplierList::bringBack(std::string_view name) {
-    WriteTransaction transaction(m_shop.connection());
-    MasterChange change = update(markedRetired(get(name), false, nameOf(name))).front();
+    MasterChange change = update(markedRetired(get(name), retired, nameOf(name))).front();
     transaction.commit();
     return change;
 }
@@ -271,7 +286,7 @@ std::vector<MasterChange> SupplierList::updateOffer(const SupplierPart& offer,
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
     const SupplierPart before = getOffer(offer.supplier, offer.part, offer.pack_size);
-    mustBeAsSeen("the offer of " + packText(offer) + " by " + nameOf(offer.supplier), before, seen);
+    mustBeAsSeen(offerName(offer), before, seen);
     std::vector<MasterChange> changes = differences(subjectOf(offer), before, offer);
     addBreakDifferences(changes, before, offer);
     if (changes.empty()) return changes;
@@ -294,26 +309,11 @@ std::vector<MasterChange> SupplierList::updateOffer(const SupplierPart& offer,
     return changes;
 }
 
-MasterChange SupplierList::retireOffer(std::string_view supplier, std::string_view part,
-                                       std::int64_t pack_size) {
+MasterChange SupplierList::setOfferRetired(std::string_view supplier, std::string_view part,
+                                           std::int64_t pack_size, bool retired) {
     WriteTransaction transaction(m_shop.connection());
     const SupplierPart offer = getOffer(supplier, part, pack_size);
-    MasterChange change =
-        updateOffer(
-            markedRetired(offer, true, "the offer of " + packText(offer) + " by " + nameOf(offer.supplier)))
-            .front();
-    transaction.commit();
-    return change;
-}
-
-MasterChange SupplierList::bringOfferBack(std::string_view supplier, std::string_view part,
-                                          std::int64_t pack_size) {
-    WriteTransaction transaction(m_shop.connection());
-    const SupplierPart offer = getOffer(supplier, part, pack_size);
-    MasterChange change =
-        updateOffer(
-            markedRetired(offer, false, "the offer of " + packText(offer) + " by " + nameOf(offer.supplier)))
-            .front();
+    MasterChange change = updateOffer(markedRetired(offer, retired, offerName(offer))).front();
     transaction.commit();
     return change;
 }

@@ -35,6 +35,9 @@ struct PriceBreak {
     bool operator==(const PriceBreak&) const = default;
 };
 
+/// Reads "5=3.80": from 5 packs on, each costs 3.80. Throws InputError.
+[[nodiscard]] PriceBreak parsePriceBreak(std::string_view text);
+
 /// A supplier's offer of one part. Several pack sizes of one part are several offers.
 struct SupplierPart {
     std::string supplier;
@@ -60,8 +63,8 @@ public:
     /// `seen`, when somebody else has changed the supplier since it looked like that.
     std::vector<MasterChange> update(const Supplier& supplier, const std::optional<Supplier>& seen = {});
     /// Throw InputError when it is unknown or is so already.
-    MasterChange retire(std::string_view name);
-    MasterChange bringBack(std::string_view name);
+    MasterChange retire(std::string_view name) { return setRetired(name, true); }
+    MasterChange bringBack(std::string_view name) { return setRetired(name, false); }
     [[nodiscard]] std::optional<Supplier> find(std::string_view name) const;
     [[nodiscard]] Supplier get(std::string_view name) const; ///< throws InputError when unknown
     [[nodiscard]] std::vector<Supplier> list(Retired retired = Retired::leftOut) const; ///< by name
@@ -77,8 +80,12 @@ public:
     void addPriceBreak(std::string_view supplier, std::string_view part, std::int64_t pack_size,
                        const PriceBreak& step);
     /// Throw InputError when there is no such offer or it is so already.
-    MasterChange retireOffer(std::string_view supplier, std::string_view part, std::int64_t pack_size);
-    MasterChange bringOfferBack(std::string_view supplier, std::string_view part, std::int64_t pack_size);
+    MasterChange retireOffer(std::string_view supplier, std::string_view part, std::int64_t pack_size) {
+        return setOfferRetired(supplier, part, pack_size, true);
+    }
+    MasterChange bringOfferBack(std::string_view supplier, std::string_view part, std::int64_t pack_size) {
+        return setOfferRetired(supplier, part, pack_size, false);
+    }
     /// By supplier, part, pack size. An offer is left out with its supplier or its part, too.
     [[nodiscard]] std::vector<SupplierPart> offers(Retired retired = Retired::leftOut) const;
     [[nodiscard]] std::vector<SupplierPart> offersOfPart(std::string_view part,
@@ -88,6 +95,10 @@ public:
                                         std::int64_t pack_size) const;
 
 private:
+    MasterChange setRetired(std::string_view name, bool retired);
+    MasterChange setOfferRetired(std::string_view supplier, std::string_view part, std::int64_t pack_size,
+                                 bool retired);
+
     ShopFile& m_shop;
 };
 

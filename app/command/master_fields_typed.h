@@ -57,4 +57,27 @@ void addFields(nlohmann::json& object, const Thing& thing) {
 /// The sentences on what was changed, or that nothing was.
 void tellChanges(const std::vector<inventory::MasterChange>& changes, std::ostream& out);
 
+/// Reads the thing of that code, has it changed, and tells what that was. `List`: PartCatalogue and the like.
+template <class List, class How>
+int changeAndTell(inventory::ShopFile& shop, const std::string& code, Streams& streams, How&& how) {
+    std::vector<inventory::MasterChange> changes;
+    shop.atomically([&] {
+        List list(shop);
+        auto thing = list.get(code);
+        how(thing);
+        changes = list.update(thing);
+    });
+    tellChanges(changes, streams.out);
+    return exit_done;
+}
+
+/// The same by what was typed of its fields.
+template <class List>
+int changeFieldsAndTell(inventory::ShopFile& shop, const std::string& code, const MasterVerb& verb,
+                        Streams& streams) {
+    return changeAndTell<List>(shop, code, streams, [&]<class Thing>(Thing& thing) {
+        if (!takeValues(thing, verb)) throw nothingTyped<Thing>();
+    });
+}
+
 } // namespace shimledger::command

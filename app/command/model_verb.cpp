@@ -28,15 +28,8 @@ int change(const MasterVerb& verb, Streams& streams,
            const std::function<void(inventory::ShopFile&, ComponentModel&)>& how) {
     auto shop = openShop(verb.shop_file, streams);
     mustBeKnown(shop, verb);
-    std::vector<inventory::MasterChange> changes;
-    shop.atomically([&] {
-        inventory::ComponentModels models(shop);
-        ComponentModel model = models.get(verb.model);
-        how(shop, model);
-        changes = models.update(model);
-    });
-    tellChanges(changes, streams.out);
-    return exit_done;
+    return changeAndTell<inventory::ComponentModels>(shop, verb.model, streams,
+                                                     [&](ComponentModel& model) { how(shop, model); });
 }
 
 void takeLength(Length& length, const char* option, const std::string& typed) {
@@ -112,9 +105,9 @@ int runModelAdd(const MasterVerb& verb, Streams& streams) {
 }
 
 int runModelChange(const MasterVerb& verb, Streams& streams) {
-    return change(verb, streams, [&](inventory::ShopFile&, ComponentModel& model) {
-        if (!takeValues(model, verb)) throw nothingTyped<ComponentModel>();
-    });
+    auto shop = openShop(verb.shop_file, streams);
+    mustBeKnown(shop, verb);
+    return changeFieldsAndTell<inventory::ComponentModels>(shop, verb.model, verb, streams);
 }
 
 int runModelRetire(const MasterVerb& verb, Streams& streams) {

@@ -7,7 +7,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 
 namespace shimledger::command {
 
@@ -16,30 +15,18 @@ namespace {
 using inventory::PriceBreak;
 using inventory::SupplierPart;
 
-/// "5=3.80": from 5 packs on, each costs 3.80.
-PriceBreak parseBreak(const std::string& text) {
-    const auto equals = text.find('=');
-    PriceBreak step;
-    const char* end = text.data() + std::min(equals, text.size());
-    const auto [stop, error] = std::from_chars(text.data(), end, step.from_packs);
-    if (equals == std::string::npos || error != std::errc() || stop != end || text.front() == '0' ||
-        step.from_packs < 0)
-        throw InputError("--break: '" + text.substr(0, 60) +
-                         "' is not of the form PACKS=PRICE, such as 5=3.80");
-    try {
-        step.pack_price = inventory::parseMoney(text.substr(equals + 1));
-    } catch (const InputError& problem) {
-        throw InputError("--break " + text.substr(0, 60) + ": " + problem.what());
-    }
-    return step;
-}
-
 /// All breaks anew, rising; "none" alone takes them away.
 std::vector<PriceBreak> parseBreaks(const std::vector<std::string>& typed) {
     if (typed.size() == 1 && typed.front() == "none") return {};
     std::vector<PriceBreak> breaks;
     breaks.reserve(typed.size());
-    for (const std::string& text : typed) breaks.push_back(parseBreak(text));
+    for (const std::string& text : typed) {
+        try {
+            breaks.push_back(inventory::parsePriceBreak(text));
+        } catch (const InputError& problem) {
+            throw InputError(std::string("--break: ") + problem.what());
+        }
+    }
     std::sort(breaks.begin(), breaks.end(),
               [](const PriceBreak& a, const PriceBreak& b) { return a.from_packs < b.from_packs; });
     return breaks;

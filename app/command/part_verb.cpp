@@ -2,7 +2,7 @@
 #include "app/command/master_fields_typed.h"
 #include "app/command/verb_support.h"
 
-#include "app/services/sheet_import/part_code.h"
+#include "app/services/own_data.h"
 #include "app/services/standard_o_rings.h"
 #include "inventory/component_model.h"
 #include "inventory/part_catalogue.h"
@@ -94,18 +94,11 @@ int runPartAdd(const MasterVerb& verb, Streams& streams) {
     const auto unit = verb.values.find("unit");
     if (part.kind == inventory::PartKind::fluid && (unit == verb.values.end() || unit->second.empty()))
         part.unit = inventory::QuantityUnit::millilitre;
-    part.code = verb.part.empty() ? services::suggestedCode(part) : verb.part;
-    if (part.code.empty()) {
-        Part named = part;
-        named.code = "new";
-        inventory::checkPart(named); // a missing size is the better sentence
-        throw InputError("--part: the part has no sizes to name it by: give it a code");
-    }
-    if (part.description.empty()) part.description = inventory::partText(part);
+    part.code = verb.part;
     std::vector<std::string> alike;
     shop.atomically([&] {
-        inventory::PartCatalogue catalogue(shop);
-        catalogue.add(part);
+        part.code = services::addPart(shop, part);
+        const inventory::PartCatalogue catalogue(shop);
         for (const Part& known : catalogue.listKind(part.kind)) {
             const std::string size = inventory::partSizeText(known);
             if (known.code != part.code && !size.empty() && size == inventory::partSizeText(part) &&
@@ -122,15 +115,7 @@ int runPartAdd(const MasterVerb& verb, Streams& streams) {
 int runPartChange(const MasterVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     mustBePart(shop, verb.part);
-    std::vector<inventory::MasterChange> changes;
-    shop.atomically([&] {
-        inventory::PartCatalogue catalogue(shop);
-        Part part = catalogue.get(verb.part);
-        if (!takeValues(part, verb)) throw nothingTyped<Part>();
-        changes = catalogue.update(part);
-    });
-    tellChanges(changes, streams.out);
-    return exit_done;
+    return changeFieldsAndTell<inventory::PartCatalogue>(shop, verb.part, verb, streams);
 }
 
 int runPartRetire(const MasterVerb& verb, Streams& streams) {

@@ -33,15 +33,7 @@ int runSupplierAdd(const MasterVerb& verb, Streams& streams) {
 int runSupplierChange(const MasterVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     mustBeSupplier(shop, verb.supplier);
-    std::vector<inventory::MasterChange> changes;
-    shop.atomically([&] {
-        inventory::SupplierList suppliers(shop);
-        Supplier supplier = suppliers.get(verb.supplier);
-        if (!takeValues(supplier, verb)) throw nothingTyped<Supplier>();
-        changes = suppliers.update(supplier);
-    });
-    tellChanges(changes, streams.out);
-    return exit_done;
+    return changeFieldsAndTell<inventory::SupplierList>(shop, verb.supplier, verb, streams);
 }
 
 int runSupplierRetire(const MasterVerb& verb, Streams& streams) {

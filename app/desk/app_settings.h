@@ -1,6 +1,7 @@
 #pragma once
 
 #include "app/desk/draft_store.h"
+#include "app/services/sheets/paper_size.h"
 #include "planner/mechanics/scatter_band.h"
 
 #include <QSettings>
@@ -10,7 +11,7 @@
 namespace shimledger::desk {
 
 enum class Theme { system, light, dark };
-enum class Paper { a4, letter };
+using Paper = services::PaperSize;
 
 /// What a person sets in the settings dialog.
 struct DeskChoices {

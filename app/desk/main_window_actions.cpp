@@ -201,18 +201,14 @@ void MainWindow::connectToolActions() {
                                 m_settings.lastFolder() + QStringLiteral("/my-drawers.xlsx"));
         if (path.isEmpty()) return;
         m_settings.setLastFolder(QFileInfo(path).absolutePath());
-        const bool letter = m_settings.choices().paper == Paper::letter;
         // The dialog has asked already whether a file of that name may go.
         services::writeStockTemplate(inventory::systemClock()(), {pathOf(path), true},
-                                     letter ? services::PaperSize::letter : services::PaperSize::a4);
+                                     m_settings.choices().paper);
         m_strip->showDone(tr("%1 is written: fill it in and import it (Ctrl+I).").arg(path));
     });
     on(ActionId::print_sheet, [this] { m_print->print(sheetOfPage(), this); });
     on(ActionId::save_pdf, [this] { m_print->savePdf(sheetOfPage(), this); });
-    const auto labels = [this](auto&& put_out) {
-        const bool letter = m_settings.choices().paper == Paper::letter;
-        put_out(drawers().labelJob(letter ? services::PaperSize::letter : services::PaperSize::a4));
-    };
+    const auto labels = [this](auto&& put_out) { put_out(drawers().labelJob(m_settings.choices().paper)); };
     on(ActionId::print_labels,
        [this, labels] { labels([this](const PrintJob& job) { m_print->print(job, this); }); });
     on(ActionId::labels_pdf,

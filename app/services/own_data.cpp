@@ -2,6 +2,7 @@
 
 #include "app/services/history_text.h"
 #include "app/services/sheet_import/part_code.h"
+#include "app/services/sheet_import/written_number.h"
 #include "app/services/standard_o_rings.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
@@ -49,12 +50,6 @@ std::int64_t wholeOf(const std::string& text, const std::string& what) {
     return value;
 }
 
-std::string trimmed(std::string text) {
-    text.erase(0, std::min(text.find_first_not_of(" \t\r"), text.size()));
-    text.erase(text.find_last_not_of(" \t\r") + 1);
-    return text;
-}
-
 std::vector<std::string> linesOf(const std::string& text) {
     std::vector<std::string> lines;
     std::istringstream in(text);
@@ -81,9 +76,9 @@ std::string breaksText(const SupplierPart& offer) {
 
 void readBreaks(SupplierPart& offer, const std::string& text) {
     offer.breaks.clear();
-    for (const std::string& line : linesOf(text)) {
-        const auto [packs, price] = sidesOf(line, "PACKS = PRICE, such as 5 = 3.80");
-        offer.breaks.push_back({wholeOf(packs, "the number of packs"), inventory::parseMoney(price)});
+    for (std::string line : linesOf(text)) {
+        std::erase(line, ' '); // "5 = 3.80" is what breaksText() writes
+        offer.breaks.push_back(inventory::parsePriceBreak(line));
     }
     std::sort(offer.breaks.begin(), offer.breaks.end(),
               [](const auto& a, const auto& b) { return a.from_packs < b.from_packs; });
@@ -184,7 +179,7 @@ struct Door {
     std::vector<MoreField<Thing>> codes, lists;
     Thing blank{};
     std::function<std::vector<Thing>(ShopFile&)> list;
-    std::function<bool(const Thing&, const Thing&)> same; ///< of the same code
+    std::function<std::optional<Thing>(ShopFile&, const Thing&)> find; ///< that has its code
     std::function<std::string(ShopFile&, const Thing&)> add;
     std::function<std::vector<MasterChange>(ShopFile&, const Thing& now, const Thing& seen)> update;
     std::function<MasterChange(ShopFile&, const Thing&, bool)> retire; ///< none: it cannot be
@@ -232,16 +227,23 @@ OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<T
         record.retired = isRetired(thing);
         return record;
     };
-    // The texts put into `thing`.
-    const auto read = [door](const OwnDataRecord& record, Thing thing) {
+    const auto read = [door](const OwnDataRecord& record) {
+        Thing thing{};
         std::size_t i = 0;
-        for (const MoreField<Thing>& field : door.codes) field.read(thing, trimmed(record.texts.at(i++)));
+        for (const MoreField<Thing>& field : door.codes) field.read(thing, record.texts.at(i++));
         for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
-            if (field.name != "retired") inventory::setField(thing, field, trimmed(record.texts.at(i++)));
+            if (field.name != "retired") inventory::setField(thing, field, record.texts.at(i++));
         }
         for (const MoreField<Thing>& field : door.lists) field.read(thing, record.texts.at(i++));
         if constexpr (requires { thing.retired; }) thing.retired = record.retired;
         return thing;
+    };
+    // Blanks about what a person typed mean nothing; what the shop has is as it is.
+    const auto typed = [](OwnDataRecord record, const OwnDataRecord& before) {
+        for (std::size_t i = 0; i < record.texts.size(); ++i) {
+            if (record.texts[i] != before.texts.at(i)) record.texts[i] = trimmed(record.texts[i]);
+        }
+        return record;
     };
     kind.blank = recordOf(door.blank);
     kind.list = [door, recordOf](ShopFile& shop) {
@@ -253,29 +255,25 @@ OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<T
         return records;
     };
     kind.again = [door, recordOf, read](ShopFile& shop, const OwnDataRecord& record) {
-        const Thing meant = read(record, Thing{});
-        for (const Thing& thing : door.list(shop)) {
-            if (door.same(thing, meant)) return recordOf(thing);
-        }
-        return record;
+        const std::optional<Thing> now = door.find(shop, read(record));
+        return now ? recordOf(*now) : record;
     };
-    kind.add = [door, read](ShopFile& shop, const OwnDataRecord& record) {
-        return door.add(shop, read(record, Thing{}));
+    kind.add = [door, read, typed, blank = kind.blank](ShopFile& shop, const OwnDataRecord& record) {
+        return door.add(shop, read(typed(record, blank)));
     };
-    kind.change = [door, read](ShopFile& shop, const OwnDataRecord& seen, const OwnDataRecord& now) {
-        const Thing before = read(seen, Thing{});
+    kind.change = [door, read, typed](ShopFile& shop, const OwnDataRecord& seen, const OwnDataRecord& now) {
         std::vector<std::string> sentences;
-        for (const MasterChange& change : door.update(shop, read(now, before), before))
+        for (const MasterChange& change : door.update(shop, read(typed(now, seen)), read(seen)))
             sentences.push_back(changeSentence(change));
         return sentences;
     };
     kind.can_retire = static_cast<bool>(door.retire);
     kind.retire = [door, read](ShopFile& shop, const OwnDataRecord& record, bool retired) {
-        return changeSentence(door.retire(shop, read(record, Thing{}), retired));
+        return changeSentence(door.retire(shop, read(record), retired));
     };
     kind.history = [door, read](ShopFile& shop, const OwnDataRecord& record) {
         std::vector<std::string> sentences;
-        for (const HistoryLine& line : door.history(shop, read(record, Thing{}))) {
+        for (const HistoryLine& line : door.history(shop, read(record))) {
             if (line.change)
                 sentences.push_back(line.change->utc.date().text() + ": " + changeSentence(*line.change));
         }
@@ -299,7 +297,9 @@ OwnDataKind parts() {
     door.list = [](ShopFile& shop) {
         return inventory::PartCatalogue(shop).list(inventory::Retired::included);
     };
-    door.same = [](const Part& a, const Part& b) { return a.code == b.code; };
+    door.find = [](ShopFile& shop, const Part& part) {
+        return inventory::PartCatalogue(shop).find(part.code);
+    };
     door.add = [](ShopFile& shop, Part part) {
         if (part.kind == inventory::PartKind::oRing && !part.id && !part.section && !part.size_code.empty()) {
             const auto ring = findStandardORing(part.size_code);
@@ -310,9 +310,7 @@ OwnDataKind parts() {
             part.id = ring->id;
             part.section = ring->section;
         }
-        if (part.code.empty()) part.code = suggestedCode(part);
-        inventory::PartCatalogue(shop).add(part);
-        return "Part " + part.code + " is there: " + inventory::partText(part) + ".";
+        return "Part " + addPart(shop, part) + " is there: " + inventory::partText(part) + ".";
     };
     door.update = [](ShopFile& shop, const Part& now, const Part& seen) {
         return inventory::PartCatalogue(shop).update(now, seen);
@@ -361,7 +359,7 @@ OwnDataKind drawers() {
          [](const Bin& bin) { return bin.code; },
          [](Bin& bin, const std::string& text) { bin.code = text; }}};
     door.list = [](ShopFile& shop) { return inventory::BinList(shop).list(inventory::Retired::included); };
-    door.same = [](const Bin& a, const Bin& b) { return a.code == b.code; };
+    door.find = [](ShopFile& shop, const Bin& bin) { return inventory::BinList(shop).find(bin.code); };
     door.add = [](ShopFile& shop, const Bin& bin) {
         const std::vector<std::string> codes = addBins(shop, bin.code, bin);
         return codes.size() == 1 ? "Drawer " + codes.front() + " is there."
@@ -388,7 +386,9 @@ OwnDataKind suppliers() {
     door.list = [](ShopFile& shop) {
         return inventory::SupplierList(shop).list(inventory::Retired::included);
     };
-    door.same = [](const Supplier& a, const Supplier& b) { return a.name == b.name; };
+    door.find = [](ShopFile& shop, const Supplier& supplier) {
+        return inventory::SupplierList(shop).find(supplier.name);
+    };
     door.add = [](ShopFile& shop, const Supplier& supplier) {
         inventory::SupplierList(shop).add(supplier);
         return "Supplier " + supplier.name + " is there.";
@@ -429,8 +429,9 @@ OwnDataKind offers() {
     door.list = [](ShopFile& shop) {
         return inventory::SupplierList(shop).offers(inventory::Retired::included);
     };
-    door.same = [](const SupplierPart& a, const SupplierPart& b) {
-        return a.supplier == b.supplier && a.part == b.part && a.pack_size == b.pack_size;
+    door.find = [](ShopFile& shop, const SupplierPart& offer) {
+        return std::optional(
+            inventory::SupplierList(shop).getOffer(offer.supplier, offer.part, offer.pack_size));
     };
     door.add = [](ShopFile& shop, SupplierPart offer) {
         if (!offer.priced_on) offer.priced_on = shop.now().date();
@@ -481,7 +482,9 @@ OwnDataKind models() {
     door.list = [](ShopFile& shop) {
         return inventory::ComponentModels(shop).list(inventory::Retired::included);
     };
-    door.same = [](const ComponentModel& a, const ComponentModel& b) { return a.code == b.code; };
+    door.find = [](ShopFile& shop, const ComponentModel& model) {
+        return inventory::ComponentModels(shop).find(model.code);
+    };
     door.add = [](ShopFile& shop, const ComponentModel& model) {
         inventory::ComponentModels(shop).add(model);
         return "Model " + model.code + " is there.";
@@ -515,7 +518,9 @@ OwnDataKind classes() {
             list.insert(list.begin(), classes.of(""));
         return list;
     };
-    door.same = [](const ReorderClass& a, const ReorderClass& b) { return a.part_class == b.part_class; };
+    door.find = [](ShopFile& shop, const ReorderClass& one) {
+        return std::optional(inventory::ReorderClasses(shop).of(one.part_class));
+    };
     door.add = [](ShopFile& shop, const ReorderClass& settings) {
         inventory::ReorderClasses classes(shop);
         for (const ReorderClass& known : classes.list()) {
@@ -534,6 +539,18 @@ OwnDataKind classes() {
 }
 
 } // namespace
+
+std::string addPart(ShopFile& shop, Part part) {
+    if (part.code.empty()) part.code = suggestedCode(part);
+    if (part.code.empty()) {
+        part.code = "new";
+        inventory::checkPart(part); // a missing size is the better sentence
+        throw InputError("the part has no sizes to name it by: give it a code");
+    }
+    if (part.description.empty()) part.description = inventory::partText(part);
+    inventory::PartCatalogue(shop).add(part);
+    return part.code;
+}
 
 std::vector<std::string> addBins(ShopFile& shop, const std::string& series, Bin bin) {
     constexpr std::int64_t step = 10; // leaves room for what comes between

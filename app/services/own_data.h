@@ -2,6 +2,7 @@
 
 #include "inventory/bin.h"
 #include "inventory/master_fields.h"
+#include "inventory/part.h"
 #include "inventory/shop_file.h"
 
 #include <functional>
@@ -38,7 +39,7 @@ struct OwnDataKind {
     std::vector<std::size_t> listed; ///< the fields that tell one from another in a list
     bool can_retire = true;
     std::function<std::vector<OwnDataRecord>(inventory::ShopFile&)> list; ///< those that are retired last
-    /// The record as it is now in the shop.
+    /// The record as it is now in the shop; as it was handed over where it is not there any more.
     std::function<OwnDataRecord(inventory::ShopFile&, const OwnDataRecord&)> again;
     /// What was made, in a sentence.
     std::function<std::string(inventory::ShopFile&, const OwnDataRecord&)> add;
@@ -52,6 +53,10 @@ struct OwnDataKind {
     /// Fields that mean nothing for what is typed so far: sizes that the kind of part does not have.
     std::function<std::vector<bool>(const OwnDataRecord&)> shown;
 };
+
+/// Adds the part; without a code it is named after kind and sizes, without a description it has its kind and
+/// sizes as one. Its code. Throws InputError.
+std::string addPart(inventory::ShopFile& shop, inventory::Part part);
 
 /// Makes a series of bins, each as `bin` is but for its code; a walking order of 0: after all others. All or
 /// none. The codes that were made.

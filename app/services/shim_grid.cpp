@@ -1,6 +1,6 @@
 #include "app/services/shim_grid.h"
 
-#include "app/services/sheet_import/part_code.h"
+#include "app/services/own_data.h"
 #include "inventory/bin.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/stock_ledger.h"
@@ -75,22 +75,6 @@ std::vector<Length> readLengths(const std::string& text, Length step) {
     return {lengths.begin(), lengths.end()};
 }
 
-std::string nextBinCode(const std::string& code) {
-    std::size_t first = code.size();
-    while (first > 0 && code[first - 1] >= '0' && code[first - 1] <= '9') --first;
-    if (first == code.size())
-        throw InputError("the drawer '" + code +
-                         "' ends in no number that could be counted on: write one such as A01");
-    std::string digits = code.substr(first);
-    std::size_t place = digits.size();
-    while (place > 0 && digits[place - 1] == '9') digits[--place] = '0';
-    if (place == 0)
-        digits.insert(0, "1");
-    else
-        ++digits[place - 1];
-    return code.substr(0, first) + digits;
-}
-
 std::vector<Length> shimBores(inventory::ShopFile& shop) {
     std::map<Length, int> sizes;
     for (const Part& part : inventory::PartCatalogue(shop).list()) {
@@ -148,7 +132,7 @@ std::map<ShimSize, std::string> binsOfCounts(inventory::ShopFile& shop, const Sh
         } else {
             if (counts.first_bin.empty())
                 throw InputError("say in which drawer the new sizes go, such as A01");
-            while (counts.one_bin_each && taken.contains(next)) next = nextBinCode(next);
+            while (counts.one_bin_each && taken.contains(next)) next = inventory::nextBinCode(next);
             bins[size] = next;
             if (counts.one_bin_each) taken.insert(next);
         }
@@ -175,8 +159,7 @@ ShimGridBooked countShimGrid(inventory::ShopFile& shop, const ShimGridCounts& co
                 part->od = size.od;
                 part->id = counts.bore;
                 part->thickness = size.thickness;
-                part->code = suggestedCode(*part);
-                parts.add(*part);
+                part->code = addPart(shop, *part);
                 ++booked.new_parts;
             }
             if (!bins.find(bin)) {

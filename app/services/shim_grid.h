@@ -60,8 +60,4 @@ ShimGridBooked countShimGrid(inventory::ShopFile& shop, const ShimGridCounts& co
 /// of `step`), "10..30/2". Ascending, none twice. Throws InputError.
 [[nodiscard]] std::vector<Length> readLengths(const std::string& text, Length step);
 
-/// The drawer after this one: A02 after A01, B10 after B9. Throws InputError where the code ends in no
-/// number.
-[[nodiscard]] std::string nextBinCode(const std::string& code);
-
 } // namespace shimledger::services

@@ -2,6 +2,7 @@
 #include "inventory/job_book.h"
 #include "inventory/ledger/job_rows.h"
 #include "inventory/ledger/order_rows.h"
+#include "inventory/master_fields.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"

@@ -3,6 +3,7 @@
 #include "inventory/component_model.h"
 #include "inventory/import/import_session.h"
 #include "inventory/master/change_keeping.h"
+#include "inventory/master_fields.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -99,12 +100,6 @@ void openMasterStaging(ImportSession& session) {
 void closeMasterStaging(ImportSession& session) {
     session.shop.connection().execute("DROP TABLE temp.import_offers");
     session.shop.connection().execute("DROP TABLE temp.import_retired");
-}
-
-bool parseYesNo(std::string_view text) {
-    if (text == "yes") return true;
-    if (text == "no") return false;
-    throw InputError(inQuotes(text) + " is neither yes nor no");
 }
 
 bool readRetired(ImportRow& row) {

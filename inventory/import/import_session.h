@@ -74,7 +74,6 @@ void postStaged(ImportSession& session);
 /// What is retired took movements and orders in before: it is marked at the end, which is no change.
 void openMasterStaging(ImportSession& session);
 void closeMasterStaging(ImportSession& session);
-[[nodiscard]] bool parseYesNo(std::string_view text);
 [[nodiscard]] bool readRetired(ImportRow& row); ///< of the column that tables of master data have
 void stageRetired(ImportSession& session, const MasterSubject& about);
 void retireStaged(ImportSession& session);

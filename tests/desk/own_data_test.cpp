@@ -174,3 +174,38 @@ TEST_CASE("A supplier's price is put right, and all kinds open with what the sho
     INFO(price.toStdString() << ": " << own.test.window.ownData()->strip()->sentence().toStdString());
     CHECK(own.said() == MessageStrip::Kind::done);
 }
+
+TEST_CASE("What a line of the form cannot show is not taken away by it") {
+    OwnData own;
+    const std::string note = "  first\nsecond \t";
+    inventory::Part part = inventory::PartCatalogue(own.file()).get("SH-24.0-6-0.10");
+    part.note = note;
+    static_cast<void>(inventory::PartCatalogue(own.file()).update(part));
+    own.test.window.session().announceChange();
+    OwnDataPanel& panel = own.at(parts);
+    own.pick(panel, QStringLiteral("SH-24.0-6-0.10"));
+    CHECK_FALSE(panel.saveButton()->isEnabled()); // looking types nothing
+    panel.setField(QStringLiteral("reorder_point"), QStringLiteral("34"));
+    panel.save();
+    CHECK(own.said() == MessageStrip::Kind::done);
+    CHECK(inventory::PartCatalogue(own.file()).get("SH-24.0-6-0.10").note == note);
+    CHECK(inventory::PartCatalogue(own.file()).get("SH-24.0-6-0.10").reorder_point == 34);
+}
+
+TEST_CASE("Where there is none yet, the one that is being typed keeps its place when others book") {
+    TestWindow test;
+    REQUIRE(QTest::qWaitForWindowActive(&test.window));
+    test.prompts.next_path = test.folder.filePath(QStringLiteral("new.db"));
+    test.window.actions()[ActionId::new_shop]->trigger();
+    REQUIRE(settle([&] { return !test.window.busy(); }));
+    test.window.actions()[ActionId::own_data]->trigger();
+    REQUIRE(settle([&] { return QApplication::activeWindow() == test.window.ownData(); }));
+    OwnDataPanel& panel = test.window.ownData()->panel(parts);
+    QWidget* note = panel.field(QStringLiteral("note"));
+    note->setFocus();
+    QTest::keyClicks(note, QStringLiteral("half"));
+    test.window.session().announceChange();
+    CHECK(QApplication::focusWidget() == note);
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral(" done"));
+    CHECK(panel.fieldText(QStringLiteral("note")) == QStringLiteral("half done"));
+}

@@ -5,6 +5,7 @@
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/part_catalogue.h"
+#include "inventory/part_kinds.h"
 #include "inventory/supplier.h"
 #include "planner/units/input_error.h"
 
@@ -201,4 +202,33 @@ TEST_CASE("what is wrong in a form is one sentence that names the field, and not
         CHECK_THROWS_WITH(kind.add(small.shop, filled(kind, texts)), Contains(sentence));
         CHECK(kind.list(small.shop).size() == before);
     }
+}
+
+TEST_CASE("a note with blanks at its ends and breaks in it stays as it is when something else is changed") {
+    SmallShop small;
+    inventory::PartCatalogue catalogue(small.shop);
+    inventory::Part part = catalogue.get(shimCode("24", "0.12"));
+    part.note = "  first\nsecond \t\xc2\xa0";
+    static_cast<void>(catalogue.update(part));
+    const OwnDataKind kind = kindCalled("parts");
+    const OwnDataRecord seen = recordOf(kind, small.shop, part.code);
+    OwnDataRecord now = seen;
+    now.texts[placeOf(kind, "reorder_point")] = " 8 ";
+    CHECK(kind.change(small.shop, seen, now).size() == 1);
+    CHECK(catalogue.get(part.code).note == part.note);
+    CHECK(catalogue.get(part.code).reorder_point == 8);
+}
+
+TEST_CASE("a part made in any way is named and described alike") {
+    SmallShop small;
+    inventory::Part part;
+    part.kind = inventory::PartKind::shim;
+    part.od = Length::fromMicrometres(21'000);
+    part.id = Length::fromMicrometres(6'000);
+    part.thickness = Length::fromMicrometres(100);
+    CHECK(addPart(small.shop, part) == "SH-21.0-6-0.10");
+    CHECK(inventory::PartCatalogue(small.shop).get("SH-21.0-6-0.10").description ==
+          inventory::partText(part));
+    inventory::Part other;
+    CHECK_THROWS_WITH(addPart(small.shop, other), Contains("give it a code"));
 }

@@ -131,11 +131,11 @@ TEST_CASE("the sides of the grid are read as people write them") {
 }
 
 TEST_CASE("drawers are counted on as they are written") {
-    CHECK(nextBinCode("A01") == "A02");
-    CHECK(nextBinCode("A09") == "A10");
-    CHECK(nextBinCode("A99") == "A100");
-    CHECK(nextBinCode("B9") == "B10");
-    CHECK(nextBinCode("7-3") == "7-4");
-    CHECK_THROWS_AS(nextBinCode("BOX"), InputError);
-    CHECK_THROWS_AS(nextBinCode(""), InputError);
+    CHECK(inventory::nextBinCode("A01") == "A02");
+    CHECK(inventory::nextBinCode("A09") == "A10");
+    CHECK(inventory::nextBinCode("A99") == "A100");
+    CHECK(inventory::nextBinCode("B9") == "B10");
+    CHECK(inventory::nextBinCode("7-3") == "7-4");
+    CHECK_THROWS_AS(inventory::nextBinCode("BOX"), InputError);
+    CHECK_THROWS_AS(inventory::nextBinCode(""), InputError);
 }

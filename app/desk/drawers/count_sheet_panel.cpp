@@ -22,14 +22,6 @@
 
 namespace shimledger::desk {
 
-namespace {
-
-std::vector<services::CountLine> linesOf(const QString& path) {
-    return services::readCountSheet(pathOf(path));
-}
-
-} // namespace
-
 CountSheetPanel::CountSheetPanel(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
                                  AppSettings& settings, QWidget* parent)
     : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts), m_settings(settings),
@@ -78,25 +70,23 @@ void CountSheetPanel::write() {
         return;
     }
     m_settings.setLastFolder(QFileInfo(path).absolutePath());
-    const auto paper =
-        m_settings.choices().paper == Paper::letter ? services::PaperSize::letter : services::PaperSize::a4;
-    m_run.start(
-        [this, path, paper, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
-            auto shop = inventory::ShopFile::openReadOnly(shop_path);
-            const services::CountSheet sheet = services::countSheet(shop);
-            // The dialog has asked already whether a file of that name may go.
-            if (path.endsWith(QLatin1String(".csv"), Qt::CaseInsensitive)) {
-                inventory::writeCsvFile({pathOf(path), true},
-                                        [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
-            } else {
-                services::writeCountSheet(sheet, {pathOf(path), true}, paper);
-            }
-            return [this, path, lines = static_cast<int>(sheet.lines.size())] {
-                emit done(counted(lines, tr("%2 is written with 1 line to count."),
-                                  tr("%2 is written with %1 lines to count."))
-                              .arg(path));
-            };
-        });
+    m_run.start([this, path, paper = m_settings.choices().paper,
+                 shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(shop_path);
+        const services::CountSheet sheet = services::countSheet(shop);
+        // The dialog has asked already whether a file of that name may go.
+        if (path.endsWith(QLatin1String(".csv"), Qt::CaseInsensitive)) {
+            inventory::writeCsvFile({pathOf(path), true},
+                                    [&sheet](std::ostream& out) { services::writeCountCsv(sheet, out); });
+        } else {
+            services::writeCountSheet(sheet, {pathOf(path), true}, paper);
+        }
+        return [this, path, lines = static_cast<int>(sheet.lines.size())] {
+            emit done(counted(lines, tr("%2 is written with 1 line to count."),
+                              tr("%2 is written with %1 lines to count."))
+                          .arg(path));
+        };
+    });
 }
 
 void CountSheetPanel::read() {
@@ -111,7 +101,7 @@ void CountSheetPanel::read() {
     enableActions();
     m_run.start([this, path, shop_path = m_session.path()](const RunControl& /*control*/) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(shop_path);
-        auto lines = linesOf(path);
+        auto lines = services::readCountSheet(pathOf(path));
         const services::CountReview review = services::examineCount(shop, lines);
         return [this, lines = std::move(lines), review] {
             m_counted = lines;

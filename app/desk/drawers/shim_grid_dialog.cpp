@@ -39,6 +39,23 @@ constexpr Length od_step = Length::fromMicrometres(1'000), thickness_step = Leng
 constexpr Length most_od = Length::fromMicrometres(150'000), most_thickness = Length::fromMicrometres(4'000);
 constexpr std::int64_t most_pieces = 100'000;
 
+/// To the next cell that way; at the end of a row to the next row.
+void goOn(QTableWidget& table, int down, int right) {
+    int row = table.currentRow() + down, column = table.currentColumn() + right;
+    if (column >= table.columnCount()) {
+        column = 0;
+        ++row;
+    }
+    if (row >= 0 && row < table.rowCount()) table.setCurrentCell(row, column);
+}
+
+/// None: the text is no number of pieces.
+std::optional<qlonglong> countOf(const QString& text) {
+    bool number = false;
+    const qlonglong count = text.toLongLong(&number);
+    return number && count >= 0 && count <= most_pieces ? std::optional(count) : std::nullopt;
+}
+
 /// The editor of a cell: Return and the arrows up and down book the number and go on, as fingers expect that
 /// type a table in.
 class CountDelegate : public QStyledItemDelegate {
@@ -72,21 +89,12 @@ protected:
             if (next && pressed->modifiers().testFlag(Qt::ControlModifier))
                 m_book->click(); // with the number in hand
             else
-                goOn(down, next ? 1 : 0);
+                goOn(*m_table, down, next ? 1 : 0);
             return true;
         });
     }
 
 private:
-    void goOn(int down, int right) {
-        int row = m_table->currentRow() + down, column = m_table->currentColumn() + right;
-        if (column >= m_table->columnCount()) {
-            column = 0;
-            ++row;
-        }
-        if (row >= 0 && row < m_table->rowCount()) m_table->setCurrentCell(row, column);
-    }
-
     QTableWidget* m_table;
     QPushButton* m_book;
 };
@@ -355,21 +363,19 @@ void ShimGridDialog::cellTyped(int row, int column) {
     if (m_filling || !size) return;
     QTableWidgetItem* item = m_table->item(row, column);
     const QString text = item->text().trimmed();
-    bool number = false;
-    const qlonglong count = text.toLongLong(&number);
-    if (!text.isEmpty() && (!number || count < 0 || count > most_pieces)) {
+    const std::optional<qlonglong> count = countOf(text);
+    if (!text.isEmpty() && !count) {
         m_strip->showProblem(
             tr("'%1' is no count: write how many lie there, 0 to %2.").arg(text).arg(most_pieces));
     } else if (m_strip->kind() == MessageStrip::Kind::problem) {
         m_strip->clear();
     }
-    const bool good = number && count >= 0 && count <= most_pieces;
-    if (good)
-        m_counts[*size] = count;
+    if (count)
+        m_counts[*size] = *count;
     else
         m_counts.erase(*size);
     m_filling = true;
-    if (!good) item->setData(Qt::EditRole, QString());
+    if (!count) item->setData(Qt::EditRole, QString());
     m_filling = false;
     keepDraft();
     tellCell();
@@ -395,12 +401,7 @@ bool ShimGridDialog::eventFilter(QObject* watched, QEvent* event) {
             return true;
         }
         if (enter) {
-            int row = m_table->currentRow(), column = m_table->currentColumn() + 1;
-            if (column >= m_table->columnCount()) {
-                column = 0;
-                ++row;
-            }
-            if (row < m_table->rowCount()) m_table->setCurrentCell(row, column);
+            goOn(*m_table, 0, 1);
             return true;
         }
         return QDialog::eventFilter(watched, event);
@@ -419,9 +420,7 @@ void ShimGridDialog::paste() {
         for (int c = 0; c < cells.size(); ++c) {
             const QString text = cells[c].trimmed();
             if (text.isEmpty()) continue;
-            bool number = false;
-            const qlonglong count = text.toLongLong(&number);
-            if (!number || count < 0 || count > most_pieces) {
+            if (!countOf(text)) {
                 m_strip->showProblem(
                     tr("Nothing was pasted: '%1' in line %2 of the block is no count, 0 to %3.")
                         .arg(text)

@@ -60,7 +60,6 @@ private:
         std::optional<services::SheetLayout> layout;
         services::SheetImport import;
         std::string question; ///< what is not clear, or the reason why it cannot be read; empty: nothing
-        bool remembered = false;
     };
 
     void layOut();

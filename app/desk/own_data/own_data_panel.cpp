@@ -99,7 +99,7 @@ void OwnDataPanel::layOut() {
         auto* caption = new QLabel(capital(field.noun) + (field.needed ? QStringLiteral(" *") : QString()));
         caption->setBuddy(widget);
         m_form->addRow(caption, widget);
-        m_fields.push_back({widget, caption});
+        m_fields.push_back({widget});
     }
     auto* area = new QScrollArea;
     area->setWidget(form_widget);
@@ -190,15 +190,18 @@ void OwnDataPanel::setField(const QString& name, const QString& text) {
     typed();
 }
 
+std::string OwnDataPanel::shownBy(const QWidget* widget) {
+    if (const auto* box = qobject_cast<const QComboBox*>(widget)) return box->currentText().toStdString();
+    if (const auto* lines = qobject_cast<const QPlainTextEdit*>(widget))
+        return lines->toPlainText().toStdString();
+    return qobject_cast<const QLineEdit*>(widget)->text().toStdString();
+}
+
 std::vector<std::string> OwnDataPanel::texts() const {
     std::vector<std::string> texts;
     for (const Field& field : m_fields) {
-        if (const auto* box = qobject_cast<QComboBox*>(field.widget))
-            texts.push_back(box->currentText().toStdString());
-        else if (const auto* lines = qobject_cast<QPlainTextEdit*>(field.widget))
-            texts.push_back(lines->toPlainText().toStdString());
-        else
-            texts.push_back(qobject_cast<QLineEdit*>(field.widget)->text().toStdString());
+        std::string shown = shownBy(field.widget);
+        texts.push_back(shown == field.shown ? field.given : std::move(shown));
     }
     return texts;
 }
@@ -213,6 +216,8 @@ void OwnDataPanel::setTexts(const std::vector<std::string>& texts) {
             lines->setPlainText(text);
         else if (auto* line = qobject_cast<QLineEdit*>(m_fields[i].widget))
             line->setText(text);
+        m_fields[i].given = texts[i];
+        m_fields[i].shown = shownBy(m_fields[i].widget);
     }
     m_filling = false;
 }
@@ -245,7 +250,7 @@ void OwnDataPanel::showEvent(QShowEvent* event) {
 void OwnDataPanel::read() {
     m_stale = false;
     std::vector<services::OwnDataRecord> records = m_kind.list(m_session.shop());
-    const bool first = m_list->rowCount() == 0 && !m_seen;
+    const bool first = !std::exchange(m_begun, true);
     if (records == m_records && !first) return; // stock moves all the time, what is said of it does not
     m_records = std::move(records);
     fillList();
@@ -284,10 +289,6 @@ void OwnDataPanel::fillList() {
     m_filling = false;
     narrow();
     if (m_seen) selectKey(keyOf(*m_seen));
-}
-
-void OwnDataPanel::find(const QString& words) const {
-    m_find->setText(words);
 }
 
 void OwnDataPanel::narrow() {

@@ -36,7 +36,6 @@ public:
     void beginNew();
     void save();
     void retireOrBringBack();
-    void find(const QString& words) const; ///< narrows the list
 
     [[nodiscard]] QTableWidget* list() const { return m_list; }
     [[nodiscard]] QWidget* field(const QString& name) const; ///< by the field's name; null: there is none
@@ -59,8 +58,11 @@ protected:
 private:
     struct Field {
         QWidget* widget = nullptr;
-        QLabel* caption = nullptr;
+        /// What it was given to show, and what it says then: a line does not show breaks, and must not take
+        /// them away.
+        std::string given{}, shown{};
     };
+    [[nodiscard]] static std::string shownBy(const QWidget* widget);
     void layOut();
     [[nodiscard]] QWidget* makeField(const services::OwnDataField& field);
     void read();
@@ -81,7 +83,8 @@ private:
     std::vector<services::OwnDataRecord> m_records;
     std::optional<services::OwnDataRecord> m_seen; ///< the one in hand; none: a new one
     bool m_filling = false;
-    bool m_stale = true; ///< the shop has changed since it was read
+    bool m_begun = false; ///< something is in hand
+    bool m_stale = true;  ///< the shop has changed since it was read
     std::vector<Field> m_fields;
     QFormLayout* m_form = nullptr;
     QLineEdit* m_find;
