@@ -203,7 +203,7 @@ std::span<const ActionEntry> allActions() {
     return action_table;
 }
 
-DeskActions::DeskActions(QObject* parent) : QObject(parent) {
+DeskActions::DeskActions(QObject* parent) : QObject(parent), m_histories(new QUndoGroup(this)) {
     for (const ActionEntry& entry : action_table) {
         auto* action = new QAction(words(entry.text), this);
         action->setShortcut(QKeySequence::fromString(QLatin1String(entry.keys), QKeySequence::PortableText));
@@ -212,6 +212,11 @@ DeskActions::DeskActions(QObject* parent) : QObject(parent) {
             words(entry.help), action->shortcut().toString(QKeySequence::NativeText)));
         m_actions[static_cast<std::size_t>(entry.id)] = action;
     }
+    QAction *undo = (*this)[ActionId::undo_edit], *redo = (*this)[ActionId::redo_edit];
+    guarded(undo, &QAction::triggered, m_histories, &QUndoGroup::undo);
+    guarded(redo, &QAction::triggered, m_histories, &QUndoGroup::redo);
+    guarded(m_histories, &QUndoGroup::canUndoChanged, undo, &QAction::setEnabled);
+    guarded(m_histories, &QUndoGroup::canRedoChanged, redo, &QAction::setEnabled);
 }
 
 QPushButton* DeskActions::button(ActionId id) const {

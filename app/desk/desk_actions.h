@@ -2,6 +2,7 @@
 
 #include <QAction>
 #include <QObject>
+#include <QUndoGroup>
 
 #include <array>
 #include <span>
@@ -106,10 +107,13 @@ public:
     [[nodiscard]] QAction* operator[](ActionId id) const { return m_actions[static_cast<std::size_t>(id)]; }
     /// A button that does the same, is enabled with the action and names its key in the tool tip.
     [[nodiscard]] QPushButton* button(ActionId id) const;
+    /// The histories that undo and redo go through: a page's is active while the page is looked at.
+    [[nodiscard]] QUndoGroup& histories() const { return *m_histories; }
     /// All actions with keys and help, as a table for the help page.
     [[nodiscard]] QString keyTable() const;
 
 private:
+    QUndoGroup* m_histories;
     std::array<QAction*, static_cast<std::size_t>(ActionId::count)> m_actions{};
 };
 

@@ -14,6 +14,9 @@ public:
     using QApplication::QApplication;
 
     bool notify(QObject* receiver, QEvent* event) override;
+    /// Whoever turns the wheel means to scroll: a number or a choice that it would change on its way is
+    /// passed over, so what is around it gets the event.
+    [[nodiscard]] static QObject* meantFor(QObject* receiver, const QEvent& event);
 };
 
 } // namespace shimledger::desk

@@ -41,6 +41,11 @@ public:
         }
         return *m_page;
     }
+    /// Takes the page away, with all that it holds; it is built anew when it is next wanted.
+    void drop() {
+        delete m_page;
+        m_page = nullptr;
+    }
 
 private:
     std::function<Page*()> m_make;

@@ -3,11 +3,13 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
+#include "app/desk/drawers/shim_grid_dialog.h"
 #include "app/desk/guard.h"
 #include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/own_data/own_data_dialog.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/reorder/reorder_page.h"
@@ -93,6 +95,7 @@ JobsPage* MainWindow::makeJobs() {
     auto* page = new JobsPage(*m_session, *m_actions, m_prompts, m_settings);
     guarded(&page->flow(), &JobFlow::wroteTo, this,
             [this](const QString& folder) { m_settings.setLastFolder(folder); });
+    page->setActive(m_pages->currentWidget() == m_jobs.holder());
     return started(page);
 }
 
@@ -104,6 +107,7 @@ WorkshopPage* MainWindow::makeWorkshop() {
 
 DrawersPage* MainWindow::makeDrawers() {
     auto* page = new DrawersPage(*m_session, *m_actions, m_prompts, m_settings);
+    if (m_large_bytes) page->setReadInBackgroundFrom(*m_large_bytes);
     guarded(page, &DrawersPage::linesShown, this, [this] {
         if (m_search != nullptr && m_search->isVisible()) { // asked before a large shop was read
             m_search->setHits(everything());
@@ -113,7 +117,9 @@ DrawersPage* MainWindow::makeDrawers() {
 }
 
 ReorderPage* MainWindow::makeReorder() {
-    return started(new ReorderPage(*m_session, *m_actions, m_prompts, m_settings));
+    auto* page = new ReorderPage(*m_session, *m_actions, m_prompts, m_settings);
+    page->setActive(m_pages->currentWidget() == m_reorder.holder());
+    return started(page);
 }
 
 JobsPage& MainWindow::jobs() {
@@ -147,18 +153,27 @@ void MainWindow::pageShown() {
     } else {
         (void)m_reorder.page();
     }
-    if (m_workshop.built() != nullptr) {
-        m_workshop.built()->setActive(shown == m_workshop.holder());
-    }
+    const auto activate = [&](auto& page) {
+        if (page.built() != nullptr) page.built()->setActive(shown == page.holder());
+    };
+    activate(m_jobs);
+    activate(m_workshop);
+    activate(m_reorder);
+}
+
+void MainWindow::commitTyping() {
+    if (QWidget* typing = focusWidget()) typing->clearFocus();
 }
 
 void MainWindow::openShop(const QString& path) {
     m_strip->clear();
+    commitTyping();
     guard(this, [&] { m_session->open(pathOf(QFileInfo(path).absoluteFilePath())); });
 }
 
 void MainWindow::makeNewShop(const QString& path) {
     m_strip->clear();
+    commitTyping();
     guard(this, [&] { m_session->create(pathOf(QFileInfo(path).absoluteFilePath())); });
 }
 
@@ -171,7 +186,24 @@ void MainWindow::makeDemo(const QString& folder) {
     });
 }
 
+/// Targets, proposals, packs and messages of one shop mean nothing in another, where codes may be the same:
+/// so the pages go, and new ones are built.
+void MainWindow::leaveShop() {
+    if (m_search != nullptr) m_search->close();
+    delete m_search;
+    m_search = nullptr;
+    if (m_shim_grid) m_shim_grid->close();
+    delete m_shim_grid.data();
+    delete m_own_data.data();
+    m_jobs.drop();
+    m_workshop.drop();
+    m_drawers.drop();
+    m_reorder.drop();
+    disablePageActions();
+}
+
 void MainWindow::showShop() {
+    leaveShop();
     const QString path = pathText(m_session->path());
     m_settings.addRecentShop(path);
     m_settings.drafts().setShop(path);
@@ -246,11 +278,9 @@ void MainWindow::showEvent(QShowEvent* event) {
     QMainWindow::showEvent(event);
 }
 
-/// A cell that is being typed into takes what was typed when it loses the focus, and so it is kept as a
-/// draft.
 void MainWindow::closeEvent(QCloseEvent* event) {
     guard(this, [this] {
-        if (QWidget* typing = focusWidget()) typing->clearFocus();
+        commitTyping();
         m_settings.setWindowGeometry(saveGeometry());
     });
     QMainWindow::closeEvent(event);

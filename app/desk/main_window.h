@@ -9,6 +9,8 @@
 #include <QMainWindow>
 #include <QPointer>
 
+#include <cstdint>
+#include <optional>
 #include <vector>
 
 class QLabel;
@@ -64,6 +66,8 @@ public:
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
     [[nodiscard]] OwnDataDialog* ownData() const;   ///< null: not open
     [[nodiscard]] ShimGridDialog* shimGrid() const; ///< null: not open
+    /// From what size of the shop file on the drawers are read in the background.
+    void setReadInBackgroundFrom(std::uintmax_t bytes) { m_large_bytes = bytes; }
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
     void tellProblem(const Problem& problem) override; ///< in the strip
@@ -88,9 +92,12 @@ private:
     void connectGoActions();
     void connectToolActions();
     void enableShopActions(bool open);
+    void disablePageActions(); ///< of pages that are not built
     [[nodiscard]] PrintJob sheetOfPage();
     [[nodiscard]] std::vector<SearchHit> everything();
     void makeNewShop(const QString& path);
+    void commitTyping(); ///< a cell that is being typed into takes what was typed, and it is kept as a draft
+    void leaveShop();    ///< nothing of it is left in the window
     void showShop();
     void reloadPages();
     void fillRecent();
@@ -117,6 +124,7 @@ private:
     ImportFlow* m_import;
     QPointer<OwnDataDialog> m_own_data;
     QPointer<ShimGridDialog> m_shim_grid;
+    std::optional<std::uintmax_t> m_large_bytes; ///< none: as the page has it
     DeskTheme m_theme;
     QMenu* m_recent = nullptr;
     QLabel* m_place;

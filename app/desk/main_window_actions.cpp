@@ -160,6 +160,10 @@ void MainWindow::connectGoActions() {
     });
     on(ActionId::refresh, [this] { reloadPages(); });
     enableShopActions(false);
+    disablePageActions();
+}
+
+void MainWindow::disablePageActions() {
     for (const ActionId id : of_pages) {
         (*m_actions)[id]->setEnabled(false);
     }

@@ -10,6 +10,7 @@
 #include "inventory/stock_history.h"
 #include "planner/units/input_error.h"
 
+#include <algorithm>
 #include <map>
 
 namespace shimledger::services {
@@ -70,6 +71,22 @@ bool isOf(const PullChoice& choice, const inventory::Reservation& reservation) {
            (!choice.wanted_part || *choice.wanted_part == reservation.wanted_part);
 }
 
+/// What is reserved for the job in a drawer, of the choice; never nothing.
+std::vector<inventory::Reservation> reservedIn(inventory::ShopFile& shop, std::string_view job,
+                                               const std::string& bin, const PullChoice& choice) {
+    auto held = inventory::StockLedger(shop).reservationsOf(job);
+    const std::string next_bin = held.empty() ? std::string() : held.front().bin;
+    std::erase_if(held, [&](const auto& lot) { return lot.bin != bin || !isOf(choice, lot); });
+    if (!held.empty()) return held;
+    const std::string condition =
+        choice.condition ? std::string(conditionName(*choice.condition)) + " " : std::string();
+    throw InputError("nothing " + condition +
+                     (choice.part.empty() ? std::string() : "of part " + inMarks(choice.part) + " ") +
+                     "is reserved for job " + inMarks(job) + " in bin " + inMarks(bin) + ": " +
+                     (next_bin.empty() ? "all of it is pulled, or nothing was reserved"
+                                       : "the next pull is from bin " + inMarks(next_bin)));
+}
+
 } // namespace
 
 std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job) {
@@ -89,20 +106,34 @@ FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::strin
     FlowStep step;
     shop.atomically([&] {
         const std::string bin = binOfScan(shop, scanned_bin).code;
-        const auto held = inventory::StockLedger(shop).reservationsOf(job);
         std::vector<MovementLine> lines;
-        for (const auto& reservation : held) {
-            if (reservation.bin != bin || !isOf(choice, reservation)) continue;
-            lines.push_back(inventory::movementOf(reservation, MovementKind::issue, "pulled"));
+        for (const auto& lot : reservedIn(shop, job, bin, choice))
+            lines.push_back(inventory::movementOf(lot, MovementKind::issue, "pulled"));
+        step = told(shop, inventory::StockLedger(shop).post(lines));
+    });
+    return step;
+}
+
+FlowStep pullShort(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
+                   const PullChoice& choice, std::int64_t found, const std::string& reason) {
+    FlowStep step;
+    shop.atomically([&] {
+        const std::string bin = binOfScan(shop, scanned_bin).code;
+        std::vector<MovementLine> lines;
+        std::int64_t wanted = 0, left = found;
+        for (const auto& lot : reservedIn(shop, job, bin, choice)) {
+            wanted += lot.quantity;
+            const std::int64_t pulled = std::clamp<std::int64_t>(left, 0, lot.quantity);
+            left -= pulled;
+            for (const MovementKind kind : {MovementKind::issue, MovementKind::release}) {
+                MovementLine line = inventory::movementOf(lot, kind, reason);
+                line.quantity = kind == MovementKind::issue ? pulled : lot.quantity - pulled;
+                if (line.quantity > 0) lines.push_back(std::move(line));
+            }
         }
-        if (lines.empty()) {
-            const std::string condition =
-                choice.condition ? std::string(conditionName(*choice.condition)) + " " : std::string();
-            throw InputError("nothing " + condition +
-                             (choice.part.empty() ? std::string() : "of part " + inMarks(choice.part) + " ") +
-                             "is reserved for job " + inMarks(job) + " in bin " + inMarks(bin) + ": " +
-                             (held.empty() ? "all of it is pulled, or nothing was reserved"
-                                           : "the next pull is from bin " + inMarks(held.front().bin)));
+        if (found < 0 || found >= wanted) {
+            throw InputError(std::to_string(wanted) + " are wanted from bin " + inMarks(bin) +
+                             ": short is fewer than that, 0 for none, not " + std::to_string(found));
         }
         step = told(shop, inventory::StockLedger(shop).post(lines));
     });

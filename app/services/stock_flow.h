@@ -36,6 +36,11 @@ struct PullChoice {
 /// Throws InputError when nothing of the job is reserved in that drawer (and says where the next pull is).
 FlowStep pullFromBin(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
                      const PullChoice& choice = {});
+/// Where a drawer holds fewer than it has promised to the job: those found are pulled, the others promised to
+/// nobody any more, in one batch. Throws InputError where all of them were found, or where nothing is
+/// reserved there.
+FlowStep pullShort(inventory::ShopFile& shop, std::string_view job, std::string_view scanned_bin,
+                   const PullChoice& choice, std::int64_t found, const std::string& reason);
 /// Pulls all that is still reserved.
 FlowStep pullAll(inventory::ShopFile& shop, std::string_view job);
 

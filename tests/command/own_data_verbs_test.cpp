@@ -273,7 +273,7 @@ TEST_CASE(
         {{"part"}, "add, change"},
         {{"part", "add"}, "--kind"},
         {{"part", "add", "--kind", "shim"}, "no outer diameter"},
-        {{"part", "add", "--kind", "other"}, "--part"},
+        {{"part", "add", "--kind", "other"}, "give it a code"},
         {{"part", "add", "--kind", "shims"}, "--kind"},
         {{"part", "add", "--kind", "none"}, "--kind"},
         {add, "no outer diameter"},

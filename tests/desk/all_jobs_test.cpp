@@ -157,5 +157,5 @@ TEST_CASE("Escape ends the plan of all jobs, and another shop drops it") {
     CHECK(all.sentence().contains(QStringLiteral("better plan may exist")));
     test.window.openShop(other.path());
     REQUIRE(settle([&] { return !test.window.busy(); }));
-    CHECK_FALSE(all.plan());
+    CHECK_FALSE(test.window.jobs().allJobs().plan());
 }

@@ -368,7 +368,7 @@ TEST_CASE("A large shop's drawers are read in the background, and a search that 
     REQUIRE(QTest::qWaitForWindowActive(&test.window));
     test.prompts.next_path = test.folder.filePath(QStringLiteral("empty.db"));
     test.window.actions()[ActionId::new_shop]->trigger();
-    test.window.drawers().setReadInBackgroundFrom(0); // as if every shop were large
+    test.window.setReadInBackgroundFrom(0); // as if every shop were large
     test.window.openShop(shop.path());
     press(test.window, Qt::Key_K, Qt::ControlModifier);
     QTest::keyClicks(test.window.search()->field(), QStringLiteral("shim 24.0 a0"));

@@ -141,3 +141,21 @@ TEST_CASE("A place that no list names is looked at in the last line, and a half-
     again.workshop().inspect().table()->setCurrentCell(bushing, 0);
     CHECK(again.workshop().inspect().reason()->text() == QStringLiteral("half a sen"));
 }
+
+TEST_CASE("One key does not throw over what was found: a seal that leaks is not kept by K alone") {
+    Inspection at;
+    const int seal = at.rowOf(QStringLiteral("dust seal"));
+    at.goToRow(seal);
+    press(Qt::Key_R);
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("leaks"));
+    press(Qt::Key_Return, Qt::ControlModifier | Qt::ShiftModifier);
+    REQUIRE(at.found().size() == 1);
+    at.goToRow(seal);
+    press(Qt::Key_K);
+    REQUIRE(at.found().size() == 1);
+    CHECK(at.found()[0].decision == inventory::WearDecision::replace);
+    CHECK(at.found()[0].reason == "leaks");
+    CHECK(at.panel().strip()->sentence().contains(QStringLiteral("replace")));
+    press(Qt::Key_Return); // in the form: now it is meant
+    CHECK(at.found()[0].decision == inventory::WearDecision::keep);
+}

@@ -211,3 +211,78 @@ TEST_CASE("Strip rows are read with decimal commas and inches") {
     CHECK(readStripRow(stripRowText(row)) == row);
     CHECK_THROWS_AS(readStripRow(QStringLiteral("4")), InputError);
 }
+
+TEST_CASE("Where a drawer holds three of four, three are pulled and one is given up, in one step that F4 "
+          "takes back") {
+    Bench bench;
+    bench.reserve();
+    press(Qt::Key_7, Qt::ControlModifier);
+    inventory::StockLedger ledger(bench.file());
+    const auto promised = ledger.reservationsOf(job);
+    const auto several = [](const inventory::Reservation& lot) { return lot.quantity > 1; };
+    while (!several(ledger.reservationsOf(job).front())) press(Qt::Key_Return);
+    const inventory::Reservation next = ledger.reservationsOf(job).front();
+    REQUIRE(next.bin == bench.pull().nextBin().toStdString());
+    const auto onHand = [&]() -> std::int64_t {
+        for (const auto& lot : inventory::stockSnapshot(bench.file(), inventory::PartKind::shim).lots) {
+            if (lot.part == next.part && lot.bin == next.bin && lot.condition == next.condition)
+                return lot.on_hand;
+        }
+        return 0;
+    };
+    const std::int64_t on_hand = onHand();
+    std::int64_t wanted = 0;
+    for (const auto& lot : ledger.reservationsOf(job)) {
+        if (lot.part == next.part && lot.bin == next.bin && lot.condition == next.condition)
+            wanted += lot.quantity;
+    }
+    type(QString::number(wanted)); // all of them is not short
+    press(Qt::Key_F2);
+    CHECK(bench.pull().strip()->kind() == MessageStrip::Kind::problem);
+    CHECK(onHand() == on_hand);
+    type(QString::number(wanted - 1)); // the refused one is marked, and typed over
+    press(Qt::Key_F2);
+    INFO(bench.pull().strip()->sentence().toStdString());
+    CHECK(onHand() == on_hand - (wanted - 1));
+    for (const auto& lot : ledger.reservationsOf(job))
+        CHECK_FALSE((lot.part == next.part && lot.bin == next.bin && lot.condition == next.condition));
+    CHECK(bench.pull().scan()->text().isEmpty());
+    press(Qt::Key_F4);
+    CHECK(onHand() == on_hand);
+    CHECK(inventory::verifyStock(bench.file()).good());
+    type(QStringLiteral("some"));
+    press(Qt::Key_F2);
+    CHECK(bench.pull().strip()->sentence().contains(QStringLiteral("no number")));
+}
+
+TEST_CASE(
+    "A row of a part that the shop does not know is refused in its field, and takes no other row with it") {
+    Bench bench;
+    press(Qt::Key_6, Qt::ControlModifier);
+    for (const char* row : {"5 24 0.100 0.101", "1 22 0.15"}) {
+        type(QString::fromLatin1(row));
+        press(Qt::Key_Return);
+    }
+    REQUIRE(bench.strip().table()->rowCount() == 2);
+    type(QStringLiteral("1 20 NO-SUCH-PART"));
+    press(Qt::Key_Return);
+    CHECK(bench.strip().problem().contains(QStringLiteral("NO-SUCH-PART")));
+    CHECK(bench.strip().entry()->text() == QStringLiteral("1 20 NO-SUCH-PART"));
+    REQUIRE(bench.strip().table()->rowCount() == 2);
+    CHECK(bench.strip().table()->item(0, 3)->text().contains(QStringLiteral("0.100")));
+}
+
+TEST_CASE("After a build is recorded no key falls on the job that comes next") {
+    Bench bench;
+    bench.reserve();
+    press(Qt::Key_8, Qt::ControlModifier);
+    const auto open = inventory::JobBook(bench.file()).list();
+    press(Qt::Key_F12);
+    REQUIRE(inventory::JobBook(bench.file()).get(job).status == inventory::JobStatus::closed);
+    REQUIRE(bench.test.window.workshop().pickedJob() != job);
+    const QString next = QString::fromStdString(bench.test.window.workshop().pickedJob().value_or(""));
+    press(Qt::Key_Space);
+    press(Qt::Key_Escape); // the list of jobs, where it opened
+    CHECK(bench.test.settings.drafts().text(QStringLiteral("build/") + next).isEmpty());
+    CHECK(QString::fromStdString(bench.test.window.workshop().pickedJob().value_or("")) == next);
+}

@@ -1,5 +1,7 @@
 #pragma once
 
+#include "app/desk/desk_application.h"
+
 #include <QApplication>
 
 #include <cstdio>
@@ -15,7 +17,7 @@ public:
 
     bool notify(QObject* receiver, QEvent* event) override {
         try {
-            return QApplication::notify(receiver, event);
+            return QApplication::notify(DeskApplication::meantFor(receiver, *event), event);
         } catch (const std::exception& thrown) {
             std::fprintf(stderr, "escaped to the event loop: %s\n", thrown.what());
         } catch (...) {

@@ -35,6 +35,7 @@ JobsPage::~JobsPage() = default;
 void JobsPage::showPlannedJob(int row) {
     const planner::SharedJobPlan& planned = allJobs().plan()->plan.jobs.at(static_cast<std::size_t>(row));
     pickJob(planned.name);
+    m_proposal_table->setCurrentIndex({}); // what is drawn is what would be reserved
     if (planned.proposal && m_view && m_view->target) {
         m_bench->setSubstitute(
             benchInputOf(*planned.proposal, m_view->target->side.stack, tr("Planned with all jobs")));
@@ -107,10 +108,6 @@ void JobsPage::reload() {
         m_jobs->setLines(quickJobLines(m_session.shop(), m_jobs->lines()));
     }
     readSituations();
-    if (m_rules_shop != m_session.path()) { // what a person of this shop has set stays set
-        m_rules_shop = m_session.path();
-        showKeptRules();
-    }
     m_job_list->viewport()->update();
     int row = picked ? m_jobs->rowOf(*picked) : -1;
     if (row < 0 && m_jobs->rowCount() > 0) {
@@ -124,6 +121,10 @@ void JobsPage::reload() {
     m_job_list->viewport()->update();
     if (m_all_jobs.built() != nullptr) guard(this, [this] { m_all_jobs.built()->shopRead(); });
     showJob();
+}
+
+void JobsPage::setActive(bool active) {
+    m_target->setActive(active);
 }
 
 void JobsPage::pickJob(const std::string& code) {
@@ -229,6 +230,7 @@ void JobsPage::showDraft() {
     showHeading();
     m_bench->setTargetRows(m_target->savedRowsInDraft());
     if (draft) {
+        m_proposal_table->setCurrentIndex({}); // what is drawn is what would be reserved
         m_bench->setSubstitute(draft, tr("Edited"));
     } else if (!m_target->draft().edited()) {
         proposalPicked();

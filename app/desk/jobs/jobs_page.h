@@ -9,7 +9,6 @@
 
 #include <QWidget>
 
-#include <filesystem>
 #include <memory>
 #include <optional>
 #include <string>
@@ -52,6 +51,7 @@ public:
 
     /// Reads the shop; keeps the picked job and, while its target stands, its proposals.
     void reload();
+    void setActive(bool active); ///< whether this page is looked at, and keys mean its target
     void pickJob(const std::string& code);
     [[nodiscard]] PrintJob printJob(); ///< pick list and build sheet once reserved, the comparison before
     [[nodiscard]] std::vector<SearchHit> searchHits();
@@ -78,7 +78,6 @@ private:
     void connectIntake(const DeskActions& actions);
     void connectTables();
     RulesPanel* makeRules();
-    void showKeptRules(); ///< of the shop that is open
     void tellRulesKept(const QString& kept);
     AllJobsPanel* makeAllJobs(UserPrompts& prompts);
     void readSituations(); ///< checks every job against the drawers, off the window's thread
@@ -105,8 +104,7 @@ private:
     std::unique_ptr<JobFlow> m_flow;
     std::unique_ptr<JobIntakeFlow> m_intake;
     std::optional<JobView> m_view;
-    std::string m_shown_job;            ///< whose proposals are on show
-    std::filesystem::path m_rules_shop; ///< whose rules are on show
+    std::string m_shown_job; ///< whose proposals are on show
 
     JobTableModel* m_jobs;
     ProposalTableModel* m_proposals;

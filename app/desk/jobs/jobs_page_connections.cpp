@@ -118,12 +118,6 @@ RulesPanel* JobsPage::makeRules() {
     return panel;
 }
 
-void JobsPage::showKeptRules() {
-    const QString kept = m_settings.drafts().text(RulesPanel::draftTopic());
-    if (m_rules.built() != nullptr) m_rules.built()->setText(kept);
-    tellRulesKept(kept);
-}
-
 void JobsPage::tellRulesKept(const QString& kept) {
     m_answers->setTabText(rules_tab, kept.isEmpty() ? tr("Rules") : tr("Rules (changed)"));
 }

@@ -1,5 +1,6 @@
 // How the jobs page is laid out; what it does is in jobs_page.cpp.
 
+#include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_delegate.h"
@@ -15,6 +16,7 @@
 #include "app/desk/scaled_label.h"
 #include "app/desk/scrolling_area.h"
 #include "app/desk/sentence_label.h"
+#include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/wrapping_layout.h"
 
@@ -60,6 +62,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     connectIntake(actions);
     connectTables();
     enableActions();
+    // What a person of this shop has set stays set.
+    if (session.isOpen()) tellRulesKept(settings.drafts().text(RulesPanel::draftTopic()));
 }
 
 QWidget* JobsPage::makeJobColumn() {

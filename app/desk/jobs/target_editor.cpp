@@ -43,6 +43,11 @@ QString TargetEditor::problem() const {
     return m_problem->isHidden() ? QString() : m_problem->text();
 }
 
+void TargetEditor::setActive(bool active) {
+    m_active = active;
+    enableActions();
+}
+
 void TargetEditor::show(const JobView* view) {
     const bool same_job = view != nullptr && m_job && m_job->code == view->line.job.code;
     if (!same_job) m_unsaved_why.clear();
@@ -242,14 +247,14 @@ void TargetEditor::tell(const QString& sentence) {
 void TargetEditor::enableActions() {
     const int row = m_table->currentIndex().row();
     const int rows = m_model->rowCount();
-    const auto enable = [this](ActionId id, bool on) { m_actions[id]->setEnabled(on && m_editable); };
+    const bool meant = m_editable && m_active;
+    const auto enable = [&](ActionId id, bool on) { m_actions[id]->setEnabled(on && meant); };
+    m_draft->history().setActive(meant);
     enable(ActionId::insert_row, m_job.has_value());
     enable(ActionId::target_as_found, m_job.has_value());
     enable(ActionId::delete_row, row >= 0);
     enable(ActionId::row_up, row > 0);
     enable(ActionId::row_down, row >= 0 && row + 1 < rows);
-    enable(ActionId::undo_edit, m_draft->history().canUndo());
-    enable(ActionId::redo_edit, m_draft->history().canRedo());
     enable(ActionId::discard_target, m_draft->edited());
     enable(ActionId::save_target, m_draft->edited() && m_makes_a_stack);
 }

@@ -29,6 +29,7 @@ public:
     TargetEditor(ShopSession& session, const DeskActions& actions, AppSettings& settings,
                  QWidget* parent = nullptr);
 
+    void setActive(bool active);    ///< whether the page is looked at, and keys mean this target
     void show(const JobView* view); ///< null: no job; the draft of the same job stays
     /// The edited stack as it is laid out beside the target; none while nothing is edited or it is no stack.
     [[nodiscard]] std::optional<BenchInput> draftInput() const;
@@ -75,6 +76,7 @@ private:
     QLabel* m_problem;
     QString m_unsaved_why;       ///< what kept m_unsaved from being saved; empty: nothing did
     TargetDraft::Rows m_unsaved; ///< as long as these stand there, that is told
+    bool m_active = false;
     bool m_makes_a_stack = true; ///< what is edited does
     std::optional<inventory::Job> m_job;
     std::vector<StackLine> m_job_lines; ///< of the target as saved, with what stands in for it

@@ -51,10 +51,7 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     connectActions();
 
     guarded(m_draft, &TargetDraft::changed, this, &TargetEditor::refresh);
-    // A step counts only after it has been made, and so after changed(). Queued, since the history also tells
-    // of its end while this widget is being destroyed.
-    guarded(&m_draft->history(), &QUndoStack::indexChanged, this, &TargetEditor::enableActions,
-            Qt::QueuedConnection);
+    m_actions.histories().addStack(&m_draft->history());
     guarded(m_model, &StackTableModel::rowTyped, m_draft, &TargetDraft::setRow);
     guarded(m_model, &StackTableModel::typingRefused, this, &TargetEditor::tell);
     guarded(delegate, &TypingDelegate::typed, this, [this](const QModelIndex& index, const QString& text) {
@@ -101,8 +98,6 @@ void TargetEditor::connectActions() {
     on(ActionId::delete_row, [this] { m_draft->removeRow(m_table->currentIndex().row()); });
     on(ActionId::row_up, [this] { moveRow(-1); });
     on(ActionId::row_down, [this] { moveRow(1); });
-    on(ActionId::undo_edit, [this] { m_draft->history().undo(); });
-    on(ActionId::redo_edit, [this] { m_draft->history().redo(); });
     on(ActionId::discard_target, [this] { m_draft->setRows(m_draft->saved(), tr("put back")); });
     on(ActionId::save_target, [this] { save(); });
     on(ActionId::target_as_found, [this] { takeFound(); });

@@ -28,15 +28,55 @@ bool numeric(int column) {
 
 } // namespace
 
+/// The packs of one line, typed over.
+class PlanTableModel::PacksStep : public QUndoCommand {
+public:
+    PacksStep(PlanTableModel& model, const Place& place, int before, int after)
+        : QUndoCommand(tr("packs typed over")), m_model(model), m_place(place), m_before(before),
+          m_after(after), m_edited_before(model.m_edited) {}
+    void undo() override { m_model.setPacks(m_place, m_before, m_edited_before); }
+    void redo() override { m_model.setPacks(m_place, m_after, true); }
+
+private:
+    PlanTableModel& m_model;
+    Place m_place;
+    int m_before, m_after;
+    bool m_edited_before;
+};
+
+/// The whole plan, where lines come or go.
+class PlanTableModel::PlanStep : public QUndoCommand {
+public:
+    PlanStep(PlanTableModel& model, services::ReorderPlan after, const QString& what)
+        : QUndoCommand(what), m_model(model), m_before(model.m_plan), m_after(std::move(after)),
+          m_edited_before(model.m_edited) {}
+    void undo() override { m_model.show(m_before, m_edited_before); }
+    void redo() override { m_model.show(m_after, true); }
+
+private:
+    PlanTableModel& m_model;
+    services::ReorderPlan m_before, m_after;
+    bool m_edited_before;
+};
+
 void PlanTableModel::setPlan(services::ReorderPlan plan) {
-    take(std::move(plan), false);
+    begin(std::move(plan), false);
 }
 
 void PlanTableModel::setEditedPlan(services::ReorderPlan plan) {
-    take(std::move(plan), true);
+    begin(std::move(plan), true);
 }
 
-void PlanTableModel::take(services::ReorderPlan plan, bool edited) {
+void PlanTableModel::changePlan(services::ReorderPlan plan, const QString& step) {
+    m_history.push(new PlanStep(*this, std::move(plan), step));
+}
+
+void PlanTableModel::begin(services::ReorderPlan plan, bool edited) {
+    m_history.clear();
+    show(std::move(plan), edited);
+}
+
+void PlanTableModel::show(services::ReorderPlan plan, bool edited) {
     beginResetModel();
     m_plan = std::move(plan);
     m_edited = edited;
@@ -214,21 +254,21 @@ bool PlanTableModel::take(const QModelIndex& index, const QVariant& value, int r
     if (!whole || count < 0 || count > most_packs) {
         return false;
     }
-    const Place& place = m_rows[static_cast<std::size_t>(index.row())];
-    services::ReorderLine& line = m_plan.orders[place.order].lines[*place.line];
-    if (line.packs == count) {
-        return true;
-    }
-    line.packs = count;
-    m_edited = true;
-    emit dataChanged(this->index(index.row(), packs), this->index(index.row(), total));
-    for (int row = index.row(); row >= 0; --row) { // the totals of its supplier
-        if (!isHeading(row)) continue;
-        emit dataChanged(this->index(row, 0), this->index(row, 0));
-        break;
+    const Place place = m_rows[static_cast<std::size_t>(index.row())];
+    const auto before = static_cast<int>(m_plan.orders[place.order].lines[*place.line].packs);
+    if (before != count) m_history.push(new PacksStep(*this, place, before, count));
+    return true;
+}
+
+void PlanTableModel::setPacks(const Place& place, int count, bool edited) {
+    m_plan.orders[place.order].lines[*place.line].packs = count;
+    m_edited = edited;
+    for (int row = 0; row < rowCount(); ++row) { // the line, and the totals of its supplier
+        const Place& shown = m_rows[static_cast<std::size_t>(row)];
+        if (shown.order != place.order || (shown.line && shown.line != place.line)) continue;
+        emit dataChanged(index(row, 0), index(row, column_count - 1));
     }
     emit totalsChanged();
-    return true;
 }
 
 QVariant PlanTableModel::headerData(int section, Qt::Orientation orientation, int role) const {

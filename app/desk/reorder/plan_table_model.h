@@ -5,6 +5,7 @@
 #endif
 
 #include <QAbstractTableModel>
+#include <QUndoStack>
 
 #include <optional>
 #include <vector>
@@ -13,7 +14,7 @@ namespace shimledger::desk {
 
 /// The lines of a reorder plan under a heading for each supplier that has its totals; what stops a job comes
 /// first, of the suppliers and of the lines. Packs can be typed over; 0 drops a line from the order, and
-/// prices and totals follow.
+/// prices and totals follow. What is typed or added can be undone.
 class PlanTableModel : public QAbstractTableModel {
     Q_OBJECT
 
@@ -45,8 +46,11 @@ public:
     [[nodiscard]] bool anyShelfLife() const;
     [[nodiscard]] const services::ReorderLine& line(int row) const; ///< std::logic_error for a heading
     [[nodiscard]] const services::SupplierOrder& orderOf(int row) const;
-    /// Replaces the plan by one that somebody added to by hand.
+    /// Replaces the plan by one that was typed over before; that is no step to be undone.
     void setEditedPlan(services::ReorderPlan plan);
+    /// Replaces the plan by one that somebody added to by hand, as a step that can be undone.
+    void changePlan(services::ReorderPlan plan, const QString& step);
+    [[nodiscard]] QUndoStack& history() { return m_history; }
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
@@ -65,7 +69,11 @@ private:
         std::size_t order = 0;
         std::optional<std::size_t> line; ///< none: the heading
     };
-    void take(services::ReorderPlan plan, bool edited);
+    class PacksStep;
+    class PlanStep;
+    void begin(services::ReorderPlan plan, bool edited);
+    void show(services::ReorderPlan plan, bool edited);
+    void setPacks(const Place& place, int count, bool edited);
     void place();
     [[nodiscard]] QString text(const Place& place, int column) const;
     [[nodiscard]] static QString headingOf(const services::SupplierOrder& order);
@@ -74,6 +82,7 @@ private:
     services::ReorderPlan m_plan;
     std::vector<Place> m_rows;
     bool m_edited = false;
+    QUndoStack m_history;
 };
 
 } // namespace shimledger::desk

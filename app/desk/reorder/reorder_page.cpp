@@ -18,6 +18,7 @@
 #include "app/services/place_order.h"
 #include "planner/units/input_error.h"
 
+#include <QAbstractItemDelegate>
 #include <QItemSelectionModel>
 #include <QLabel>
 #include <QLineEdit>
@@ -45,10 +46,10 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
       m_mark(actions.button(ActionId::mark_ordered)), m_add(new QLineEdit), m_strip(new MessageStrip) {
     layOut(actions);
     setFocusProxy(m_plan_table);
+    actions.histories().addStack(&m_plan->history());
     guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
     guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::keepDrafts);
     guarded(m_expected, &ExpectedTableModel::dataChanged, this, &ReorderPage::keepDrafts);
-    guarded(&session, &ShopSession::opened, this, &ReorderPage::forgetShop);
     guarded(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
         showCourse();
         showReason();
@@ -58,6 +59,10 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     guarded(m_expected_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this,
             &ReorderPage::enableActions);
     guarded(m_add, &QLineEdit::returnPressed, this, &ReorderPage::addPart);
+    for (const QTableView* table : {m_plan_table, m_expected_table}) { // the field goes after it has told so
+        guarded(table->itemDelegate(), &QAbstractItemDelegate::closeEditor, this, &ReorderPage::startPlan,
+                Qt::QueuedConnection);
+    }
     guarded(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
     guarded(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
     guarded(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
@@ -75,6 +80,10 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     enableActions();
 }
 
+void ReorderPage::setActive(bool active) {
+    m_plan->history().setActive(active);
+}
+
 void ReorderPage::reload() {
     m_stale = true;
     if (isVisible()) {
@@ -85,19 +94,6 @@ void ReorderPage::reload() {
 void ReorderPage::showEvent(QShowEvent* event) {
     QWidget::showEvent(event);
     guard(this, [this] { startPlan(); });
-}
-
-void ReorderPage::forgetShop() {
-    m_forgetting = true;
-    m_plan->setPlan({});
-    m_expected->setLines({});
-    m_forgetting = false;
-    m_strip->clear();
-    m_stale = true;
-    m_restored = false;
-    m_planned = false;
-    showTotals();
-    showReason();
 }
 
 void ReorderPage::keepDrafts() {
@@ -121,9 +117,17 @@ void ReorderPage::stop() {
     m_strip->showMessage(MessageStrip::Kind::note, tr("The planning was stopped. Plan again when it suits."));
 }
 
+/// A cell is being typed into: no table is filled anew beneath it.
+bool ReorderPage::typing() const {
+    const QWidget* field = focusWidget();
+    return field != nullptr && field->isVisible() &&
+           (m_plan_table->viewport()->isAncestorOf(field) ||
+            m_expected_table->viewport()->isAncestorOf(field));
+}
+
 /// Runs the solver off the window's thread. What was typed over stays until somebody asks for a new plan.
 void ReorderPage::startPlan() {
-    if (!m_stale || !m_session.isOpen()) {
+    if (!m_stale || !m_session.isOpen() || typing()) {
         return;
     }
     m_stale = false;
@@ -140,10 +144,9 @@ void ReorderPage::startPlan() {
         services::ReorderOptions options;
         options.solver.stop = control.stop;
         return [this, plan = services::reorderPlan(shop, options)] {
-            if (m_plan->edited()) {
-                return;
-            }
-            showPlan(plan);
+            if (m_plan->edited()) return;
+            m_stale = typing(); // then it is planned again once that is done
+            if (!m_stale) showPlan(plan);
         };
     });
 }
@@ -222,7 +225,7 @@ void ReorderPage::addPart() {
         services::ReorderPlan plan = m_plan->plan();
         services::setPacks(m_session.shop(), plan, m_plan->orderOf(picked.row()).supplier.name,
                            m_add->text().trimmed().toStdString(), 1);
-        m_plan->setEditedPlan(std::move(plan));
+        m_plan->changePlan(std::move(plan), tr("%1 added").arg(m_add->text().trimmed()));
         showTotals();
         m_add->clear();
     });

@@ -35,6 +35,7 @@ public:
     ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts& prompts, AppSettings& settings,
                 QWidget* parent = nullptr);
 
+    void setActive(bool active); ///< whether this page is looked at, and keys mean its plan
     /// The shop has changed: plans anew when the page is seen next. A plan that was typed over is kept, with
     /// a word.
     void reload();
@@ -63,8 +64,8 @@ protected:
 private:
     [[nodiscard]] std::optional<std::string> expectedOrder() const;
     void layOut(DeskActions& actions);
+    [[nodiscard]] bool typing() const;
     void startPlan();
-    void forgetShop(); ///< another one was opened; what was typed for the last one is kept for it
     void readExpected();
     void keepDrafts();
     void showPlan(services::ReorderPlan plan);

@@ -265,9 +265,16 @@ void InspectPanel::makeKit() {
 
 void InspectPanel::decide(WearDecision what) {
     m_decision->setCurrentIndex(m_decision->findData(static_cast<int>(what)));
-    if (what == WearDecision::keep && picked()) {
+    const auto* line = picked();
+    const bool decided = line && line->finding && line->finding->decision != what;
+    if (what == WearDecision::keep && line && !decided) {
         writeDown();
         return;
+    }
+    if (decided) { // nothing that was found is thrown over by one key
+        m_strip->showMessage(MessageStrip::Kind::note, tr("It is written down as \"%1\": put the form right "
+                                                          "and write it down (Return there), or leave it.")
+                                                           .arg(decisionText(line->finding->decision)));
     }
     QWidget* field = !picked()                ? static_cast<QWidget*>(m_place)
                      : m_percent->isEnabled() ? static_cast<QWidget*>(m_percent)

@@ -47,6 +47,7 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     m_progress->setAccessibleName(tr("Lines that are done"));
     m_progress->setFormat(tr("%v of %m lines"));
     m_scan->setPlaceholderText(tr("Scan the drawer, or press Return when the discs are in your hand"));
+    m_scan->setToolTip(tr("Where fewer are there: type how many, then say short."));
     m_scan->setAccessibleName(tr("Scan the drawer"));
     m_scan->setMinimumHeight(56);
     m_list->setAccessibleName(tr("All lines of the pick list"));
@@ -87,10 +88,9 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
 }
 
 void PullPanel::connectActions() {
-    guarded(m_actions[ActionId::pull_short], &QAction::triggered, this,
-            [this] { giveUp(tr("short"), tr("is short"), "short: the drawer held less than its books"); });
+    guarded(m_actions[ActionId::pull_short], &QAction::triggered, this, &PullPanel::giveUpShort);
     guarded(m_actions[ActionId::pull_wrong], &QAction::triggered, this, [this] {
-        giveUp(tr("wrong discs"), tr("holds something else"), "wrong: the drawer held other discs");
+        giveUp(0, tr("wrong discs"), tr("holds something else"), "wrong: the drawer held other discs");
     });
     guarded(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
 }
@@ -185,41 +185,50 @@ QString PullPanel::readWhatWent() {
     return lines.join(QStringLiteral("; "));
 }
 
+/// A number in the field says how many were there after all; those are pulled.
+void PullPanel::giveUpShort() {
+    const QString typed = m_scan->text().trimmed();
+    bool whole = false;
+    const int found = typed.toInt(&whole);
+    if (!typed.isEmpty() && !whole) {
+        showProblem(tr("\"%1\" is no number: type how many were in the drawer, or nothing where it was "
+                       "empty, and say short.")
+                        .arg(typed.left(40)));
+        return;
+    }
+    if (found == 0) {
+        giveUp(0, tr("short"), tr("is short"), "short: the drawer held less than its books");
+    } else {
+        giveUp(found, tr("%1 found, the rest short").arg(found), tr("held %1").arg(found),
+               "short: the drawer held " + std::to_string(found));
+    }
+}
+
 /// What the drawer does not hold is promised to nobody any more, so that the drawer can be counted.
-void PullPanel::giveUp(const QString& outcome, const QString& why, const std::string& reason) {
+void PullPanel::giveUp(int found, const QString& outcome, const QString& why, const std::string& reason) {
     if (!m_job || m_open.empty()) {
         return;
     }
     const services::PickLine next = m_open.front();
     const bool good = book([&] {
-        std::vector<inventory::MovementLine> lines;
-        inventory::StockLedger ledger(m_session.shop());
-        for (const inventory::Reservation& reservation : ledger.reservationsOf(*m_job)) {
-            if (reservation.part == next.part && reservation.bin == next.bin &&
-                reservation.condition == conditionOf(next)) {
-                inventory::MovementLine line;
-                line.kind = inventory::MovementKind::release;
-                line.part = reservation.part;
-                line.bin = reservation.bin;
-                line.condition = reservation.condition;
-                line.quantity = reservation.quantity;
-                line.job = *m_job;
-                line.wanted_part = reservation.wanted_part;
-                line.reason = reason;
-                lines.push_back(line);
-            }
-        }
-        const inventory::PostedBatch batch = ledger.post(lines);
-        m_steps.push_back({batch, readWhatWent(), false, outcome}); // one lot may serve several lines
-        m_strip->showMessage(
-            MessageStrip::Kind::problem,
-            tr("%1 %2, so this line is given up. Count the drawer (Ctrl+T), then release what is left (F7) "
-               "and search again (F5). F4 takes it back.")
-                .arg(textOf(next.bin), why));
+        const services::FlowStep step = services::pullShort(
+            m_session.shop(), *m_job, next.bin, {next.part, conditionOf(next), {}}, found, reason);
+        // One lot may serve several lines.
+        m_steps.push_back({step.batch, readWhatWent(), false, outcome});
+        m_strip->showMessage(MessageStrip::Kind::problem,
+                             (found > 0 ? tr("%1 %2: these are pulled, the others are given up. ")
+                                        : tr("%1 %2, so this line is given up. "))
+                                     .arg(textOf(next.bin), why) +
+                                 tr("Count the drawer (Ctrl+T), then release what is left (F7) and search "
+                                    "again (F5). F4 takes "
+                                    "it back."));
     });
-    if (good) {
-        m_session.announceChange();
+    if (!good) {
+        m_scan->selectAll();
+        return;
     }
+    m_scan->clear();
+    m_session.announceChange();
 }
 
 void PullPanel::takeBack() {

@@ -57,7 +57,8 @@ private:
     void refresh();
     void fillList();
     void pull();
-    void giveUp(const QString& outcome, const QString& why, const std::string& reason);
+    void giveUpShort();
+    void giveUp(int found, const QString& outcome, const QString& why, const std::string& reason);
     void setType();
     void tellNext();
     [[nodiscard]] QString purposeOf(const services::PickLine& line) const;

@@ -9,6 +9,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/caution_band.h"
 #include "app/desk/workshop/strip_text.h"
+#include "inventory/inventory_error.h"
 #include "inventory/job_book.h"
 #include "planner/units/input_error.h"
 
@@ -114,29 +115,48 @@ void StripPanel::readWritten() {
     }
 }
 
-std::vector<inventory::StripRow> StripPanel::rows() const {
+std::vector<inventory::StripRow> StripPanel::rowsOf(const QStringList& typed) {
     std::vector<inventory::StripRow> result;
-    for (const QString& typed : m_typed) {
-        result.push_back(readStripRow(typed));
-    }
+    for (const QString& row : typed) result.push_back(readStripRow(row));
     return result;
 }
 
+/// A row that the shop does not take, such as one of a part that went meanwhile, stands there as it was
+/// typed; it does not take the others with it.
 void StripPanel::identify() {
     m_table->setRowCount(0);
     if (m_job && !m_typed.isEmpty()) {
         const auto problem = problemOf([this] {
-            const services::StripView view = services::identifyStrip(m_session.shop(), *m_job, leg(), rows());
-            m_table->setRowCount(static_cast<int>(view.lines.size()));
+            std::vector<std::optional<services::StripLine>> lines;
+            QString refused;
+            try {
+                for (auto& line : identified(m_typed)) lines.emplace_back(std::move(line));
+            } catch (const InputError&) {
+                for (const QString& typed : m_typed) {
+                    lines.emplace_back();
+                    try {
+                        lines.back() = identified({typed}).at(0);
+                    } catch (const InputError& unreadable) {
+                        if (refused.isEmpty()) refused = QString::fromUtf8(unreadable.what());
+                    }
+                }
+            }
+            m_table->setRowCount(static_cast<int>(lines.size()));
             for (int row = 0; row < m_table->rowCount(); ++row) {
-                fillRow(row, view.lines[static_cast<std::size_t>(row)]);
+                const auto& line = lines[static_cast<std::size_t>(row)];
+                line ? fillRow(row, *line) : fillRefused(row);
             }
             m_table->resizeColumnsToContents();
             m_table->scrollToBottom();
+            if (!refused.isEmpty()) tell(refused);
         });
         if (problem) tell(*problem);
     }
     enableActions();
+}
+
+std::vector<services::StripLine> StripPanel::identified(const QStringList& typed) const {
+    return services::identifyStrip(m_session.shop(), *m_job, leg(), rowsOf(typed)).lines;
 }
 
 void StripPanel::takeRow() {
@@ -146,10 +166,12 @@ void StripPanel::takeRow() {
     }
     m_strip->clear();
     try {
-        (void)readStripRow(typed);
+        // Refused while it still stands in its field, where it can be put right.
+        (void)identified({typed});
     } catch (const InputError& problem) {
         tell(QString::fromUtf8(problem.what()));
         return;
+    } catch (const inventory::ShopFileFault&) { // the drawers cannot be asked: it is looked up later
     }
     m_problem->clear();
     m_typed << stripInMillimetres(typed);
@@ -185,7 +207,7 @@ void StripPanel::writeDown() {
         }
     }
     if (const auto problem =
-            problemOf([&] { services::recordStrip(m_session.shop(), *m_job, leg(), rows()); })) {
+            problemOf([&] { services::recordStrip(m_session.shop(), *m_job, leg(), rowsOf(m_typed)); })) {
         tell(*problem);
         return;
     }

@@ -49,6 +49,7 @@ private:
     void layOut();
     void setType();
     void fillRow(int row, const services::StripLine& line);
+    void fillRefused(int row); ///< as it was typed
     void takeRow();
     void fetchBack(int row);
     void nextLeg();
@@ -65,7 +66,8 @@ private:
     void enableActions() override;
     [[nodiscard]] int leg() const;
     [[nodiscard]] QString topic() const;
-    [[nodiscard]] std::vector<inventory::StripRow> rows() const;
+    [[nodiscard]] static std::vector<inventory::StripRow> rowsOf(const QStringList& typed);
+    [[nodiscard]] std::vector<services::StripLine> identified(const QStringList& typed) const;
 
     AppSettings& m_settings;
     QStringList m_typed;    ///< a row each, as typed

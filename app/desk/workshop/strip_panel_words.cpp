@@ -39,6 +39,15 @@ void StripPanel::fillRow(int row, const services::StripLine& line) {
     }
 }
 
+void StripPanel::fillRefused(int row) {
+    const QStringList cells{QString::number(row + 1), {}, {}, m_typed.value(row), tr("not understood")};
+    for (int column = 0; column < cells.size(); ++column) {
+        auto* item = new QTableWidgetItem(cells[column]);
+        item->setToolTip(cells[column]);
+        m_table->setItem(row, column, item);
+    }
+}
+
 void StripPanel::showSides() {
     m_sides->clear();
     if (m_job) {

@@ -93,6 +93,8 @@ void WorkshopPage::reload() {
         const int row = picked ? m_job->findData(textOf(*picked)) : -1;
         m_job->setCurrentIndex(row >= 0 ? row : (m_job->count() > 0 ? 0 : -1));
     }
+    // A key too many is not meant for the job that comes after the one that went.
+    if (picked && pickedJob() != picked && m_steps->isAncestorOf(focusWidget())) m_job->setFocus();
     showJob();
 }
 
