@@ -2,7 +2,7 @@
 
 #include "inventory/csv_writer.h"
 #include "inventory/import/export_tables.h"
-#include "inventory/inventory_error.h"
+#include "inventory/output_file.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/storage/transaction.h"
@@ -44,17 +44,11 @@ void exportStockCsv(const ShopFile& shop, const std::filesystem::path& file) {
 }
 
 void exportShopFolder(ShopFile& shop, const std::filesystem::path& folder) {
-    std::error_code error;
-    if (std::filesystem::exists(folder)) {
-        if (!std::filesystem::is_directory(folder) || !std::filesystem::is_empty(folder)) {
-            throw InputError(folder.string() + " is not an empty folder: name one that is new or empty");
-        }
-    } else if (!std::filesystem::create_directory(folder, error)) {
-        throw ShopFileFault("the folder " + folder.string() + " cannot be made: " + error.message());
-    }
+    makeOutputFolder(folder);
     const ReadTransaction reading(shop.connection()); // all files of one moment
     for (const ExportTable& table : exportTables()) {
         writeCsvFile(folder / table.file, [&](std::ostream& out) { table.write(shop, out); });
+        takeReaders(shop.path(), folder / table.file); // customers' names are in them
     }
 }
 

@@ -83,8 +83,11 @@ std::string knownFiles() {
 void refuseNearMiss(const std::filesystem::path& folder, const std::string& name) {
     if (tableOf(name) != nullptr) return;
     constexpr std::array<std::string_view, 6> table_like{".csv", ".xlsx", ".xls", ".ods", ".tsv", ".txt"};
-    const std::filesystem::path path(name);
-    const std::string extension = inSmallLetters(path.extension().string());
+    // "stock.csv.txt" is what an editor makes of it, "stock.csv.bak" a copy.
+    const auto ending = inSmallLetters(name).find(".csv.");
+    const std::filesystem::path path(name.substr(0, ending == std::string::npos ? ending : ending + 4));
+    const std::string extension =
+        ending == std::string::npos ? inSmallLetters(path.extension().string()) : std::string();
     if (!extension.empty() && std::find(table_like.begin(), table_like.end(), extension) == table_like.end())
         return;
     std::vector<std::string> stems;

@@ -111,6 +111,37 @@ int renameToFree(const fs::path& from, const fs::path& to) {
 
 } // namespace
 
+void takeReaders(const fs::path& secret, const fs::path& file) {
+    std::error_code error;
+    const fs::perms allowed = fs::status(secret, error).permissions();
+    if (error) return;
+    const fs::perms taken = (fs::perms::group_all | fs::perms::others_all) & ~allowed;
+    fs::permissions(file, taken, fs::perm_options::remove, error);
+}
+
+void makeOutputFolder(const fs::path& folder) {
+    std::error_code error;
+    fs::path path = folder.lexically_normal();
+    if (!path.has_filename()) path = path.parent_path(); // "name/"
+    const std::string name = folder.string();
+    if (isLogOfDatabase(path))
+        throw InputError(name + " belongs to a shop file: give the folder another name");
+    const fs::file_status status = fs::status(path, error);
+    if (fs::exists(status)) {
+        if (!fs::is_directory(status) || !fs::is_empty(path, error))
+            throw InputError(name + " is not an empty folder: name one that is new or empty");
+        return;
+    }
+    if (fs::is_symlink(fs::symlink_status(path, error)))
+        throw InputError(name + " is a link that leads nowhere: name a folder that is new or empty");
+    if (!fs::is_directory(folderOf(path), error))
+        throw InputError("there is no folder " + folderOf(path).string() + " to make the folder " + name +
+                         " in");
+    error.clear();
+    if (!fs::create_directory(path, error))
+        throw FileFault("the folder " + name + " cannot be made: " + error.message());
+}
+
 OutputFile::OutputFile(const OutputTarget& target, std::string_view noun,
                        const std::function<bool(const fs::path&)>& is_former)
     : m_target(target.path), m_noun(noun), m_may_replace(checkTarget(target, m_noun, is_former)),

@@ -55,4 +55,12 @@ private:
     std::filesystem::path m_temporary;
 };
 
+/// Takes from a file all readers that `secret`, which it was made from, does not have.
+void takeReaders(const std::filesystem::path& secret, const std::filesystem::path& file);
+
+/// Makes the folder for an output of several files, where it is not there yet. Throws InputError when
+/// something stands in it already, when it is no folder, lies in none or has the name of a shop file's log;
+/// FileFault when the disk does not take it.
+void makeOutputFolder(const std::filesystem::path& folder);
+
 } // namespace shimledger::inventory

@@ -75,6 +75,26 @@ private:
     std::vector<std::pair<fs::path, fs::path>> m_done;
 };
 
+/// Whoever only reads a file in WAL mode makes an empty log and its index beside it, and may not take them
+/// away.
+class LeftAsItWas {
+public:
+    explicit LeftAsItWas(const fs::path& file) : m_file(file), m_alone(!fs::exists(file.string() + "-wal")) {}
+    ~LeftAsItWas() {
+        std::error_code error;
+        const fs::path log = m_file.string() + "-wal";
+        if (!m_alone || !fs::exists(log, error) || fs::file_size(log, error) > 0 || isInUse(m_file)) return;
+        fs::remove(log, error);
+        fs::remove(m_file.string() + "-shm", error);
+    }
+    LeftAsItWas(const LeftAsItWas&) = delete;
+    LeftAsItWas& operator=(const LeftAsItWas&) = delete;
+
+private:
+    fs::path m_file;
+    bool m_alone;
+};
+
 } // namespace
 
 void backupShopFile(const ShopFile& shop, const fs::path& path) {
@@ -104,6 +124,7 @@ std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
 }
 
 std::optional<fs::path> restoreShopFile(const fs::path& backup, const fs::path& path) {
+    const LeftAsItWas nothing_beside_it(backup);
     // Whatever schema it has: it is brought up to date when it is opened from its new place.
     const auto source = openBackup(backup, systemClock(), shopMigrations());
     std::error_code error;

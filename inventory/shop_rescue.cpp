@@ -3,6 +3,7 @@
 #include "inventory/csv_writer.h"
 #include "inventory/import/export_tables.h"
 #include "inventory/inventory_error.h"
+#include "inventory/output_file.h"
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
@@ -69,15 +70,8 @@ std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
 
 std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
                                          const std::filesystem::path& folder) {
-    namespace fs = std::filesystem;
-    std::error_code error;
-    if (fs::exists(folder, error) && !(fs::is_directory(folder, error) && fs::is_empty(folder, error))) {
-        throw InputError(folder.string() + " is not an empty folder: name one that is new or empty");
-    }
-    if (!fs::exists(folder, error) && !fs::create_directory(folder, error)) {
-        throw ShopFileFault("the folder " + folder.string() + " cannot be made: " + error.message());
-    }
-    const fs::path sound = folder / ".rescued.db";
+    makeOutputFolder(folder);
+    const std::filesystem::path sound = folder / ".rescued.db";
     const RemoveAtEnd gone_at_end(sound);
     const auto salvaged = salvageInto(shop_file, sound);
     ShopFile shop = ShopFile::open(sound);
@@ -95,8 +89,11 @@ std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
             if (fileOf(from.table) == rescued.file)
                 rescued.lost.insert(rescued.lost.end(), from.lost.begin(), from.lost.end());
         writeCsvFile(folder / table.file, [&](std::ostream& out) { out << text.str(); });
+        takeReaders(shop_file, folder / table.file);
         tables.push_back(std::move(rescued));
     }
+    for (const SalvagedTable& from : salvaged)
+        if (from.table.empty()) tables.push_back({"the file as a whole", 0, from.lost});
     const auto none = [](const RescuedTable& table) { return !table.whole() && table.rows == 0; };
     if (std::all_of(tables.begin(), tables.end(), none)) {
         throw ShopFileFault("nothing can be read of " + shop_file.string() + ": go back to a backup");

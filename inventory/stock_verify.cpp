@@ -174,6 +174,19 @@ void addFaults(const std::vector<std::string>& wrong_definitions, VerifyReport& 
     }
 }
 
+/// Nothing is promised to a job that has ended.
+void checkEndedJobs(ShopConnection& connection, VerifyReport& report) {
+    Query query(
+        connection,
+        "SELECT DISTINCT j.code, j.status FROM reservations r JOIN jobs j USING (job_id) WHERE j.status "
+        "IN ('closed', 'cancelled') AND r.quantity > 0 ORDER BY j.code LIMIT ?1",
+        static_cast<std::int64_t>(most_findings));
+    while (query.next()) {
+        report.faults.push_back("job " + inQuotes(query.text(0)) + " is " + query.text(1) +
+                                ", but discs are reserved for it");
+    }
+}
+
 } // namespace
 
 std::string StockDifference::text() const {
@@ -205,11 +218,14 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         for (const std::string& sentence : replay.changedBatches()) report.faults.push_back(sentence);
         compareReservations(connection, report);
         checkReversals(connection, report);
+        checkEndedJobs(connection, report);
         for (const std::string& sentence : unreadableValues(connection, most_findings))
             report.faults.push_back(sentence);
         for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
         addFaults(wrong, report);
+        for (const std::string& name : foreignDefinitions(connection, shopMigrations()))
+            report.faults.push_back("the file holds a " + name + ", which this program did not make");
     } catch (const ShopFileFault& fault) {
         report.faults.emplace_back(fault.what()); // damage that stops the reading is a finding, too
     }

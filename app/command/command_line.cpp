@@ -12,6 +12,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include <charconv>
+#include <fmt/core.h>
 #include <functional>
 #include <ostream>
 
@@ -60,6 +62,25 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
 }
 
 /// All verbs, each with what it runs once the arguments are read.
+/// "0.1,0.2": CLI11's own splitting passes over what is empty between two commas.
+std::vector<double> numbersOf(const std::string& option, const std::string& text) {
+    std::vector<double> numbers;
+    std::size_t begin = 0;
+    while (begin <= text.size()) {
+        const std::size_t end = std::min(text.find(',', begin), text.size());
+        const std::string one = text.substr(begin, end - begin);
+        double number = 0;
+        const auto read = std::from_chars(one.data(), one.data() + one.size(), number);
+        if (one.empty() || read.ec != std::errc() || read.ptr != one.data() + one.size())
+            throw CLI::ValidationError(option,
+                                       "'" + text.substr(0, 60) +
+                                           "' is no row of numbers parted by commas, such as 0.1,0.2,0.5");
+        numbers.push_back(number);
+        begin = end + 1;
+    }
+    return numbers;
+}
+
 struct CommandLine {
     CLI::App app{"Shimledger: parts inventory and shim-kit planner for a suspension shop", "shimledger"};
     DemoVerb demo;
@@ -158,21 +179,26 @@ struct CommandLine {
 
         sub = app.add_subcommand("lift", "Pressure-lift curve of a stack");
         sub->add_option("STACK", lift.stack_file, "STACK.json")->required();
-        CLI::Option* pressures = sub->add_option("--pressures", lift.pressures_mpa,
-                                                 "Pressures in MPa, ascending, parted by commas")
-                                     ->delimiter(',');
+        CLI::Option* pressures = sub->add_option_function<std::string>(
+            "--pressures",
+            [this](const std::string& text) { lift.pressures_mpa = numbersOf("--pressures", text); },
+            "Pressures in MPa, ascending, parted by commas");
         sub->add_option("--model", lift.model, "large, small or warp")->capture_default_str();
         sub->add_option("--working-lift", lift.working_lift_mm, "Without --pressures: up to this lift, mm")
             ->capture_default_str()
             ->excludes(pressures);
         sub->add_option("--tolerance", lift.tolerance, "Thickness tolerance class: normal, fine or precision")
             ->capture_default_str();
-        sub->add_option(
-               "--friction", lift.friction,
+        sub->add_option_function<double>(
+               "--friction",
+               [this](double friction) {
+                   lift.friction = friction;
+                   lift.friction_given = true;
+               },
                "Coefficient of friction between the discs, 0 to 0.5 (0: none). Lubricated steel on steel "
                "has 0.08 to 0.16 in handbooks; nobody measured it in a damper. Told of "
                "round discs: not with --model warp")
-            ->capture_default_str();
+            ->default_str(fmt::format("{:g}", lift.friction));
         sub->add_flag("--json", lift.json, "Write JSON");
         runs(sub, lift, &command::runLift);
 
@@ -304,6 +330,19 @@ struct CommandLine {
 
 } // namespace
 
+namespace {
+
+/// What was typed may come back in a sentence; it must not steer the terminal.
+std::string printable(std::string text) {
+    for (char& letter : text) {
+        const auto byte = static_cast<unsigned char>(letter);
+        if ((byte < 0x20 && letter != '\n') || byte == 0x7f) letter = '?';
+    }
+    return text;
+}
+
+} // namespace
+
 int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
     CommandLine line;
     try {
@@ -311,16 +350,16 @@ int runCommand(const std::vector<std::string>& arguments, Streams& streams) {
         line.app.parse(reversed);
     } catch (const CLI::ParseError& error) {
         if (error.get_exit_code() == 0) return line.app.exit(error, streams.out, streams.error); // help
-        streams.error << sentenceOf(line.app, error) << '\n';
+        streams.error << printable(sentenceOf(line.app, error)) << '\n';
         return exit_bad_input;
     }
     try {
         return line.chosen(streams);
     } catch (const InputError& error) {
-        streams.error << error.what() << '\n';
+        streams.error << printable(error.what()) << '\n';
         return exit_bad_input;
     } catch (const inventory::FileFault& fault) {
-        streams.error << fault.what() << '\n';
+        streams.error << printable(fault.what()) << '\n';
     } catch (const std::exception& fault) {
         streams.error << "internal error, please report it: " << fault.what() << '\n';
     }

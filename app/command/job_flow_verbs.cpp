@@ -23,6 +23,8 @@ int tell(const std::string& job, const char* word, const services::EndedJob& end
 int runPull(const FlowVerb& verb, Streams& streams) {
     if (verb.bin.empty() && (!verb.part.empty() || verb.used || verb.fresh))
         throw InputError("--part, --used and --new say what of a drawer is pulled: give --bin as well");
+    if (verb.found && verb.bin.empty())
+        throw InputError("--found says how many a drawer held: give --bin as well");
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
     mustBePart(shop, verb.part);
@@ -30,9 +32,11 @@ int runPull(const FlowVerb& verb, Streams& streams) {
     if (verb.used != verb.fresh) {
         choice.condition = verb.used ? inventory::Condition::used : inventory::Condition::fresh;
     }
-    const services::FlowStep step = verb.bin.empty()
-                                        ? services::pullAll(shop, verb.job)
-                                        : services::pullFromBin(shop, verb.job, verb.bin, choice);
+    const services::FlowStep step =
+        verb.found         ? services::pullShort(shop, verb.job, verb.bin, choice, *verb.found,
+                                                 "short: the drawer held " + std::to_string(*verb.found))
+        : verb.bin.empty() ? services::pullAll(shop, verb.job)
+                           : services::pullFromBin(shop, verb.job, verb.bin, choice);
     for (const std::string& sentence : step.sentences) streams.out << sentence << '\n';
     const auto rest = services::openPulls(shop, verb.job);
     if (rest.empty()) {

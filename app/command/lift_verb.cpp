@@ -145,6 +145,9 @@ int runLift(const LiftVerb& verb, Streams& streams) {
     if (!(verb.friction >= 0 && verb.friction <= greatest_friction))
         throw InputError("the coefficient of friction must lie between 0 (none) and 0.5, such as 0.12");
     const planner::ToleranceClass tolerance = parseTolerance(verb.tolerance);
+    if (verb.model == "warp" && verb.friction_given && verb.friction > 0)
+        throw InputError(
+            "friction is told of round discs: leave --friction out, or take --model large or small");
     if (verb.model == "warp") return warpLift(verb, stack, streams);
     if (verb.model != "large" && verb.model != "small")
         throw InputError("the model must be large, small or warp, not '" + verb.model.substr(0, 40) + "'");

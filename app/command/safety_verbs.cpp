@@ -3,6 +3,9 @@
 #include "inventory/shop_backup.h"
 #include "inventory/shop_rescue.h"
 
+#include "planner/units/input_error.h"
+
+#include <filesystem>
 #include <ostream>
 
 namespace shimledger::command {
@@ -15,6 +18,9 @@ int runBackup(const SheetVerb& verb, Streams& streams) {
 }
 
 int runRestore(const SheetVerb& verb, Streams& streams) {
+    if (std::filesystem::is_directory(verb.shop_file))
+        throw InputError(verb.shop_file +
+                         " is a folder: name the shop file that the backup takes the place of");
     const auto replaced = inventory::restoreShopFile(verb.out_file, verb.shop_file);
     streams.out << verb.shop_file << " is now as in " << verb.out_file << '\n';
     if (replaced) streams.out << "What was there before is kept as " << replaced->string() << '\n';
@@ -24,8 +30,12 @@ int runRestore(const SheetVerb& verb, Streams& streams) {
 int runRescue(const SheetVerb& verb, Streams& streams) {
     bool whole = true;
     for (const inventory::RescuedTable& table : inventory::rescueShopFile(verb.shop_file, verb.out_file)) {
-        streams.out << table.file << ": " << table.rows << " lines"
-                    << (table.whole() ? "\n" : ", but not all of it:\n");
+        if (table.file.ends_with(".csv")) {
+            streams.out << table.file << ": " << table.rows << " lines"
+                        << (table.whole() ? "\n" : ", but not all of it:\n");
+        } else {
+            streams.out << table.file << " is damaged, so rows may be missing that nobody can name:\n";
+        }
         for (const std::string& sentence : table.lost) streams.out << "  " << sentence << '\n';
         whole = whole && table.whole();
     }

@@ -99,7 +99,7 @@ void addWear(CLI::App& app, ShopCommandLine& verbs, const VerbAdder& adder) {
     sub->add_option("--place", record.place, "Or a place: chrome, slider");
     sub->add_option("--percent", record.percent, "A bushing's surface worn through, %");
     sub->add_option("--state", record.state, "good, worn or damaged");
-    sub->add_option("--decision", record.decision, "replace, defer or keep")->capture_default_str();
+    sub->add_option("--decision", record.decision, "replace, defer or keep; keep where nothing is said");
     sub->add_option("--quantity", record.quantity, "Pieces that it is about")->capture_default_str();
     sub->add_option("--reason", record.reason, "Why it is replaced or deferred");
     sub->add_option("--note", record.note, "Note");
@@ -200,8 +200,10 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     needJob(sub, pull);
     sub->add_option("--bin", pull.bin, "Bin, typed or scanned");
     sub->add_option("--part", pull.part, "Only this part of it");
-    sub->add_flag("--used", pull.used, "Only used ones of it");
-    sub->add_flag("--new", pull.fresh, "Only new ones of it");
+    CLI::Option* used = sub->add_flag("--used", pull.used, "Only used ones of it");
+    sub->add_flag("--new", pull.fresh, "Only new ones of it")->excludes(used);
+    sub->add_option("--found", pull.found,
+                    "Fewer than wanted were there: so many are pulled, the others promised no more");
     sub = adder.add(job, "close", "End a job; what it still holds is released", close, &runJobClose);
     needJob(sub, close);
     sub->add_flag("--issue", close.issue_rest, "What it still holds counts as pulled");

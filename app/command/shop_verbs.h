@@ -38,7 +38,7 @@ struct StripVerb {
 };
 
 struct WearVerb {
-    std::string shop_file, job, part, place, state, decision = "keep", reason, note;
+    std::string shop_file, job, part, place, state, decision, reason, note;
     int leg = 1;
     std::optional<int> percent; ///< none: not said
     std::int64_t quantity = 1;
@@ -66,6 +66,7 @@ struct FlowVerb {
     std::string shop_file, order, part, bin, to_bin, job, reason;
     std::vector<std::string> readings; ///< mm
     std::int64_t quantity = 0, movement = 0;
+    std::optional<std::int64_t> found; ///< fewer than wanted
     bool used = false, fresh = false, whole_batch = false, issue_rest = false;
 };
 

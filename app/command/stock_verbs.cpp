@@ -154,10 +154,12 @@ int runStockVerify(const StockVerb& verb, Streams& streams) {
                     << report.lots << " balances compared, " << sentences.size() << " differences.\n";
         if (report.good()) {
             streams.out
-                << "Every row can be read and the ledger is as it was posted. A name, size or price in the "
-                   "lists "
-                   "of parts, jobs and suppliers that became another possible one cannot be told from the "
-                   "file: a backup tells it.\n";
+                << "Every row can be read, and every movement is as it was posted. Not told: whether the "
+                   "last "
+                   "movements were taken off the end, and whether anything beside the movements (parts, "
+                   "jobs, "
+                   "stacks, suppliers and prices, orders, readings, strip sheets, findings) became something "
+                   "else that is possible too. A backup tells that.\n";
         }
     }
     return report.good() ? exit_done : exit_fault;

@@ -36,6 +36,7 @@ struct LiftVerb {
     double working_lift_mm = 0.30;
     std::string tolerance = "precision";
     double friction = planner::usual_friction_coefficient; ///< between the discs; 0: none
+    bool friction_given = false;
     bool json = false;
 };
 

@@ -56,7 +56,11 @@ int runWearRecord(const WearVerb& verb, Streams& streams) {
     finding.place = verb.place;
     finding.worn_percent = verb.percent;
     finding.state = inventory::parseWearState(verb.state);
-    finding.decision = inventory::parseWearDecision(verb.decision);
+    const bool anything = verb.percent || !verb.state.empty() || !verb.decision.empty() ||
+                          !verb.reason.empty() || !verb.note.empty();
+    if (!anything)
+        throw InputError("say what was found or decided: --state, --percent, --decision, --reason or --note");
+    if (!verb.decision.empty()) finding.decision = inventory::parseWearDecision(verb.decision);
     finding.quantity = verb.quantity;
     finding.reason = verb.reason;
     finding.note = verb.note;

@@ -13,12 +13,44 @@
 #include <optional>
 #include <string>
 
+namespace {
+
+struct Options {
+    Options() {
+        parser.setApplicationDescription(QCoreApplication::translate(
+            "main", "Keeps the drawers of a suspension shop true and finds stacks that open alike."));
+        parser.addHelpOption();
+        parser.addVersionOption();
+        parser.addOption(demo);
+        parser.addOption(time_start);
+        parser.addPositionalArgument(QStringLiteral("SHOP.db"),
+                                     QCoreApplication::translate("main", "The shop file to open."),
+                                     QStringLiteral("[SHOP.db]"));
+    }
+    const QCommandLineOption demo{
+        QStringLiteral("demo"),
+        QCoreApplication::translate("main", "Make the demo shop in this folder and open it."),
+        QStringLiteral("DIR")};
+    const QCommandLineOption time_start{
+        QStringLiteral("time-start"),
+        QCoreApplication::translate("main",
+                                    "Write \"usable\" when the window takes input and \"settled\" when "
+                                    "nothing is under way any more, and end: for timing the start.")};
+    QCommandLineParser parser;
+};
+
+} // namespace
+
 int main(int argc, char** argv) {
     // Before Qt looks for a display, which this needs not.
     if (argc == 2 && (std::string(argv[1]) == "--version" || std::string(argv[1]) == "-v")) {
         std::cout << shimledger::version::versionText("shimledger-desk", std::string("Qt ") + QT_VERSION_STR)
                   << '\n';
         return 0;
+    }
+    if (argc == 2 && (std::string(argv[1]) == "--help" || std::string(argv[1]) == "-h")) {
+        const QCoreApplication application(argc, argv);
+        Options().parser.process(application);
     }
     const shimledger::desk::EarlyFonts fonts;
     shimledger::desk::DeskApplication application(argc, argv);
@@ -28,39 +60,21 @@ int main(int argc, char** argv) {
     QApplication::setDesktopFileName(QStringLiteral("shimledger-desk")); // finds the icon
     QApplication::setApplicationVersion(QString::fromStdString(shimledger::version::programVersion()));
 
-    QCommandLineParser parser;
-    parser.setApplicationDescription(QCoreApplication::translate(
-        "main", "Keeps the drawers of a suspension shop true and finds stacks that open alike."));
-    parser.addHelpOption();
-    parser.addVersionOption();
-    const QCommandLineOption demo(
-        QStringLiteral("demo"),
-        QCoreApplication::translate("main", "Make the demo shop in this folder and open it."),
-        QStringLiteral("DIR"));
-    parser.addOption(demo);
-    const QCommandLineOption time_start(
-        QStringLiteral("time-start"),
-        QCoreApplication::translate("main",
-                                    "Write \"usable\" when the window takes input and \"settled\" when "
-                                    "nothing is under way any more, and end: for timing the start."));
-    parser.addOption(time_start);
-    parser.addPositionalArgument(QStringLiteral("SHOP.db"),
-                                 QCoreApplication::translate("main", "The shop file to open."),
-                                 QStringLiteral("[SHOP.db]"));
-    parser.process(application);
+    Options options;
+    options.parser.process(application);
 
     shimledger::desk::AppSettings settings;
     shimledger::desk::DialogPrompts prompts;
     shimledger::desk::MainWindow window(settings, prompts);
     std::optional<shimledger::desk::StartReport> report;
-    if (parser.isSet(time_start)) {
+    if (options.parser.isSet(options.time_start)) {
         report.emplace(window, [&window] { return window.busy(); });
     }
     // The shop before the window, so that only the page that is looked at is laid out.
-    if (parser.isSet(demo)) {
-        window.makeDemo(parser.value(demo));
-    } else if (!parser.positionalArguments().isEmpty()) {
-        window.openShop(parser.positionalArguments().constFirst());
+    if (options.parser.isSet(options.demo)) {
+        window.makeDemo(options.parser.value(options.demo));
+    } else if (!options.parser.positionalArguments().isEmpty()) {
+        window.openShop(options.parser.positionalArguments().constFirst());
     }
     window.show();
     return QApplication::exec();

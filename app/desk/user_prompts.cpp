@@ -7,6 +7,7 @@
 #include <QCoreApplication>
 #include <QDialogButtonBox>
 #include <QFileDialog>
+#include <QFileIconProvider>
 #include <QFileInfo>
 #include <QMessageBox>
 #include <QPrintDialog>
@@ -27,10 +28,46 @@ QString shopFilter() {
     return words("Shop files (*.db);;All files (*)");
 }
 
+/// Icons and kinds by the name alone. Qt's own look into files whose names do not tell, which takes SQLite's
+/// locks off the index of a shop that is open (-shm) in the middle of its work.
+class NamesOnly : public QFileIconProvider {
+public:
+    [[nodiscard]] QIcon icon(const QFileInfo& info) const override {
+        return QFileIconProvider::icon(info.isDir() ? Folder : File);
+    }
+    [[nodiscard]] QString type(const QFileInfo& info) const override {
+        return info.isDir() ? words("folder") : info.suffix();
+    }
+};
+
+/// Only Qt's own dialog asks our provider; the desktop's might look into files as well.
+struct NamesDialog {
+    NamesDialog(QWidget* parent, const QString& title, const QString& folder, const QString& filter)
+        : dialog(parent, title, folder, filter) {
+        dialog.setOption(QFileDialog::DontUseNativeDialog);
+        dialog.setIconProvider(&names);
+    }
+    /// Empty where nothing is picked.
+    [[nodiscard]] QString ask() {
+        return dialog.exec() == QDialog::Accepted ? dialog.selectedFiles().value(0) : QString();
+    }
+    NamesOnly names; // outlives the dialog
+    QFileDialog dialog;
+};
+
+/// A file that is there, or a folder where there is no filter for files.
+QString openDialog(QWidget* parent, const QString& title, const QString& folder, const QString& filter) {
+    NamesDialog asked(parent, title, folder, filter);
+    asked.dialog.setFileMode(filter.isEmpty() ? QFileDialog::Directory : QFileDialog::ExistingFile);
+    if (filter.isEmpty()) asked.dialog.setOption(QFileDialog::ShowDirsOnly);
+    return asked.ask();
+}
+
 /// A dialog rather than getSaveFileName, since only it asks about overwriting after the suffix is added.
 QString saveDialog(QWidget* parent, const QString& title, const QString& suggestion, const QString& filter,
                    const QString& suffix) {
-    QFileDialog dialog(parent, title, {}, filter);
+    NamesDialog asked(parent, title, {}, filter);
+    QFileDialog& dialog = asked.dialog;
     dialog.setAcceptMode(QFileDialog::AcceptSave);
     dialog.setDefaultSuffix(suffix);
     const QFileInfo suggested(suggestion);
@@ -38,7 +75,7 @@ QString saveDialog(QWidget* parent, const QString& title, const QString& suggest
     if (!suggested.isDir()) {
         dialog.selectFile(suggested.fileName());
     }
-    return dialog.exec() == QDialog::Accepted ? dialog.selectedFiles().value(0) : QString();
+    return asked.ask();
 }
 
 } // namespace
@@ -54,7 +91,7 @@ bool DialogPrompts::confirm(QWidget* parent, const QString& title, const QString
 }
 
 QString DialogPrompts::openShopPath(QWidget* parent, const QString& folder) {
-    return QFileDialog::getOpenFileName(parent, words("Open a shop file"), folder, shopFilter());
+    return openDialog(parent, words("Open a shop file"), folder, shopFilter());
 }
 
 QString DialogPrompts::newShopPath(QWidget* parent, const QString& folder) {
@@ -63,7 +100,8 @@ QString DialogPrompts::newShopPath(QWidget* parent, const QString& folder) {
 }
 
 QString DialogPrompts::demoFolder(QWidget* parent, const QString& folder) {
-    return QFileDialog::getExistingDirectory(parent, words("An empty folder for the demo shop"), folder);
+    return saveDialog(parent, words("A new folder for the demo shop"), folder + QStringLiteral("/demo-shop"),
+                      {}, {});
 }
 
 QString DialogPrompts::sheetPath(QWidget* parent, const QString& title, const QString& suggestion) {
@@ -81,12 +119,12 @@ bool DialogPrompts::choosePrinter(QWidget* parent, QPrinter& printer) {
 }
 
 QString DialogPrompts::importPath(QWidget* parent, const QString& folder) {
-    return QFileDialog::getOpenFileName(parent, words("Import a sheet"), folder,
-                                        words("Sheets (*.csv *.tsv *.txt *.xlsx *.ods);;All files (*)"));
+    return openDialog(parent, words("Import a sheet"), folder,
+                      words("Sheets (*.csv *.tsv *.txt *.xlsx *.ods);;All files (*)"));
 }
 
 QString DialogPrompts::importFolder(QWidget* parent, const QString& folder) {
-    return QFileDialog::getExistingDirectory(parent, words("Import a folder of sheets"), folder);
+    return openDialog(parent, words("Import a folder of sheets"), folder, {});
 }
 
 QString DialogPrompts::countSheetPath(QWidget* parent, const QString& suggestion) {
@@ -95,8 +133,8 @@ QString DialogPrompts::countSheetPath(QWidget* parent, const QString& suggestion
 }
 
 QString DialogPrompts::filledCountSheet(QWidget* parent, const QString& folder) {
-    return QFileDialog::getOpenFileName(parent, words("Read a filled-in count sheet"), folder,
-                                        words("Sheets (*.csv *.xlsx *.ods);;All files (*)"));
+    return openDialog(parent, words("Read a filled-in count sheet"), folder,
+                      words("Sheets (*.csv *.xlsx *.ods);;All files (*)"));
 }
 
 std::optional<DeskChoices> DialogPrompts::editChoices(QWidget* parent, const DeskChoices& choices) {

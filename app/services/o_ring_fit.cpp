@@ -66,6 +66,11 @@ std::optional<SqueezeRange> squeezeRange(const StandardORing& ring, bool moving)
 
 constexpr double same = 1e-9; // rounding of doubles
 
+/// To what is told: a figure that is judged is one that can be seen.
+double asTold(double value, double parts) {
+    return std::round(value * parts) / parts + 0.0; // and no -0
+}
+
 void judge(FitFigure& figure, double least, double greatest, std::string rule) {
     figure.allowed_least = least;
     figure.allowed_greatest = greatest;
@@ -155,7 +160,8 @@ std::string complaint(const char* noun, const FitFigure& figure) {
                            figure.nominal, *figure.nominal_greatest);
     }
     return fmt::format("{} {:.1f} to {:.1f} % over the tolerances (allowed {:.1f} to {:.1f} %)", noun,
-                       figure.least, figure.greatest, figure.allowed_least, figure.allowed_greatest);
+                       asTold(figure.least, 10), asTold(figure.greatest, 10), figure.allowed_least,
+                       figure.allowed_greatest);
 }
 
 std::string verdictOn(const ORingFit& fit, bool moving) {
@@ -166,9 +172,10 @@ std::string verdictOn(const ORingFit& fit, bool moving) {
     if (fit.fits()) {
         return fmt::format(
             "{} fits over the tolerances: stretch {:.1f} to {:.1f} %, squeeze {:.1f} to {:.1f} "
-            "%, fill {:.0f} to {:.0f} %{}.",
-            fit.ring.text(), fit.stretch.least, fit.stretch.greatest, fit.squeeze.least, fit.squeeze.greatest,
-            fit.fill.least, fit.fill.greatest, moving ? ", moving" : "");
+            "%, fill {:.1f} to {:.1f} %{}.",
+            fit.ring.text(), asTold(fit.stretch.least, 10), asTold(fit.stretch.greatest, 10),
+            asTold(fit.squeeze.least, 10), asTold(fit.squeeze.greatest, 10), asTold(fit.fill.least, 10),
+            asTold(fit.fill.greatest, 10), moving ? ", moving" : "");
     }
     std::string text;
     for (const std::string& part : {complaint("stretch", fit.stretch), complaint("squeeze", fit.squeeze),
@@ -181,8 +188,9 @@ std::string verdictOn(const ORingFit& fit, bool moving) {
 } // namespace
 
 double FitFigure::miss() const {
-    double beyond = std::max({0.0, allowed_least - least, greatest - allowed_greatest});
-    if (nominal_greatest) beyond = std::max(beyond, nominal - *nominal_greatest);
+    double beyond =
+        std::max({0.0, allowed_least - asTold(least, 10), asTold(greatest, 10) - allowed_greatest});
+    if (nominal_greatest) beyond = std::max(beyond, asTold(nominal, 100) - *nominal_greatest);
     return beyond <= same ? 0.0 : beyond / std::max(1.0, allowed_greatest - allowed_least);
 }
 

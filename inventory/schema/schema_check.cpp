@@ -44,4 +44,15 @@ std::vector<std::string> wrongDefinitions(ShopConnection& connection, std::span<
     return names;
 }
 
+std::vector<std::string> foreignDefinitions(ShopConnection& connection,
+                                            std::span<const Migration> migrations) {
+    const auto ours = definitionsOf(migrations, schemaNumber(connection));
+    std::vector<std::string> names;
+    Query query(connection, definitions_sql);
+    while (query.next()) {
+        if (!ours.contains(query.text(0))) names.push_back(query.text(0));
+    }
+    return names;
+}
+
 } // namespace shimledger::inventory

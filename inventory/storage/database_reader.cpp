@@ -12,9 +12,14 @@ namespace shimledger::inventory {
 DatabaseReader::DatabaseReader(const std::filesystem::path& path) : m_path(path) {
     sqlite3_initialize();
     sqlite3_vfs* files = sqlite3_vfs_find(nullptr);
+    if (files == nullptr) throw std::bad_alloc();
+    // The file layer opens no symbolic link; it says where one leads, as for a database.
+    std::string full(static_cast<std::size_t>(files->mxPathname) + 1, '\0');
+    const int named = files->xFullPathname(files, path.c_str(), static_cast<int>(full.size()), full.data());
+    if ((named & 0xff) != SQLITE_OK) full = std::filesystem::absolute(path).string();
     // Names of databases carry a tail that SQLite's file layer may look at.
-    m_name = sqlite3_create_filename(std::filesystem::absolute(path).c_str(), "", "", 0, nullptr);
-    if (files == nullptr || m_name == nullptr) throw std::bad_alloc();
+    m_name = sqlite3_create_filename(full.c_str(), "", "", 0, nullptr);
+    if (m_name == nullptr) throw std::bad_alloc();
     const auto bytes = static_cast<std::size_t>(files->szOsFile);
     m_place.resize(bytes / sizeof(std::max_align_t) + 1);
     m_file = reinterpret_cast<sqlite3_file*>(m_place.data()); // NOLINT: SQLite asks for raw room

@@ -131,6 +131,7 @@ std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, 
         copyBeforeMigration(*connection, migrations);
         migrate(*connection, migrations);
     }
+    connection->holdIndex();
     return connection;
 }
 
@@ -140,6 +141,7 @@ std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, Wa
     auto connection = std::make_unique<ShopConnection>(path, Access::readOnly, std::move(clock));
     configure(*connection);
     lookForDamage(*connection, migrations);
+    connection->holdIndex();
     return connection;
 }
 
@@ -159,6 +161,7 @@ std::unique_ptr<ShopConnection> createShopFile(const std::filesystem::path& path
         auto connection = std::make_unique<ShopConnection>(path, Access::readWrite, std::move(clock));
         configure(*connection);
         migrate(*connection, migrations);
+        connection->holdIndex();
         return connection;
     } catch (...) {
         removeShopFile(path);

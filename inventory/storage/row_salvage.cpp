@@ -117,6 +117,7 @@ public:
             if (all.last >= all.first) copyRange(all.first, all.last);
         }
         dropUnreadableValues();
+        if (m_table.name == "movements") nameGaps();
         if (m_result.lost.size() > most_sentences) {
             const std::size_t more = m_result.lost.size() - most_sentences;
             m_result.lost.resize(most_sentences);
@@ -240,6 +241,22 @@ private:
                     lose(condition + ", row " + std::to_string(offset + 1) + ": " + error.getErrorStr());
                 }
             }
+        }
+    }
+
+    /// Movements are numbered without a gap: one that is there was lost without a word, as where a page says
+    /// that it holds fewer rows than it does.
+    void nameGaps() {
+        SQLite::Statement gaps(
+            m_database, "SELECT before + 1, movement_id - 1 FROM (SELECT movement_id, lag(movement_id, 1, "
+                        "0) OVER (ORDER BY movement_id) AS before FROM main.movements) WHERE movement_id > "
+                        "before + 1");
+        while (gaps.executeStep()) {
+            const std::int64_t first = gaps.getColumn(0).getInt64(), last = gaps.getColumn(1).getInt64();
+            m_result.lost_rows += last - first; // and one by the sentence
+            lose(first == last
+                     ? "movement " + std::to_string(first) + ": not there"
+                     : "movements " + std::to_string(first) + " to " + std::to_string(last) + ": not there");
         }
     }
 
@@ -420,6 +437,18 @@ std::vector<SalvagedTable> salvageRows(const std::filesystem::path& damaged,
         }
         putStandIns(database, salvaged);
         dropOrphans(database, salvaged);
+        SalvagedTable whole;
+        try { // what was lost without an error shows in the structure
+            SQLite::Statement check(database,
+                                    "PRAGMA damaged.integrity_check(" + std::to_string(most_sentences) + ")");
+            while (check.executeStep()) {
+                if (check.getColumn(0).getString() != "ok")
+                    whole.lost.push_back(check.getColumn(0).getString());
+            }
+        } catch (const SQLite::Exception& error) {
+            whole.lost.emplace_back(error.getErrorStr());
+        }
+        if (!whole.lost.empty()) salvaged.push_back(std::move(whole));
         for (const std::string& rule : rules) database.exec(rule);
     } catch (const SQLite::Exception& error) {
         throwTranslated(error, damaged);

@@ -11,7 +11,7 @@ namespace shimledger::inventory {
 
 /// What became of one table of a damaged file.
 struct SalvagedTable {
-    std::string table;
+    std::string table; ///< empty: of the file's structure, where rows may have gone without a word
     std::int64_t rows = 0;
     std::vector<std::string> lost; ///< one sentence each, at most 20 and one that counts the rest
     std::int64_t lost_rows = 0;    ///< as far as their numbers are known

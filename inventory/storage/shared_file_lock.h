@@ -1,6 +1,10 @@
 #pragma once
 
+#include <sys/types.h>
+
 #include <filesystem>
+#include <optional>
+#include <utility>
 
 namespace shimledger::inventory {
 
@@ -14,6 +18,11 @@ namespace shimledger::inventory {
 /// (sqlite.org/howtocorrupt.html, section 2.2). The lock here is one of an open file description (fcntl
 /// F_OFD_SETLK, Linux 3.15), on the same bytes as SQLite's own, and is not touched by that. Where the file
 /// system knows none, SQLite's own is all there is.
+///
+/// The same goes for the index of the log (-shm), which every connection maps into memory: a program that
+/// finds no lock on its one byte for that cuts the file short under the others, which ends them by SIGBUS.
+/// The locks that SQLite holds on that file while it reads and writes cannot be held twice, so nothing of
+/// ours opens it (input_file.h), and no dialog looks into it.
 class SharedFileLock {
 public:
     SharedFileLock() = default;
@@ -24,11 +33,15 @@ public:
     /// Only for a file in WAL mode: the others need to lock it whole for themselves. Does nothing when it is
     /// held.
     void take(const std::filesystem::path& path);
+    /// The index of the log as well, once the connection has read: only then is it there.
+    void takeIndex();
     /// To be called before the connection closes, so that the last one can put its log away.
     void release();
 
 private:
     int m_file = -1;
+    std::filesystem::path m_index;
+    std::optional<std::pair<dev_t, ino_t>> m_database; ///< among the users of its index
 };
 
 /// True if any program, this one too, has the database open. Opens and closes the file, so connections of

@@ -124,12 +124,21 @@ void throwTranslated(const SQLite::Exception& error, const std::filesystem::path
     case SQLITE_PERM:
         throw ShopFileFault(file + " or its folder may not be written by this user" + detail);
     case SQLITE_CANTOPEN:
+        if (!mayBeWritten(path) && std::filesystem::exists(path.string() + "-wal")) {
+            throw ShopFileFault(
+                file + " has a log beside it (" + path.filename().string() +
+                "-wal), as a program that had it open came to a sudden end, and its folder may not be "
+                "written: copy both to a folder that may be, and open it there");
+        }
+        throw ShopFileFault(file + " cannot be opened" + detail);
     case SQLITE_PROTOCOL:
     case SQLITE_NOLFS:
         throw ShopFileFault(file + " cannot be opened" + detail);
     case SQLITE_NOMEM:
         throw std::bad_alloc();
     default:
+        if (detail.find("unsupported file format") != std::string::npos) // a byte of the header
+            throw ShopFileFault(file + " is damaged" + detail + ": go back to a backup");
         // A broken constraint, SQL or binding: our own checks come first, so this is a bug and must be loud.
         throw std::logic_error("inventory broke a rule of its own database: " + std::string(error.what()));
     }

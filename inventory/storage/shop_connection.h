@@ -43,6 +43,8 @@ public:
     /// Keeps the file's log from being deleted by other programs while this connection lives; from the moment
     /// the file is in WAL mode.
     void holdFile() { m_lock.take(m_path); }
+    /// And its index from being cut short; once something has been read.
+    void holdIndex() { m_lock.takeIndex(); }
 
     /// Lends a prepared statement; a second lending of the same text while the first is out makes another.
     [[nodiscard]] std::unique_ptr<SQLite::Statement> borrow(std::string_view sql);

@@ -187,6 +187,7 @@ std::vector<Verb> shopVerbs(const TemporaryFolder& folder) {
         {{"wear", "record"},
          {{"--job", "JOB-1003"},
           {"--place", "chrome"},
+          {"--reason", "looked at"},
           {"--leg", "", Kind::whole},
           {"--part", ""},
           {"--percent", "", Kind::whole},
@@ -481,6 +482,28 @@ TEST_CASE("what was once taken for something else is refused with what would be 
     CHECK_THAT(told({"lift", stack, "--pressures", "1e308"}),
                Contains("--pressures has 1e+308: give MPa from 0"));
     CHECK_THAT(told({"lift", stack, "--pressures", "0.1,0.1"}), Contains("ascending"));
+    CHECK_THAT(told({"lift", stack, "--pressures", "1,,2"}), Contains("no row of numbers"));
+    CHECK_THAT(told({"lift", stack, "--pressures", "1,2,"}), Contains("no row of numbers"));
+    CHECK_THAT(told({"lift", stack, "--pressures", "1;2"}), Contains("no row of numbers"));
+    CHECK_THAT(told({"lift", stack, "--model", "warp", "--friction", "0.1"}), Contains("--friction"));
+    CHECK_THAT(told({"job", "pull", "--db", shop, "--job", "JOB-1003", "--bin", "A01", "--used", "--new"}),
+               Contains("excludes"));
+    CHECK_THAT(told({"job", "pull", "--db", shop, "--job", "JOB-1003", "--found", "2"}),
+               Contains("give --bin as well"));
+    CHECK_THAT(told({"wear", "record", "--db", shop, "--job", "JOB-1003", "--place", "chrome"}),
+               Contains("say what was found"));
+    CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", folder / "none/out"}),
+               Contains("there is no folder"));
+    CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", shop + "-journal"}),
+               Contains("belongs to a shop file"));
+    CHECK_THAT(told({"rescue", "--db", shop, "--out", folder / "none/out"}), Contains("there is no folder"));
+    CHECK_THAT(told({"rescue", "--db", shop, "--out", shop + "-journal"}),
+               Contains("belongs to a shop file"));
+    CHECK_THAT(told({"restore", "--db", folder / ".", "--from", shop}), Contains("is a folder"));
+    // What was typed does not steer the terminal when it comes back.
+    CHECK(told({"stock", "import", "--db", shop, folder / "a\x1b[31m\a.csv"}).find('\x1b') ==
+          std::string::npos);
+    CHECK(told({"\x1b[31mlift"}).find('\x1b') == std::string::npos);
     CHECK_THAT(told({"lift", stack, "--json=abc"}), Contains("--json takes no value"));
     CHECK_THAT(told({"lift", stack, "--pressures", "0.1", "--working-lift", "0.2"}), Contains("excludes"));
     CHECK_THAT(told({"substitute", "--db", shop, "--job", "JOB-1003", "--legs", "3"}),

@@ -182,7 +182,10 @@ TEST_CASE("a file of the folder that is nearly called like a table, or is its wo
     CHECK_THAT(whyWith("stock.xlsx"), Contains("save it as CSV, called stock.csv"));
     CHECK_THAT(whyWith("Stock.ods"), Contains("save it as CSV, called stock.csv"));
     CHECK_THAT(whyWith("movement"), Contains("save it as CSV, called movements.csv"));
-    CHECK_THAT(whyWith("Bins.csv"), Contains("call it bins.csv")); // which of both would count?
+    CHECK_THAT(whyWith("Bins.csv"), Contains("call it bins.csv"));      // which of both would count?
+    CHECK_THAT(whyWith("stock.csv.txt"), Contains("called stock.csv")); // as an editor names it
+    CHECK_THAT(whyWith("stock.csv.bak"), Contains("called stock.csv"));
+    CHECK(whyWith("bins.csv.bak").empty());
     // The workbook of a table that is there, another version of it, and things that are no table.
     for (const char* name : {"bins.xlsx", "bin.csv", "notes.csv", "README", "photo.jpg", "shop.db"})
         CHECK(whyWith(name).empty());

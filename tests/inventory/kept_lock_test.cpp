@@ -77,6 +77,30 @@ TEST_CASE(
     }
 }
 
+TEST_CASE("a look at the index of the log by anybody does not let another program cut it short under a "
+          "connection") {
+    SmallShop small;
+    const auto path = small.shop.path();
+    const auto index = path.string() + "-shm";
+    REQUIRE(outsideProgram("index", path) == 0);
+    std::ifstream(index).get(); // takes away SQLite's own lock
+    CHECK(outsideProgram("index", path) == 0);
+    { // closing one connection frees no other
+        const ShopFile second = ShopFile::openReadOnly(path);
+        std::ifstream(index).get();
+    }
+    std::ifstream(index).get();
+    CHECK(outsideProgram("index", path) == 0);
+    for (int round = 1; round <= 3; ++round) {
+        REQUIRE(verb(path) == 0);
+        std::ifstream(index).get();
+        CHECK(outsideProgram("index", path) == 0);
+        small.receive("S24-10", "A1", 1);
+        CHECK(movementsSeenByAnotherProgram(path) == 2 * round);
+    }
+    CHECK(verifyStock(small.shop).good());
+}
+
 TEST_CASE("the last program to close the shop file writes the log home and puts it away") {
     const TemporaryFolder folder;
     {
@@ -102,6 +126,29 @@ TEST_CASE("a file that a person named is read to its end, and the log of a shop 
                Contains("belongs to a shop file"));
     CHECK_THAT(refusalOf([&] { InputFile index(small.shop.path().string() + "-shm"); }),
                Contains("belongs to a shop file"));
+}
+
+TEST_CASE(
+    "files and shops are read by a symbolic link as by their own name, and a shop is kept as well there") {
+    const TemporaryFolder folder;
+    std::filesystem::create_directory(folder / "data");
+    writeBytes(folder / "data/list.csv", "hello");
+    std::filesystem::create_symlink("data/list.csv", folder / "list.csv");
+    CHECK(InputFile(folder / "list.csv").all() == "hello");
+    const auto path = folder / "data/shop.db";
+    {
+        ShopFile shop = ShopFile::create(path, fixedClock(test_time));
+        fillSmallShop(shop);
+    }
+    std::filesystem::create_symlink("data/shop.db", folder / "shop.db");
+    ShopFile shop = ShopFile::open(folder / "shop.db", fixedClock(test_time));
+    std::ifstream(path).get();
+    std::ifstream(path.string() + "-shm").get();
+    CHECK(outsideProgram("index", path) == 0);
+    REQUIRE(verb(path) == 0);
+    CHECK(std::filesystem::exists(path.string() + "-wal"));
+    StockLedger(shop).post({movement(MovementKind::receipt, "S24-10", "A1", 1)});
+    CHECK(movementsSeenByAnotherProgram(path) == 2);
 }
 
 TEST_CASE("a backup is put in place only where no program has the shop file open") {

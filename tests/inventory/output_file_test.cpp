@@ -1,6 +1,7 @@
 #include "own_process.h"
 #include "support.h"
 
+#include "inventory/csv_export.h"
 #include "inventory/inventory_error.h"
 #include "inventory/output_file.h"
 
@@ -113,4 +114,39 @@ TEST_CASE("a disk that takes no more is said, and the former output is unharmed"
           })) == 0);
     CHECK(readBytes(path) == "old");
     CHECK(filesIn(folder / ".") == 1);
+}
+
+TEST_CASE("a link to a database that nobody has open is not replaced either, whatever is asked for") {
+    const TemporaryFolder folder;
+    const auto path = folder / "shop.db";
+    { const ShopFile shop = ShopFile::create(path); }
+    std::filesystem::create_symlink("shop.db", folder / "link.xlsx");
+    CHECK_THAT(refusal({folder / "link.xlsx", true}), Contains("is a shop file or another database"));
+    CHECK(std::filesystem::is_symlink(folder / "link.xlsx"));
+}
+
+TEST_CASE("a folder for several files is new or empty, and none has the name of a shop file's log") {
+    const TemporaryFolder folder;
+    const auto path = folder / "shop.db";
+    { const ShopFile shop = ShopFile::create(path); }
+    for (const char* ending : {"-journal", "-wal", "-shm", "-journal/"})
+        CHECK_THAT(refusalOf([&] { makeOutputFolder(path.string() + ending); }),
+                   Contains("belongs to a shop file"));
+    CHECK_THAT(refusalOf([&] { makeOutputFolder(folder / "none" / "new"); }), Contains("there is no folder"));
+    CHECK_THAT(refusalOf([&] { makeOutputFolder(folder / "."); }), Contains("is not an empty folder"));
+    CHECK_THAT(refusalOf([&] { makeOutputFolder(path); }), Contains("is not an empty folder"));
+    std::filesystem::create_symlink("nowhere", folder / "dangling");
+    CHECK_THAT(refusalOf([&] { makeOutputFolder(folder / "dangling"); }), Contains("leads nowhere"));
+    makeOutputFolder(folder / "new/");
+    CHECK(std::filesystem::is_directory(folder / "new"));
+    makeOutputFolder(folder / "new");
+}
+
+TEST_CASE("what is exported of a shop can be read by nobody who cannot read the shop") {
+    SmallShop small;
+    using std::filesystem::perms;
+    std::filesystem::permissions(small.shop.path(), perms(0600));
+    exportShopFolder(small.shop, small.folder / "out");
+    for (const auto& file : std::filesystem::directory_iterator(small.folder / "out"))
+        CHECK((file.status().permissions() & (perms::group_all | perms::others_all)) == perms::none);
 }

@@ -70,6 +70,11 @@ TEST_CASE("verify finds every sort of tampering") {
          "the two halves of move 4 do not match"},
         {"PRAGMA foreign_keys = OFF; DELETE FROM jobs WHERE code = 'J1'",
          "a row of movements names a row of jobs"},
+        {"UPDATE jobs SET status = 'closed' WHERE code = 'J1'",
+         "job 'J1' is closed, but discs are reserved for it"},
+        {"CREATE TRIGGER evil AFTER INSERT ON movements BEGIN SELECT 1; END", "trigger evil"},
+        {"CREATE TABLE evil (a)", "table evil"},
+        {"CREATE VIEW evil AS SELECT 1", "view evil"},
     }));
     INFO(tampering.sql);
     REQUIRE(RawDatabase(small.shop.path()).run(tampering.sql).empty());
