@@ -435,3 +435,26 @@ TEST_CASE("the template comes back as it went out, and filled in it makes the dr
     CHECK(outcome.lots.size() == 2);
     CHECK(outcome.lots.contains("shim 24.0 x 6.0 x 0.10 used in A01: 16"));
 }
+
+TEST_CASE("a column of the shop's own codes is codes, though they look like sizes") {
+    for (const char* heading : {"part", "Code", "Part no."}) {
+        SmallShop small;
+        inventory::Part part;
+        part.kind = inventory::PartKind::shim;
+        part.od = Length::fromMicrometres(24000);
+        part.id = Length::fromMicrometres(6000);
+        part.thickness = Length::fromMicrometres(110);
+        part.code = "SH-24.0-6-0.11";
+        part.description = "a face disc";
+        inventory::PartCatalogue(small.shop).add(part);
+        writeFile(small.folder / "codes.csv", std::string(heading) + ",bin,quantity\nSH-24.0-6-0.11,b1,3\n");
+        const SheetImport in = importSheets(small.shop, small.folder / "codes.csv", {}, true);
+        INFO(heading << (in.problems.empty() ? "" : in.problems[0].text()));
+        REQUIRE(in.good());
+        CHECK(lotsOf(small.shop).contains("shim 24.0 x 6.0 x 0.11 new in B1: 3"));
+        writeFile(small.folder / "bad.csv", std::string(heading) + ",bin,quantity\nSH-24.0-6-0.11,b2,-3\n");
+        const SheetImport bad = importSheets(small.shop, small.folder / "bad.csv", {}, true);
+        REQUIRE(bad.problems.size() == 1);
+        CHECK_THAT(bad.problems[0].text(), Contains("(quantity)") && Contains("-3"));
+    }
+}

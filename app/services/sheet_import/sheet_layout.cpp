@@ -195,7 +195,11 @@ private:
                 return static_cast<double>(std::count_if(cells.begin(), cells.end(), is)) /
                        static_cast<double>(cells.size());
             };
-            const auto is_size = [](const std::string& cell) { return readSize(cell).numbers.size() >= 2; };
+            // "shim 24 x 6 x 0.10" is a size, "SH-24.0-6-0.10" a code.
+            const auto is_size = [](const std::string& cell) {
+                const WrittenSize size = readSize(cell);
+                return size.numbers.size() >= 2 && (size.word.empty() || kindOfWord(size.word).has_value());
+            };
             const auto is_number = [](const std::string& cell) {
                 return readWritten(splitUnit(cell).number).readable();
             };
