@@ -21,22 +21,28 @@ namespace {
 
 using planner::SubstituteProposal;
 
-void tellProposal(const SubstituteProposal& proposal, const services::WarpComparison* warp, int number,
-                  std::ostream& out) {
+void tellProposal(const SubstituteProposal& proposal, bool wish, const services::WarpComparison* warp,
+                  int number, std::ostream& out) {
     const std::string merits = services::meritsText(proposal.merits);
-    out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}\n", number,
+    const char* scatter = !proposal.within_scatter ? ""
+                          : wish                   ? ", within its scatter"
+                                                   : ", within the target's own scatter";
+    out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}{}\n", number,
                        100 * proposal.deviation.signed_deviation, proposal.deviation.at_lift_mm,
-                       proposal.within_scatter ? ", within the target's own scatter" : "",
-                       merits.empty() ? "" : " (" + merits + ")");
+                       wish ? " of what is wanted" : "", scatter, merits.empty() ? "" : " (" + merits + ")");
+    if (wish)
+        out << fmt::format("   against the target as it is: {} at {:.2f} mm lift\n",
+                           services::percentText(proposal.against_base.signed_deviation),
+                           proposal.against_base.at_lift_mm);
     for (const planner::ProposalRow& row : proposal.rows) {
         out << fmt::format("   {:<20}{}\n", planner::rowText(row.row),
                            row.replaces ? fmt::format("* for row {} of the target", row.target_row + 1) : "");
     }
-    out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the target's pressure; height {}{} mm; {} "
+    out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the {} pressure; height {}{} mm; {} "
                        "discs changed a leg\n",
                        proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
-                       proposal.height_change.micrometres() > 0 ? "+" : "", proposal.height_change.text(2),
-                       proposal.discs_changed);
+                       wish ? "wanted" : "target's", proposal.height_change.micrometres() > 0 ? "+" : "",
+                       proposal.height_change.text(2), proposal.discs_changed);
     if (proposal.own_scatter > 0)
         out << fmt::format("   built from these lots it scatters by +-{:.1f} %\n",
                            100 * proposal.own_scatter);
@@ -94,6 +100,8 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"max_deviation", proposal.deviation.max_deviation},
             {"signed_deviation", proposal.deviation.signed_deviation},
             {"at_lift_mm", proposal.deviation.at_lift_mm},
+            {"base_deviation", proposal.against_base.signed_deviation},
+            {"base_at_lift_mm", proposal.against_base.at_lift_mm},
             {"small_lift_ratio", proposal.deviation.small_lift_ratio},
             {"full_lift_ratio", proposal.deviation.full_lift_ratio},
             {"height_change_mm", proposal.height_change.millimetres()},
@@ -120,6 +128,13 @@ const char* nameOf(planner::ProofBasis::Kind kind) {
     throw std::logic_error("unknown basis of a proof");
 }
 
+nlohmann::json wantedJson(const planner::WantedFactor& wanted) {
+    nlohmann::json points = nlohmann::json::array();
+    for (const planner::WantedPoint& point : wanted.points())
+        points.push_back({{"lift_mm", point.lift_mm}, {"factor", point.factor}});
+    return {{"points", points}, {"words", wanted.words()}};
+}
+
 /// The rules as they are declared, with what was asked for.
 nlohmann::json rulesJson(const services::SearchSettings& settings) {
     nlohmann::json rules = nlohmann::json::object();
@@ -128,7 +143,8 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
         using Kind = planner::SearchRule::Kind;
         if (rule.kind == Kind::yes_no) {
             rules[rule.key()] = text == "yes";
-        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice) {
+        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice ||
+                   rule.kind == Kind::curve) {
             rules[rule.key()] = text;
         } else {
             rules[rule.key()] = nlohmann::json::parse(text);
@@ -139,9 +155,12 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
 
 } // namespace
 
-void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
-                     std::ostream& out) {
+void tellSubstitutes(const services::SearchSettings& settings, const services::CheckedSubstitutes& checked,
+                     const services::PurchaseAdvice& purchase, std::ostream& out) {
     const planner::SubstituteResult& result = checked.result;
+    const planner::WantedFactor& wanted = settings.rules.wanted;
+    const bool wish = !wanted.changesNothing();
+    if (wish) out << "Wanted: " << wanted.words() << ".\n";
     for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
     out << result.message << '\n';
     if (!purchase.sentence.empty()) out << purchase.sentence << '\n';
@@ -149,7 +168,7 @@ void tellSubstitutes(const services::CheckedSubstitutes& checked, const services
     for (std::size_t i = 0; i < result.proposals.size(); ++i) {
         const services::WarpComparison* warp =
             i < checked.comparisons.size() ? &checked.comparisons[i] : nullptr;
-        tellProposal(result.proposals[i], warp, static_cast<int>(i) + 1, out);
+        tellProposal(result.proposals[i], wish, warp, static_cast<int>(i) + 1, out);
     }
     out << fmt::format("\n{}: {} stacks computed, {} excluded by bounds and rules, {:.2f} s\n",
                        planner::substituteStatusName(result.status), result.examined, result.excluded,
@@ -174,6 +193,7 @@ std::string substitutesJson(const services::SearchSettings& settings,
                      {"widened", result.basis.widened},
                      {"fine_grid", result.fine_grid}};
     root["rules"] = rulesJson(settings);
+    root["wanted"] = wantedJson(settings.rules.wanted);
     root["compared_to_mm"] = checked.range.compared_lift_mm;
     root["range"] = checked.range.sentence;
     root["target_onset"] = onsetJson(checked.range.target_onset);

@@ -11,8 +11,8 @@ namespace shimledger::command {
 
 /// The result for people, and as JSON after the contract of the command. `purchase`: what would make an
 /// impossible job possible; empty where nobody asked.
-void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
-                     std::ostream& out);
+void tellSubstitutes(const services::SearchSettings& settings, const services::CheckedSubstitutes& checked,
+                     const services::PurchaseAdvice& purchase, std::ostream& out);
 [[nodiscard]] std::string substitutesJson(const services::SearchSettings& settings,
                                           const services::CheckedSubstitutes& checked,
                                           const services::PurchaseAdvice& purchase);

@@ -72,7 +72,7 @@ int tell(const SubstituteVerb& verb, const services::SearchSettings& settings,
     } else if (verb.json) {
         streams.out << substitutesJson(settings, checked, purchase);
     } else {
-        tellSubstitutes(checked, purchase, streams.out);
+        tellSubstitutes(settings, checked, purchase, streams.out);
     }
     return exitCodeOf(result.status);
 }

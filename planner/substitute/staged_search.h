@@ -103,6 +103,7 @@ private:
     TargetCurve m_target;
     Aim m_aim;
     const SharedTerms* m_terms;
+    bool m_wish = false;          ///< another curve than the target's is wanted
     bool m_vary_readings = false; ///< on terms
     bool m_own_target = false;    ///< on terms: the target itself was found to be possible
     std::vector<TargetGroup> m_groups;
