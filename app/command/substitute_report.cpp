@@ -135,6 +135,20 @@ nlohmann::json wantedJson(const planner::WantedFactor& wanted) {
     return {{"points", points}, {"words", wanted.words()}};
 }
 
+/// What limits a wish that nothing comes near.
+nlohmann::json farJson(const services::WishAdvice& wish) {
+    nlohmann::json limits = nlohmann::json::array();
+    for (const planner::WishLimit& limit : wish.limits) {
+        nlohmann::json sizes = nlohmann::json::array();
+        for (const Length size : limit.sizes) sizes.push_back(size.millimetres());
+        limits.push_back({{"row", limit.row},
+                          {"od_mm", limit.od.millimetres()},
+                          {"max_deviation", limit.deviation},
+                          {"sizes_mm", sizes}});
+    }
+    return {{"within", wish.within}, {"sentence", wish.sentence}, {"limits", limits}};
+}
+
 /// The rules as they are declared, with what was asked for.
 nlohmann::json rulesJson(const services::SearchSettings& settings) {
     nlohmann::json rules = nlohmann::json::object();
@@ -156,14 +170,17 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
 } // namespace
 
 void tellSubstitutes(const services::SearchSettings& settings, const services::CheckedSubstitutes& checked,
-                     const services::PurchaseAdvice& purchase, std::ostream& out) {
+                     const services::PurchaseAdvice& purchase, const services::WishAdvice& advice,
+                     std::ostream& out) {
     const planner::SubstituteResult& result = checked.result;
     const planner::WantedFactor& wanted = settings.rules.wanted;
     const bool wish = !wanted.changesNothing();
     if (wish) out << "Wanted: " << wanted.words() << ".\n";
     for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
     out << result.message << '\n';
-    if (!purchase.sentence.empty()) out << purchase.sentence << '\n';
+    for (const std::string& sentence : {purchase.sentence, advice.sentence}) {
+        if (!sentence.empty()) out << sentence << '\n';
+    }
     if (!checked.range.sentence.empty()) out << checked.range.sentence << '\n';
     for (std::size_t i = 0; i < result.proposals.size(); ++i) {
         const services::WarpComparison* warp =
@@ -177,8 +194,11 @@ void tellSubstitutes(const services::SearchSettings& settings, const services::C
 
 std::string substitutesJson(const services::SearchSettings& settings,
                             const services::CheckedSubstitutes& checked,
-                            const services::PurchaseAdvice& purchase) {
+                            const services::PurchaseAdvice& to_be_possible,
+                            const services::WishAdvice& wish) {
     const planner::SubstituteResult& result = checked.result;
+    const services::PurchaseAdvice& purchase =
+        to_be_possible.sentence.empty() ? wish.purchase : to_be_possible;
     nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
                            {"message", result.message},
                            {"proposals", nlohmann::json::array()},
@@ -209,6 +229,7 @@ std::string substitutesJson(const services::SearchSettings& settings,
                                      {"available", shortage.available},
                                      {"sentence", shortage.sentence}});
     }
+    if (!wish.sentence.empty()) root["far"] = farJson(wish);
     if (!purchase.sentence.empty()) {
         root["purchase"] = {{"sentence", purchase.sentence}, {"pieces", nlohmann::json::array()}};
         for (const services::ExtraDemand& pieces : purchase.pieces)

@@ -34,6 +34,9 @@ public:
     StagedSearch(const StagedSearch&) = delete;
     StagedSearch& operator=(const StagedSearch&) = delete;
 
+    /// Before the run: a stack that deviates by this or less ends it, and nothing else is looked for. Then
+    /// `proved` says only that there is none as near as that, or that one was found.
+    void stopAt(double deviation) { m_record.enough = deviation; }
     void run();
 
     struct Stage {

@@ -108,6 +108,39 @@ TEST_CASE("a wish for a shop's job is searched in its drawers, and not for all j
     CHECK_THAT(all.error, Contains("belongs to one stack"));
 }
 
+TEST_CASE("where the drawers give nothing near a wish, what limits it is told, and for a job what to buy") {
+    const Files files;
+    writeBytes(files.stock, "kind,od_mm,id_mm,thickness_mm,measured_mm,condition,bin,quantity\r\n"
+                            "shim,24,6,0.10,,new,A1,8\r\nshim,18,6,0.15,,new,B1,2\r\n"
+                            "shim,18,6,0.08,,new,B4,8\r\nshim,10,6,0.30,,new,B2,8\r\n");
+    const auto near = [&](const char* percent) {
+        return nlohmann::json::parse(files.run({"--json", "--near", percent, "--wanted", "0:0.88"}).out);
+    };
+    const CommandRun run = files.run({"--wanted", "0:0.88", "--near", "2"});
+    CHECK(run.code == exit_done);
+    CHECK_THAT(run.out,
+               Contains("Nothing that was found comes within 2.0 % of what is wanted. What limits it: ") &&
+                   Contains("mm OD (row ") && Contains(", with enough of 0."));
+    const auto json = near("2");
+    CHECK(json["far"]["within"] == 0.02);
+    CHECK_FALSE(json["far"]["limits"][0]["sizes_mm"].empty());
+    CHECK(json["far"]["limits"][0]["max_deviation"].get<double>() <
+          json["proposals"][0]["max_deviation"].get<double>());
+    CHECK_FALSE(json.contains("purchase")); // nobody knows what is offered
+    CHECK_FALSE(near("90").contains("far"));
+    CHECK_FALSE(near("0").contains("far"));
+    CHECK_FALSE(nlohmann::json::parse(files.run({"--json", "--near", "0.001"}).out).contains("far"));
+    CHECK(files.run({"--near", "-1"}).code == exit_bad_input);
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const CommandRun job = runShimledger({"substitute", "--db", shop, "--job", "JOB-1003", "--wanted",
+                                          "0:0.5,0.1:1.6", "--seconds", "2", "--near", "1", "--json"});
+    const auto far = nlohmann::json::parse(job.out);
+    REQUIRE(far.contains("far"));
+    REQUIRE(far.contains("purchase"));
+    CHECK_THAT(far["purchase"]["sentence"].get<std::string>(), Contains("would bring it"));
+}
+
 TEST_CASE("a bad wish is one sentence and exit code 2, for files and for a job, and nothing is changed") {
     const Files files(R"(, "seat_diameter_mm": 20.5, "preload_mm": 0.05)");
     const TemporaryFolder folder;
