@@ -107,6 +107,11 @@ int tell(const SubstituteVerb& verb, const services::SearchSettings& settings, c
     return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, wish, streams);
 }
 
+/// Whoever stops the search does not wait for advice either.
+double nearOf(const SubstituteVerb& verb) {
+    return interrupted != 0 ? 0 : verb.near_percent / 100;
+}
+
 /// Others at work are nobody's fault. False: nothing could be booked.
 bool tell(const services::Overtaken& overtaken, Streams& streams) {
     if (overtaken.why.empty()) return true;
@@ -142,8 +147,8 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         mustBeJob(shop, verb.job);
         settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
         const services::JobPlan plan = services::planJob(shop, verb.job, settings);
-        const services::WishAdvice wish = services::wishAdvice(shop, plan.job, plan.request, plan.result,
-                                                               plan.range, verb.near_percent / 100);
+        const services::WishAdvice wish =
+            services::wishAdvice(shop, plan.job, plan.request, plan.result, plan.range, nearOf(verb));
         return tell(verb, settings, plan, wish, streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
@@ -161,7 +166,7 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.progress = settings.progress;
     const services::CheckedSubstitutes checked = services::findCheckedSubstitutes(request);
     const services::WishAdvice wish =
-        services::wishAdvice(request, checked.result, checked.range, verb.near_percent / 100);
+        services::wishAdvice(request, checked.result, checked.range, nearOf(verb));
     return tell(verb, settings, checked, {}, wish, streams);
 }
 
