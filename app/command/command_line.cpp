@@ -87,6 +87,7 @@ struct CommandLine {
     LiftVerb lift;
     DampingVerb damping;
     SubstituteVerb substitute, reserve;
+    StepsVerb steps;
     StockVerb import, exports, verify, stock_template;
     SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
     OrderVerb order_list, order_place, order_receive;
@@ -105,6 +106,22 @@ struct CommandLine {
 
     static void addShop(CLI::App* sub, std::string& shop_file) {
         sub->add_option("--db", shop_file, "Shop file")->required();
+    }
+
+    void addSteps() {
+        CLI::App* sub = app.add_subcommand(
+            "steps", "What each single step from a stack does to its curve, and whether the drawers have it");
+        sub->add_option("STACK", steps.stack_file, "STACK.json (with or without --stock)");
+        sub->add_option("--stock", steps.stock_file, "STOCK.csv: its sizes are the steps there are");
+        sub->add_option("--legs", steps.legs, "With STACK: identical stacks to build (default: 2)");
+        sub->add_option("--db", steps.shop_file, "Shop file (with --job)");
+        sub->add_option("--job", steps.job, "Job: steps from its target");
+        sub->add_option("--model", steps.model, "large or small")->capture_default_str();
+        sub->add_option("--working-lift", steps.working_lift_mm,
+                        "Told at a tenth of this lift, half of it and all of it, mm")
+            ->capture_default_str();
+        sub->add_flag("--json", steps.json, "Write JSON");
+        runs(sub, steps, &command::runSteps);
     }
 
     /// What was planned is ordered, what was ordered comes.
@@ -226,6 +243,12 @@ struct CommandLine {
         sub->add_option("--db", substitute.shop_file, "Shop file (with --job)");
         sub->add_option("--job", substitute.job, "Job");
         addAllJobs(*sub, substitute);
+        sub->add_option(
+               "--near", substitute.near_percent,
+               "With --wanted: where nothing is as near as this (% of pressure), say which OD limits it "
+               "and, with --job, the cheapest purchase that would bring it as near; 0: do not ask")
+            ->capture_default_str()
+            ->check(CLI::Range(0.0, 100.0));
         sub->add_flag("--json", substitute.json, "Write JSON");
         addRules(*sub, substitute);
         runs(sub, substitute, &command::runSubstitute);
@@ -241,6 +264,8 @@ struct CommandLine {
         sub->add_flag("--json", reserve.json, "Write JSON");
         addRules(*sub, reserve);
         runs(sub, reserve, &command::runReserve);
+
+        addSteps();
 
         CLI::App* stock = app.add_subcommand("stock", "Import, export, count and verify stock");
         stock->require_subcommand(1);

@@ -21,22 +21,28 @@ namespace {
 
 using planner::SubstituteProposal;
 
-void tellProposal(const SubstituteProposal& proposal, const services::WarpComparison* warp, int number,
-                  std::ostream& out) {
+void tellProposal(const SubstituteProposal& proposal, bool wish, const services::WarpComparison* warp,
+                  int number, std::ostream& out) {
     const std::string merits = services::meritsText(proposal.merits);
-    out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}\n", number,
+    const char* scatter = !proposal.within_scatter ? ""
+                          : wish                   ? ", within its scatter"
+                                                   : ", within the target's own scatter";
+    out << fmt::format("\n{}. {:+.1f} % at {:.2f} mm lift{}{}{}\n", number,
                        100 * proposal.deviation.signed_deviation, proposal.deviation.at_lift_mm,
-                       proposal.within_scatter ? ", within the target's own scatter" : "",
-                       merits.empty() ? "" : " (" + merits + ")");
+                       wish ? " of what is wanted" : "", scatter, merits.empty() ? "" : " (" + merits + ")");
+    if (wish)
+        out << fmt::format("   against the target as it is: {} at {:.2f} mm lift\n",
+                           services::percentText(proposal.against_base.signed_deviation),
+                           proposal.against_base.at_lift_mm);
     for (const planner::ProposalRow& row : proposal.rows) {
         out << fmt::format("   {:<20}{}\n", planner::rowText(row.row),
                            row.replaces ? fmt::format("* for row {} of the target", row.target_row + 1) : "");
     }
-    out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the target's pressure; height {}{} mm; {} "
+    out << fmt::format("   small lift {:.3f}, full lift {:.3f} of the {} pressure; height {}{} mm; {} "
                        "discs changed a leg\n",
                        proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
-                       proposal.height_change.micrometres() > 0 ? "+" : "", proposal.height_change.text(2),
-                       proposal.discs_changed);
+                       wish ? "wanted" : "target's", proposal.height_change.micrometres() > 0 ? "+" : "",
+                       proposal.height_change.text(2), proposal.discs_changed);
     if (proposal.own_scatter > 0)
         out << fmt::format("   built from these lots it scatters by +-{:.1f} %\n",
                            100 * proposal.own_scatter);
@@ -94,6 +100,8 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"max_deviation", proposal.deviation.max_deviation},
             {"signed_deviation", proposal.deviation.signed_deviation},
             {"at_lift_mm", proposal.deviation.at_lift_mm},
+            {"base_deviation", proposal.against_base.signed_deviation},
+            {"base_at_lift_mm", proposal.against_base.at_lift_mm},
             {"small_lift_ratio", proposal.deviation.small_lift_ratio},
             {"full_lift_ratio", proposal.deviation.full_lift_ratio},
             {"height_change_mm", proposal.height_change.millimetres()},
@@ -120,6 +128,27 @@ const char* nameOf(planner::ProofBasis::Kind kind) {
     throw std::logic_error("unknown basis of a proof");
 }
 
+nlohmann::json wantedJson(const planner::WantedFactor& wanted) {
+    nlohmann::json points = nlohmann::json::array();
+    for (const planner::WantedPoint& point : wanted.points())
+        points.push_back({{"lift_mm", point.lift_mm}, {"factor", point.factor}});
+    return {{"points", points}, {"words", wanted.words()}};
+}
+
+/// What limits a wish that nothing comes near.
+nlohmann::json farJson(const services::WishAdvice& wish) {
+    nlohmann::json limits = nlohmann::json::array();
+    for (const planner::WishLimit& limit : wish.limits) {
+        nlohmann::json sizes = nlohmann::json::array();
+        for (const Length size : limit.sizes) sizes.push_back(size.millimetres());
+        limits.push_back({{"row", limit.row},
+                          {"od_mm", limit.od.millimetres()},
+                          {"max_deviation", limit.deviation},
+                          {"sizes_mm", sizes}});
+    }
+    return {{"within", wish.within}, {"sentence", wish.sentence}, {"limits", limits}};
+}
+
 /// The rules as they are declared, with what was asked for.
 nlohmann::json rulesJson(const services::SearchSettings& settings) {
     nlohmann::json rules = nlohmann::json::object();
@@ -128,7 +157,8 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
         using Kind = planner::SearchRule::Kind;
         if (rule.kind == Kind::yes_no) {
             rules[rule.key()] = text == "yes";
-        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice) {
+        } else if (rule.kind == Kind::words || rule.kind == Kind::rows || rule.kind == Kind::choice ||
+                   rule.kind == Kind::curve) {
             rules[rule.key()] = text;
         } else {
             rules[rule.key()] = nlohmann::json::parse(text);
@@ -139,17 +169,23 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
 
 } // namespace
 
-void tellSubstitutes(const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
+void tellSubstitutes(const services::SearchSettings& settings, const services::CheckedSubstitutes& checked,
+                     const services::PurchaseAdvice& purchase, const services::WishAdvice& advice,
                      std::ostream& out) {
     const planner::SubstituteResult& result = checked.result;
+    const planner::WantedFactor& wanted = settings.rules.wanted;
+    const bool wish = !wanted.changesNothing();
+    if (wish) out << "Wanted: " << wanted.words() << ".\n";
     for (const planner::Shortage& shortage : result.shortages) out << "Short: " << shortage.sentence << '\n';
     out << result.message << '\n';
-    if (!purchase.sentence.empty()) out << purchase.sentence << '\n';
+    for (const std::string& sentence : {purchase.sentence, advice.sentence}) {
+        if (!sentence.empty()) out << sentence << '\n';
+    }
     if (!checked.range.sentence.empty()) out << checked.range.sentence << '\n';
     for (std::size_t i = 0; i < result.proposals.size(); ++i) {
         const services::WarpComparison* warp =
             i < checked.comparisons.size() ? &checked.comparisons[i] : nullptr;
-        tellProposal(result.proposals[i], warp, static_cast<int>(i) + 1, out);
+        tellProposal(result.proposals[i], wish, warp, static_cast<int>(i) + 1, out);
     }
     out << fmt::format("\n{}: {} stacks computed, {} excluded by bounds and rules, {:.2f} s\n",
                        planner::substituteStatusName(result.status), result.examined, result.excluded,
@@ -158,8 +194,11 @@ void tellSubstitutes(const services::CheckedSubstitutes& checked, const services
 
 std::string substitutesJson(const services::SearchSettings& settings,
                             const services::CheckedSubstitutes& checked,
-                            const services::PurchaseAdvice& purchase) {
+                            const services::PurchaseAdvice& to_be_possible,
+                            const services::WishAdvice& wish) {
     const planner::SubstituteResult& result = checked.result;
+    const services::PurchaseAdvice& purchase =
+        to_be_possible.sentence.empty() ? wish.purchase : to_be_possible;
     nlohmann::json root = {{"status", planner::substituteStatusName(result.status)},
                            {"message", result.message},
                            {"proposals", nlohmann::json::array()},
@@ -174,6 +213,7 @@ std::string substitutesJson(const services::SearchSettings& settings,
                      {"widened", result.basis.widened},
                      {"fine_grid", result.fine_grid}};
     root["rules"] = rulesJson(settings);
+    root["wanted"] = wantedJson(settings.rules.wanted);
     root["compared_to_mm"] = checked.range.compared_lift_mm;
     root["range"] = checked.range.sentence;
     root["target_onset"] = onsetJson(checked.range.target_onset);
@@ -189,6 +229,7 @@ std::string substitutesJson(const services::SearchSettings& settings,
                                      {"available", shortage.available},
                                      {"sentence", shortage.sentence}});
     }
+    if (!wish.sentence.empty()) root["far"] = farJson(wish);
     if (!purchase.sentence.empty()) {
         root["purchase"] = {{"sentence", purchase.sentence}, {"pieces", nlohmann::json::array()}};
         for (const services::ExtraDemand& pieces : purchase.pieces)

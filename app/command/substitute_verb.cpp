@@ -65,14 +65,14 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
 
 int tell(const SubstituteVerb& verb, const services::SearchSettings& settings,
          const services::CheckedSubstitutes& checked, const services::PurchaseAdvice& purchase,
-         Streams& streams) {
+         const services::WishAdvice& wish, Streams& streams) {
     const planner::SubstituteResult& result = checked.result;
     if (result.status == planner::SubstituteStatus::bad_request && !verb.json) {
         streams.error << result.message << '\n';
     } else if (verb.json) {
-        streams.out << substitutesJson(settings, checked, purchase);
+        streams.out << substitutesJson(settings, checked, purchase, wish);
     } else {
-        tellSubstitutes(checked, purchase, streams.out);
+        tellSubstitutes(settings, checked, purchase, wish, streams.out);
     }
     return exitCodeOf(result.status);
 }
@@ -103,8 +103,13 @@ void tell(const SubstituteVerb& verb, const services::AllJobsPlan& all,
 }
 
 int tell(const SubstituteVerb& verb, const services::SearchSettings& settings, const services::JobPlan& plan,
-         Streams& streams) {
-    return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, streams);
+         const services::WishAdvice& wish, Streams& streams) {
+    return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, wish, streams);
+}
+
+/// Whoever stops the search does not wait for advice either.
+double nearOf(const SubstituteVerb& verb) {
+    return interrupted != 0 ? 0 : verb.near_percent / 100;
 }
 
 /// Others at work are nobody's fault. False: nothing could be booked.
@@ -141,7 +146,10 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         auto shop = openShop(verb.shop_file, streams);
         mustBeJob(shop, verb.job);
         settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
-        return tell(verb, settings, services::planJob(shop, verb.job, settings), streams);
+        const services::JobPlan plan = services::planJob(shop, verb.job, settings);
+        const services::WishAdvice wish =
+            services::wishAdvice(shop, plan.job, plan.request, plan.result, plan.range, nearOf(verb));
+        return tell(verb, settings, plan, wish, streams);
     }
     if (verb.stack_file.empty() || verb.stock_file.empty())
         throw InputError("STACK.json and --stock belong together: give both");
@@ -156,7 +164,10 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
     request.rules = settings.rules;
     request.limits = settings.limits;
     request.progress = settings.progress;
-    return tell(verb, settings, services::findCheckedSubstitutes(request), {}, streams);
+    const services::CheckedSubstitutes checked = services::findCheckedSubstitutes(request);
+    const services::WishAdvice wish =
+        services::wishAdvice(request, checked.result, checked.range, nearOf(verb));
+    return tell(verb, settings, checked, {}, wish, streams);
 }
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
@@ -184,7 +195,7 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     const auto done =
         services::planAndReserve(shop, verb.job, settings, static_cast<std::size_t>(verb.accept) - 1);
     if (!tell(done.overtaken, streams)) return exit_limit;
-    if (!done.reserved) return tell(verb, settings, done.plan, streams);
+    if (!done.reserved) return tell(verb, settings, done.plan, {}, streams);
     tellReserved(verb.job, *done.reserved, streams);
     return exit_done;
 }

@@ -56,6 +56,14 @@ struct SubstituteVerb {
     int accept = 0;           ///< reserve verb: 1-based proposal
     bool all_jobs = false;    ///< all open jobs of the shop against one stock
     double plan_seconds = 60; ///< for all searches of all jobs
+    double near_percent = 5;  ///< of a wanted curve: where nothing is as near, what would help is told
+    bool json = false;
+};
+
+struct StepsVerb {
+    std::string stack_file, stock_file, shop_file, job, model = "large";
+    std::optional<int> legs; ///< of STACK.json; a job knows its own
+    double working_lift_mm = 0.30;
     bool json = false;
 };
 
@@ -95,6 +103,7 @@ int runLift(const LiftVerb& verb, Streams& streams);
 int runDamping(const DampingVerb& verb, Streams& streams);
 int runSubstitute(const SubstituteVerb& verb, Streams& streams);
 int runReserve(const SubstituteVerb& verb, Streams& streams);
+int runSteps(const StepsVerb& verb, Streams& streams);
 int runStockImport(const StockVerb& verb, Streams& streams);
 int runStockTemplate(const StockVerb& verb, Streams& streams);
 int runStockExport(const StockVerb& verb, Streams& streams);

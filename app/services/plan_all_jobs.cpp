@@ -23,6 +23,9 @@ constexpr double gap_of_each_job = 1e-3;
 
 AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings,
                         const SharedProgressCall& progress, double seconds) {
+    if (!settings.rules.wanted.changesNothing())
+        throw InputError(
+            "a wanted curve (--wanted) belongs to one stack: it goes with one job, not with all");
     AllJobsPlan all;
     planner::SharedStockRequest request;
     std::vector<planner::SharedJob> found;

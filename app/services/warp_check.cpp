@@ -198,7 +198,9 @@ std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& requ
     if (request.rules.regime == planner::Regime::small || proposals.empty()) return comparisons;
     if (may_go_on && !may_go_on()) return comparisons;
     const std::vector<double> lifts = planner::comparisonLifts(request.rules.working_lift_mm);
-    const planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
+    planner::WarpPressures target = planner::warpedPressures(*request.target, lifts);
+    for (std::size_t i = 0; i < target.pressures_mpa.size(); ++i)
+        target.pressures_mpa[i] *= request.rules.wanted.at(lifts[i]);
     for (const planner::SubstituteProposal& proposal : proposals) {
         if (may_go_on && !may_go_on()) return comparisons;
         const planner::StackSpec built = pulledStack(*request.target, proposal);

@@ -36,4 +36,18 @@ struct Purchase {
                                                        const std::vector<PackOffer>& offers,
                                                        int most_tries = 2000);
 
+/// What would bring a stack within a deviation.
+struct NearPurchase {
+    std::optional<Purchase> purchase; ///< no lines: nothing needs to be bought
+    bool none = false;                ///< proved: not even packs of all offers at once would do
+};
+
+/// The cheapest of at most so many packs with which a stack deviates by at most `within` from the curve that
+/// the request wants. Searches for each purchase in turn, the cheapest first, as long as the time allows;
+/// where that is over, one that will do may still have been seen with all offers at once. The request must be
+/// a good one.
+[[nodiscard]] NearPurchase cheapestPurchaseWithin(const SubstituteRequest& request,
+                                                  const std::vector<PackOffer>& offers, double within,
+                                                  int most_packs, double most_seconds);
+
 } // namespace shimledger::planner

@@ -75,7 +75,8 @@ CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vec
     const std::size_t last = lifts.size() - 1;
     const std::size_t bend = m_has_gap ? sharpestBend(judge.target()) : last;
     m_few = {0, last / 3, 2 * last / 3, last};
-    if (m_has_gap || m_has_seat) { // few lifts say little of a curve with kinks
+    const bool bends = !judge.target().wanted.changesNothing();
+    if (m_has_gap || m_has_seat || bends) { // few lifts say little of a curve with kinks
         for (std::size_t i = 0; i < last; i += 3) m_few.push_back(i);
         m_few.push_back(bend);
     }

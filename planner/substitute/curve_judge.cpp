@@ -64,10 +64,13 @@ std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most)
         const Lines target = lines(&Point::target), stack = lines(&Point::stack);
         double height = 0;
         for (const double x : {0.0, width / 2, width}) {
+            // Between two points the factor is linear: it bends where one lies.
+            const double wanted = std::lerp(from->second.factor, to->second.factor, x / width);
             const auto between = [&](const Lines& slopes, double start, double end) {
                 return std::minmax({start + slopes.before * x, end - slopes.after * (width - x)});
             };
-            const auto [least_target, most_target] = between(target, from->second.target, to->second.target);
+            const auto [least_own, most_own] = between(target, from->second.target, to->second.target);
+            const double least_target = wanted * least_own, most_target = wanted * most_own;
             const auto [least_stack, most_stack] = between(stack, from->second.stack, to->second.stack);
             height = std::max(
                 {height, std::abs(most_stack / least_target - 1), std::abs(least_stack / most_target - 1)});
@@ -111,7 +114,8 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
         found_mpa.resize(at_mm.size());
         if (target_mpa.size() != at_mm.size() || !pressures(sums, at_mm, found_mpa)) return false;
         for (std::size_t i = 0; i < at_mm.size(); ++i) {
-            points[at_mm[i]] = {target_mpa[i], found_mpa[i]};
+            const double factor = m_target->wanted.at(at_mm[i]);
+            points[at_mm[i]] = {target_mpa[i] / factor, found_mpa[i], factor};
             const double deviation =
                 m_target->weightAt(at_mm[i]) * std::abs(found_mpa[i] / target_mpa[i] - 1);
             if (deviation <= verdict.deviation) continue;

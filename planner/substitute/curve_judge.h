@@ -38,7 +38,8 @@ public:
 
 private:
     struct Point {
-        double target = 0, stack = 0; ///< pressures
+        double target = 0, stack = 0; ///< pressures; the target's own, whatever is wanted of it
+        double factor = 1;            ///< that is wanted
     };
     using Points = std::map<double, Point>; ///< by lift
     [[nodiscard]] std::vector<double> possiblePeaks(const Points& points, double most) const;

@@ -181,6 +181,26 @@ public:
         return curves;
     }
 
+    /// Where one of them deviates most from the target as it is, whatever is wanted of it.
+    [[nodiscard]] double worstLiftAgainstBase() {
+        const TargetCurve& target = m_judge.target();
+        std::vector<double> many = target.lifts_mm;
+        many.insert(many.end(), target.between_mm.begin(), target.between_mm.end());
+        std::sort(many.begin(), many.end());
+        const std::vector<double> wanted_mpa = target.pressures_at(many);
+        if (wanted_mpa.empty()) return 0;
+        double most = 0, worst_mm = 0;
+        for (const std::vector<double>& leg : at(many)) {
+            for (std::size_t i = 0; i < many.size(); ++i) {
+                const double off = std::abs(leg[i] / wanted_mpa[i] * target.wanted.at(many[i]) - 1);
+                if (off <= most) continue;
+                most = off;
+                worst_mm = many[i];
+            }
+        }
+        return worst_mm;
+    }
+
     /// Where one of them deviates most.
     [[nodiscard]] double worstLift() {
         CurveJudge::Verdict worst;
@@ -223,7 +243,8 @@ private:
 };
 
 /// Figures of the legs' curves, of which the one that deviates most is told.
-void tellCurves(const std::vector<std::vector<double>>& legs, SubstituteProposal& proposal) {
+void tellCurves(const std::vector<std::vector<double>>& legs, const WantedFactor& wanted,
+                SubstituteProposal& proposal) {
     for (const std::vector<double>& leg : legs) {
         const CurveDeviation deviation = compareCurves(proposal.lifts_mm, proposal.target_pressures_mpa, leg);
         proposal.leg_deviations.push_back(deviation.signed_deviation);
@@ -233,6 +254,11 @@ void tellCurves(const std::vector<std::vector<double>>& legs, SubstituteProposal
         }
     }
     proposal.leg_difference = legDifference(legs);
+    proposal.against_base = proposal.deviation;
+    if (wanted.changesNothing()) return;
+    std::vector<double> own_mpa = proposal.target_pressures_mpa;
+    for (std::size_t i = 0; i < own_mpa.size(); ++i) own_mpa[i] /= wanted.at(proposal.lifts_mm[i]);
+    proposal.against_base = compareCurves(proposal.lifts_mm, own_mpa, proposal.pressures_mpa);
 }
 
 } // namespace
@@ -274,6 +300,8 @@ std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
         curves.emplace_back(request, plain, *frame,
                             sumsOfLegs(request, *frame, stack->state, proposal.pulls));
         if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
+        if (target.wanted.changesNothing()) continue;
+        if (const double lift = curves.back().worstLiftAgainstBase(); lift > 0) lifts.push_back(lift);
     }
     std::sort(lifts.begin(), lifts.end());
     lifts.erase(std::unique(lifts.begin(), lifts.end()), lifts.end());
@@ -282,7 +310,7 @@ std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
     for (std::size_t i = 0; i < proposals.size(); ++i) {
         proposals[i].lifts_mm = lifts;
         proposals[i].target_pressures_mpa = wanted_mpa;
-        tellCurves(curves[i].at(lifts), proposals[i]);
+        tellCurves(curves[i].at(lifts), target.wanted, proposals[i]);
     }
     return proposals;
 }

@@ -145,6 +145,10 @@ void checkRules(const SubstituteRequest& request, const SubstituteProposal& prop
         if (i > 0 && (got[i - 1].od < to.od) != (wanted[i - 1].od < from.od)) {
             faults.push_back("group " + std::to_string(i + 1) + " changes the order of diameters");
         }
+        bool stays = false;
+        for (const int row : rules.rows_that_stay) stays = stays || (row >= from.first_row && row < past);
+        if (stays && (moved != 0 || to.sizes != from.sizes))
+            faults.push_back("group " + std::to_string(i + 1) + " is to stay as it is, but does not");
         if (from.bore != to.bore) faults.push_back("group " + std::to_string(i + 1) + " has another bore");
         if (crossover && std::abs((to.thickness - from.thickness).micrometres()) >
                              rules.crossover_gap_tolerance.micrometres()) {
@@ -168,6 +172,18 @@ void checkRules(const SubstituteRequest& request, const SubstituteProposal& prop
     if (change != proposal.height_change) faults.emplace_back("the change of height is told wrongly");
     if (std::abs(change.micrometres()) > rules.height_tolerance.micrometres())
         faults.emplace_back("the height lies outside the rules");
+}
+
+/// What is wanted of the target's pressure at a lift.
+double wantedAt(const SubstituteRules& rules, double lift_mm) {
+    const std::vector<WantedPoint>& points = rules.wanted.points();
+    double factor = points.front().factor;
+    for (std::size_t i = 1; i < points.size(); ++i) {
+        const double width = points[i].lift_mm - points[i - 1].lift_mm;
+        const double part = std::clamp((lift_mm - points[i - 1].lift_mm) / width, 0.0, 1.0);
+        factor += part * (points[i].factor - points[i - 1].factor);
+    }
+    return factor;
 }
 
 /// Sums of each leg, from the readings of the lots that it is given. Groups that share an outline and a size
@@ -218,7 +234,8 @@ bool outlineSharedAndMeasured(const SubstituteProposal& proposal, const StackSpe
 
 } // namespace
 
-/// One grid with the target's curve on it, and the model of the diameters that were looked at last.
+/// One grid with the target's curve on it, as it is wanted, and the model of the diameters that were looked
+/// at last.
 class ProposalRecheck::Grid {
 public:
     Grid(const SubstituteRequest& request, const GridOptions& options)
@@ -228,6 +245,8 @@ public:
         if (m_lifts_mm != lifts_mm) {
             m_lifts_mm = lifts_mm;
             m_target = curve(m_wanted.shapes, m_wanted.sums, lifts_mm);
+            for (std::size_t i = 0; m_target && i < lifts_mm.size(); ++i)
+                (*m_target)[i] *= wantedAt(m_request.rules, lifts_mm[i]);
         }
         return m_target;
     }

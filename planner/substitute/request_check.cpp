@@ -34,6 +34,21 @@ std::string whatIsWrongWithTarget(const SubstituteRequest& request) {
         return "Row " + std::to_string(row) + " is to move, but the target has the rows 1 to " +
                std::to_string(rows) + ".";
     }
+    for (const int row : request.rules.rows_that_stay) {
+        if (row < 1 || row > rows) {
+            return "Row " + std::to_string(row) + " is to stay, but the target has the rows 1 to " +
+                   std::to_string(rows) + ".";
+        }
+    }
+    for (const TargetGroup& group : groups) {
+        for (const int row : request.rules.rows_that_may_move) {
+            const bool here = row > group.first_row && row <= group.first_row + group.row_count;
+            if (here && staysAsItIs(request.rules, group)) {
+                return "Row " + std::to_string(row) +
+                       " is to move, but it lies in a group of one OD with a row that is to stay.";
+            }
+        }
+    }
     const TargetGroup& face = groups.front();
     if (odReach(request.rules, face) > Length()) return {};
     const bool held = std::any_of(request.stock.begin(), request.stock.end(), [&](const StockItem& item) {
@@ -56,6 +71,11 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     const SubstituteRules& rules = request.rules;
     if (!(rules.working_lift_mm > 0 && rules.working_lift_mm <= 5)) {
         return "The working lift must lie above 0 and at most at 5 mm.";
+    }
+    if (const double last_mm = rules.wanted.points().back().lift_mm; last_mm > rules.working_lift_mm + 1e-9) {
+        return "The wanted curve goes on to a lift of " + liftText(last_mm) +
+               ", beyond the working lift of " + liftText(rules.working_lift_mm) +
+               ", where nothing is compared.";
     }
     if (rules.height_tolerance < Length()) return "The height tolerance must not be negative.";
     if (rules.crossover_od_tolerance < Length()) return "The crossover's OD tolerance must not be negative.";
@@ -107,6 +127,7 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
 
 SubstituteRules rulesUpTo(SubstituteRules rules, double lift_mm) {
     rules.working_lift_mm = lift_mm;
+    rules.wanted = rules.wanted.upTo(lift_mm);
     if (rules.low_speed_lift_mm >= lift_mm) {
         rules.low_speed_lift_mm = 0;
         rules.low_speed_weight = rules.high_speed_weight = 1;

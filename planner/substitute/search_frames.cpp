@@ -102,7 +102,7 @@ Length greatestThickness(const SubstituteRequest& request, const SearchFrame& fr
             optional.push_back(room);
     }
     std::sort(optional.rbegin(), optional.rend());
-    for (std::size_t i = 0; i < optional.size() && i < at(request.rules.most_other_groups_changed); ++i)
+    for (std::size_t i = 0; i < optional.size() && i < at(mostOtherGroups(request.rules)); ++i)
         greatest += optional[i];
     return greatest;
 }
@@ -202,10 +202,11 @@ private:
     }
 
     /// Lists with more and more changes until enough are found; of far too many, those nearest to the
-    /// target's sums are kept.
+    /// target's sums, or to what is wanted of them, are kept.
     GroupStateList leastChanged(const TargetGroup& group, const std::vector<DiscKind>& kinds,
                                 StateLimits limits) const {
-        const int most = m_request.rules.most_discs_changed.value_or(any_number);
+        const bool stays = staysAsItIs(m_request.rules, group);
+        const int most = stays ? 0 : m_request.rules.most_discs_changed.value_or(any_number);
         GroupStateList found;
         for (int changed = std::min(1, most);; changed = std::min(most, changed + 1)) {
             limits.most_changed = changed;
@@ -214,9 +215,11 @@ private:
             if (!found.more_with_changes || found.cut_short || found.states.size() >= m_states_wanted) break;
         }
         if (found.states.size() / spare > m_states_wanted) {
+            const SubstituteRules& rules = m_request.rules;
+            const double stiffer = group.crossover ? 0 : rules.wanted.meanLogUpTo(rules.working_lift_mm);
             const auto distance = [&](const GroupState& state) {
-                return std::abs(std::log(state.sums.bending_n_mm / group.bending_n_mm)) +
-                       std::abs(std::log(state.sums.thickness_mm / group.thickness.millimetres()));
+                return std::abs(std::log(state.sums.bending_n_mm / group.bending_n_mm) - stiffer) +
+                       std::abs(std::log(state.sums.thickness_mm / group.thickness.millimetres()) - stiffer);
             };
             const auto nearer = [&](const GroupState& a, const GroupState& b) {
                 return std::pair(distance(a), a.counts) < std::pair(distance(b), b.counts);

@@ -1,6 +1,7 @@
 #include "planner/substitute/search_record.h"
 
 #include <algorithm>
+#include <cmath>
 #include <cstdlib>
 #include <stdexcept>
 #include <tuple>
@@ -66,7 +67,7 @@ void SearchRecord::exclude(std::int64_t stacks) {
 
 bool SearchRecord::closeEnough() const {
     constexpr double rounding = 1e-9; // of a curve against itself
-    return m_best <= std::max(gap, rounding);
+    return m_best <= std::max({enough, gap, rounding});
 }
 
 double SearchRecord::poorestChoice() const {
@@ -83,6 +84,7 @@ const EvaluatedStack* SearchRecord::bestIn(SearchGoal goal) const {
 }
 
 double SearchRecord::worthBelow(SearchGoal goal, std::int64_t measure) const {
+    if (goal == SearchGoal::closest && enough > 0) return std::min(m_best, std::nextafter(enough, 1.0));
     if (goal == SearchGoal::closest) return m_best - gap;
     const Known& known = m_known[static_cast<std::size_t>(goal)];
     if (!known.any || measure < known.measure) return poorestChoice();

@@ -39,6 +39,7 @@ public:
     double open_bound = 1e300;           ///< least bound of what was left open
     double most_choice_deviation = 0.10; ///< see SubstituteRules
     double gap = 0;                      ///< stacks closer than the best by less than this are not looked for
+    double enough = 0; ///< only a stack as near as this is looked for, and it ends the search; 0: the nearest
     std::function<bool()> may_go_on;
 
     void take(EvaluatedStack stack);

@@ -72,6 +72,27 @@ const char* regimeName(Regime regime) {
     return regime == Regime::large ? "large" : "small";
 }
 
+std::string rowsText(const std::vector<int>& rows) {
+    std::vector<std::string> words;
+    for (const int row : rows) words.push_back(std::to_string(row));
+    return joined(words);
+}
+
+/// `what` says which rows: "that may move".
+std::vector<int> rowsIn(const std::string& text, const char* what) {
+    std::vector<int> rows;
+    for (const std::string& word : wordsIn(text)) {
+        int row = 0;
+        const auto read = std::from_chars(word.data(), word.data() + word.size(), row);
+        if (read.ptr != word.data() + word.size() || row < 1) {
+            throw InputError(std::string("the rows ") + what + " must be whole numbers from 1, not '" +
+                             word.substr(0, 40) + "'");
+        }
+        rows.push_back(row);
+    }
+    return rows;
+}
+
 // Each entry: name, kind, least, most, label, help, choices, how it is read, how it is put.
 std::vector<SearchRule> declared() {
     return {
@@ -102,22 +123,20 @@ std::vector<SearchRule> declared() {
          "as the OD "
          "step",
          {},
-         [](const Rules& r, const Limits&) {
-             std::vector<std::string> rows;
-             for (const int row : r.rows_that_may_move) rows.push_back(std::to_string(row));
-             return joined(rows);
-         },
+         [](const Rules& r, const Limits&) { return rowsText(r.rows_that_may_move); },
          [](const std::string& text, Rules& r, Limits&) {
-             r.rows_that_may_move.clear();
-             for (const std::string& word : wordsIn(text)) {
-                 int row = 0;
-                 const auto read = std::from_chars(word.data(), word.data() + word.size(), row);
-                 if (read.ptr != word.data() + word.size() || row < 1)
-                     throw InputError("the rows that may move must be whole numbers from 1, not '" +
-                                      word.substr(0, 40) + "'");
-                 r.rows_that_may_move.push_back(row);
-             }
+             r.rows_that_may_move = rowsIn(text, "that may move");
          }},
+        {"stay-rows",
+         Kind::rows,
+         0,
+         0,
+         "Rows of the target that stay",
+         "Rows of the target, counted from the face as 1, that stay: the groups of one OD that they lie in "
+         "keep the target's discs",
+         {},
+         [](const Rules& r, const Limits&) { return rowsText(r.rows_that_stay); },
+         [](const std::string& text, Rules& r, Limits&) { r.rows_that_stay = rowsIn(text, "that stay"); }},
         {"groups-moved",
          Kind::count,
          0,
@@ -169,7 +188,7 @@ std::vector<SearchRule> declared() {
          20,
          "Groups that may change besides those short",
          "So many groups of one OD may change besides those that must, which are short or stand at another "
-         "OD",
+         "OD (with --wanted: all)",
          {},
          [](const Rules& r, const Limits&) { return std::to_string(r.most_other_groups_changed); },
          [](const std::string& text, Rules& r, Limits&) { r.most_other_groups_changed = countIn(text); }},
@@ -230,6 +249,17 @@ std::vector<SearchRule> declared() {
          {},
          [](const Rules& r, const Limits&) { return joined(r.bins_left_alone); },
          [](const std::string& text, Rules& r, Limits&) { r.bins_left_alone = wordsIn(text); }},
+        {"wanted",
+         Kind::curve,
+         0,
+         0,
+         "",
+         "LIFT:FACTOR,... - look for the target's curve times this factor, linear between the lifts (mm, "
+         "ascending, to the working lift) and constant outside: 0:0.9,0.12:0.9,0.2:1 is a tenth softer up to "
+         "0.12 mm and the same from 0.20 mm. Then all groups may change",
+         {},
+         [](const Rules& r, const Limits&) { return r.wanted.text(); },
+         [](const std::string& text, Rules& r, Limits&) { r.wanted = WantedFactor::read(text); }},
         {"working-lift",
          Kind::number,
          0.001,
@@ -350,7 +380,7 @@ std::string SearchRule::key() const {
 
 std::string SearchRule::rangeText() const {
     if (kind == Kind::choice) return ": " + oneOf(choices);
-    if (kind == Kind::yes_no || kind == Kind::words || kind == Kind::rows) return {};
+    if (kind == Kind::yes_no || kind == Kind::words || kind == Kind::rows || kind == Kind::curve) return {};
     return " (" + numberText(least) + " to " + numberText(most) + ")";
 }
 
@@ -370,6 +400,7 @@ void setRule(const SearchRule& rule, const std::string& text, SubstituteRules& r
         break;
     case Kind::words:
     case Kind::rows:
+    case Kind::curve:
         break;
     case Kind::choice:
         if (std::find(rule.choices.begin(), rule.choices.end(), text) == rule.choices.end())

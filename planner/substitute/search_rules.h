@@ -10,9 +10,9 @@ namespace shimledger::planner {
 
 /// One rule or limit of the search, declared once: from it follow the option of the command and its help, the
 /// JSON of an answer, and the field and its tip on the window's Rules page. Its value is a text as typed:
-/// "yes" or "no", a number with a decimal point, or words with commas between them.
+/// "yes" or "no", a number with a decimal point, words with commas between them, or points of a curve.
 struct SearchRule {
-    enum class Kind { yes_no, millimetres, count, number, percent, seconds, words, rows, choice };
+    enum class Kind { yes_no, millimetres, count, number, percent, seconds, words, rows, choice, curve };
 
     const char* name = ""; ///< of the option, "crossover-gap"; in JSON and kept drafts with _ for -
     Kind kind = Kind::yes_no;

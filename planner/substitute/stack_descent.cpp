@@ -40,7 +40,7 @@ std::vector<int> StackDescent::stack() const {
     return stack;
 }
 
-/// Each group at the state that is nearest to the target's sums.
+/// Each group at the state that is nearest to the target's sums, or to what is wanted of them.
 void StackDescent::begin(const std::vector<int>& active, const std::vector<int>& unchanged) {
     m_moves.clear();
     m_base.clear();
@@ -51,12 +51,15 @@ void StackDescent::begin(const std::vector<int>& active, const std::vector<int>&
         moves.group = g;
         const std::vector<GroupState>& states = m_frame.choices[at(g)]->states;
         double nearest = 1e300;
+        const TargetGroup& target = m_frame.groups[at(g)];
+        const WantedFactor& wanted = m_judge.target().wanted;
+        const double stiffer = target.crossover ? 0 : wanted.meanLogUpTo(m_judge.target().lifts_mm.back());
         for (int s = 0; s < static_cast<int>(states.size()); ++s) {
             if (own && states[at(s)].discs_changed > 0) continue;
-            const TargetGroup& target = m_frame.groups[at(g)];
             const double off =
-                std::abs(std::log(states[at(s)].sums.bending_n_mm / target.bending_n_mm)) +
-                std::abs(std::log(states[at(s)].thickness.millimetres() / target.thickness.millimetres()));
+                std::abs(std::log(states[at(s)].sums.bending_n_mm / target.bending_n_mm) - stiffer) +
+                std::abs(std::log(states[at(s)].thickness.millimetres() / target.thickness.millimetres()) -
+                         stiffer);
             if (off < nearest) {
                 nearest = off;
                 moves.now = moves.states.size();

@@ -73,6 +73,13 @@ StagedSearch::StagedSearch(const SubstituteRequest& request, TargetCurve target,
     m_record.may_go_on = [this] { return mayGoOn(); };
     m_record.gap = request.limits.gap;
     m_record.most_choice_deviation = request.rules.most_choice_deviation;
+    m_wish = !request.rules.wanted.changesNothing();
+    if (!m_wish) return;
+    // What is no nearer to the wish than the target as it is, is no choice.
+    double own = 0;
+    for (std::size_t i = 0; i < m_target.lifts_mm.size(); ++i)
+        own = std::max(own, m_target.weights[i] * std::abs(1 / m_target.wanted.at(m_target.lifts_mm[i]) - 1));
+    m_record.most_choice_deviation = std::min(m_record.most_choice_deviation, own * (1 - 1e-9));
 }
 
 bool StagedSearch::buildable() const {
@@ -135,15 +142,17 @@ bool StagedSearch::makeFrames(const Stage& stage) {
 
 void StagedSearch::forEachSet(BoxSearch::Mode mode, int others,
                               const std::function<void(const SearchSet&)>& use) const {
-    const bool proves = mode != BoxSearch::Mode::look;
+    // Where all groups may change, one look at all of them is enough.
+    const bool at_once = mode != BoxSearch::Mode::look || m_wish;
     for (int changed = 0; changed <= others; ++changed) {
+        if (at_once && changed > 0 && !m_terms) return; // what more groups may be, fewer may be too
         for (std::size_t f = static_cast<std::size_t>(m_first_frame); f < m_frames.size(); ++f) {
             if (hopeless(m_frames[f])) continue;
             if (m_terms)
                 setsOnTerms(f, changed, mode, use);
-            else if (!proves)
+            else if (!at_once)
                 setsOf(f, changed, use);
-            else if (changed == 0) // what more groups may be, fewer may be too
+            else
                 setsOf(f, std::min(others, static_cast<int>(optionalGroups(m_frames[f]).size())), use);
         }
     }
@@ -185,8 +194,8 @@ void StagedSearch::descend(int shakes) {
 int StagedSearch::mostOthers() const {
     // Where the target itself can be built, and its discs' readings do not make it another one, nobody asked
     // for a change.
-    const bool content = !m_terms && m_record.closeEnough() && buildable();
-    return content ? 0 : m_request.rules.most_other_groups_changed;
+    const bool content = !m_terms && !m_wish && m_record.closeEnough() && buildable();
+    return content ? 0 : mostOtherGroups(m_request.rules);
 }
 
 /// Proves that nothing is closer, or finds what is. Each proof by bounds is held against some of what it

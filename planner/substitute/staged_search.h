@@ -34,6 +34,9 @@ public:
     StagedSearch(const StagedSearch&) = delete;
     StagedSearch& operator=(const StagedSearch&) = delete;
 
+    /// Before the run: a stack that deviates by this or less ends it, and nothing else is looked for. Then
+    /// `proved` says only that there is none as near as that, or that one was found.
+    void stopAt(double deviation) { m_record.enough = deviation; }
     void run();
 
     struct Stage {
@@ -103,6 +106,7 @@ private:
     TargetCurve m_target;
     Aim m_aim;
     const SharedTerms* m_terms;
+    bool m_wish = false;          ///< another curve than the target's is wanted
     bool m_vary_readings = false; ///< on terms
     bool m_own_target = false;    ///< on terms: the target itself was found to be possible
     std::vector<TargetGroup> m_groups;

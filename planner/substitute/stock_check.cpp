@@ -82,7 +82,9 @@ std::vector<Shortage> causesOfImpossibility(const SubstituteRequest& request,
             group.od.text() + " mm OD with bore " + group.id.text() +
             " mm: " + std::to_string(static_cast<std::int64_t>(group.discs) * request.legs) + " needed for " +
             legs + ", " + std::to_string(held) + " available in any thickness";
-        if (group.crossover) {
+        if (staysAsItIs(request.rules, group)) {
+            sentence += ", but its rows are to stay as they are";
+        } else if (group.crossover) {
             sentence += ", and none of them add up to the crossover's " + group.thickness.text(2) +
                         " mm for each leg";
         } else if (held >= request.legs) {

@@ -3,6 +3,7 @@
 #include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/scatter_band.h"
 #include "planner/stack/stack_spec.h"
+#include "planner/substitute/wanted_factor.h"
 #include "planner/units/length.h"
 
 #include <cstdint>
@@ -37,12 +38,15 @@ struct SubstituteRules {
     /// Rows of the target, from 1: the groups that they lie in may move as far as `od_step`, whatever the two
     /// rules above say.
     std::vector<int> rows_that_may_move;
+    /// Rows of the target, from 1: the groups that they lie in keep the target's discs and OD.
+    std::vector<int> rows_that_stay;
     int most_groups_moved = 1; ///< groups, crossovers too, that may stand at another OD at once
     Length od_step = Length::fromMicrometres(1000); ///< how far an OD may move that is not kept
     Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
     Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
     Length height_tolerance = Length::fromMicrometres(300); ///< stack height within +- this
-    /// Groups (runs of one OD) that may change besides those that are short.
+    /// Groups (runs of one OD) that may change besides those that are short; any number where another curve
+    /// than the target's is wanted.
     int most_other_groups_changed = 1;
     /// Per stack and group: discs of the target taken out, or added beyond their number; summed over groups.
     std::optional<int> most_discs_changed;
@@ -52,6 +56,8 @@ struct SubstituteRules {
     std::vector<std::string> bins_left_alone;
     std::int64_t keep_in_stock = 0; ///< leave at least this many of each size in the drawers
     double working_lift_mm = 0.30;
+    /// The curve looked for, as a factor on the target's: 1 everywhere for a substitute.
+    WantedFactor wanted;
     double low_speed_weight = 1; ///< weights of the deviation below and above ...
     double high_speed_weight = 1;
     double low_speed_lift_mm = 0; ///< ... this lift; 0: the whole range counts alike

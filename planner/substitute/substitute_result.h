@@ -52,13 +52,15 @@ struct ProposalRow {
 };
 
 struct SubstituteProposal {
-    std::vector<ProposalRow> rows;      ///< of one leg, piston face first
-    std::vector<Pull> pulls;            ///< all legs, in walking order
-    CurveDeviation deviation;           ///< of the leg that deviates most, the largest over the range
-    std::vector<double> leg_deviations; ///< by leg: signed, where it is largest
-    std::vector<double> lifts_mm;       ///< where the curves were compared
-    std::vector<double> target_pressures_mpa;
-    std::vector<double> pressures_mpa; ///< of the leg that deviates most
+    std::vector<ProposalRow> rows;            ///< of one leg, piston face first
+    std::vector<Pull> pulls;                  ///< all legs, in walking order
+    CurveDeviation deviation;                 ///< of the leg that deviates most, the largest over the range
+    CurveDeviation against_base;              ///< of that leg against the target's own curve; the same as
+                                              ///< `deviation` unless another curve is wanted
+    std::vector<double> leg_deviations;       ///< by leg: signed, where it is largest
+    std::vector<double> lifts_mm;             ///< where the curves were compared
+    std::vector<double> target_pressures_mpa; ///< as they are wanted
+    std::vector<double> pressures_mpa;        ///< of the leg that deviates most
     Length height_change;
     int discs_changed = 0;       ///< per leg, summed over the groups: the more of discs taken out and put in
     bool within_scatter = false; ///< closer than the target's own scatter band everywhere

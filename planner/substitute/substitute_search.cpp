@@ -126,14 +126,16 @@ void explainNothing(const SubstituteRequest& request, const StagedSearch& search
 std::string provedTextOf(const SubstituteRequest& request, const StagedSearch& search,
                          const SubstituteResult& result) {
     const ProofBasis& basis = result.basis;
+    const bool wish = !request.rules.wanted.changesNothing(); // then the target itself is no answer
     if (basis.kind == ProofBasis::Kind::gap) {
-        if (search.buildable() && result.proposals.front().discs_changed == 0)
+        if (!wish && search.buildable() && result.proposals.front().discs_changed == 0)
             return "The drawers hold the target itself.";
-        return "The first proposal is closer to the target than the " + percentText(request.limits.gap) +
+        return std::string("The first proposal is closer to ") + (wish ? "what is wanted" : "the target") +
+               " than the " + percentText(request.limits.gap) +
                " of pressure that were asked for: nothing more was looked for.";
     }
     std::string text;
-    if (search.buildable())
+    if (!wish && search.buildable())
         text = "The drawers hold the target's own discs, which by their readings deviate. ";
     text += provedText(request.limits.gap);
     if (basis.kind == ProofBasis::Kind::every_stack) return text + " Every stack within the rules was tried.";
@@ -198,7 +200,8 @@ SubstituteResult searchOn(const SubstituteRequest& request, const GridOptions& g
     result.examined = search.record().examined;
     result.excluded = search.record().excluded;
     result.basis = search.basis();
-    result.shortages = checkAgainstStock(request);
+    // Where another curve is wanted, nobody asked for the target's own discs.
+    if (request.rules.wanted.changesNothing()) result.shortages = checkAgainstStock(request);
     if (search.record().choices().empty()) {
         explainNothing(request, search, result);
     } else {

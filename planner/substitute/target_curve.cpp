@@ -4,6 +4,7 @@
 #include "planner/mechanics/lift_model.h"
 
 #include <algorithm>
+#include <cmath>
 #include <memory>
 #include <utility>
 
@@ -29,6 +30,27 @@ struct TargetModel {
     LiftModel model;
     LiftWorkspace workspace;
 };
+
+void multiply(const WantedFactor& wanted, const std::vector<double>& lifts_mm,
+              std::vector<double>& pressures_mpa) {
+    if (wanted.changesNothing()) return;
+    for (std::size_t i = 0; i < lifts_mm.size(); ++i) pressures_mpa[i] *= wanted.at(lifts_mm[i]);
+}
+
+/// Where the factor bends, the deviation may have a peak: between two looks it is linear.
+void addBends(const WantedFactor& wanted, const std::vector<double>& lifts_mm,
+              std::vector<double>& between_mm) {
+    if (wanted.changesNothing()) return;
+    constexpr double same_lift_mm = 1e-6;
+    for (const WantedPoint& point : wanted.points()) {
+        const auto same = [&](double lift) { return std::abs(lift - point.lift_mm) < same_lift_mm; };
+        const bool inside = point.lift_mm > lifts_mm.front() && point.lift_mm < lifts_mm.back();
+        if (inside && std::none_of(lifts_mm.begin(), lifts_mm.end(), same) &&
+            std::none_of(between_mm.begin(), between_mm.end(), same))
+            between_mm.push_back(point.lift_mm);
+    }
+    std::sort(between_mm.begin(), between_mm.end());
+}
 
 } // namespace
 
@@ -62,18 +84,24 @@ TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request, const G
     std::vector<double> found_mpa;
     SolveReport solve = model->pressures(lifts, found_mpa);
     if (!solve.converged) return {std::nullopt, solve.reason};
+    const WantedFactor wanted = request.rules.wanted.upTo(request.rules.working_lift_mm);
+    multiply(wanted, lifts, found_mpa);
     TargetCurve curve = targetCurve(request.rules, lifts, found_mpa);
     for (std::size_t i = 1; i < lifts.size(); ++i) {
         for (int part = 1; part < looks_between; ++part)
             curve.between_mm.push_back(lifts[i - 1] + (lifts[i] - lifts[i - 1]) * part / looks_between);
     }
+    addBends(wanted, lifts, curve.between_mm);
     solve = model->pressures(curve.between_mm, curve.between_mpa);
     if (!solve.converged) return {std::nullopt, solve.reason};
+    multiply(wanted, curve.between_mm, curve.between_mpa);
+    curve.wanted = wanted;
     for (const double lift : curve.between_mm) curve.between_weights.push_back(curve.weightAt(lift));
     curve.grid = grid;
-    curve.pressures_at = [model](const std::vector<double>& lifts_mm) {
+    curve.pressures_at = [model, wanted](const std::vector<double>& lifts_mm) {
         std::vector<double> at_mpa;
         if (!model->pressures(lifts_mm, at_mpa).converged) at_mpa.clear();
+        if (!at_mpa.empty()) multiply(wanted, lifts_mm, at_mpa);
         return at_mpa;
     };
     return {std::move(curve), {}};

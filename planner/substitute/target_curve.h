@@ -10,15 +10,17 @@
 
 namespace shimledger::planner {
 
-/// The target's curve, where it is compared, and how much each lift counts.
+/// The curve that is looked for, where it is compared, and how much each lift counts. It is the target's own
+/// times what is wanted of it: the one place where that factor comes in.
 struct TargetCurve {
     std::vector<double> lifts_mm; ///< ascending; the range of the comparison ends with the last
     std::vector<double> pressures_mpa;
     std::vector<double> weights;
     /// Further lifts between those: a curve may deviate more there than at any of them.
     std::vector<double> between_mm, between_mpa, between_weights;
-    GridOptions grid; ///< of every curve that is compared with it
-    /// The target's pressures at any other lifts, ascending, of the range; empty where nobody asks.
+    WantedFactor wanted; ///< in the pressures already
+    GridOptions grid;    ///< of every curve that is compared with it
+    /// The pressures at any other lifts, ascending, of the range; empty where nobody asks.
     std::function<std::vector<double>(const std::vector<double>& lifts_mm)> pressures_at;
     double low_speed_lift_mm = 0, low_speed_weight = 1, high_speed_weight = 1; ///< see SubstituteRules
 
@@ -32,7 +34,8 @@ struct TargetCurve {
 /// The same curve with all lifts weighing alike.
 [[nodiscard]] TargetCurve unweighted(TargetCurve curve);
 
-/// The target's own curve over the working lift; none where it cannot be computed, with the reason.
+/// The target's curve, as it is wanted, over the working lift; none where it cannot be computed, with the
+/// reason.
 struct TargetCurveOrReason {
     std::optional<TargetCurve> curve;
     std::string reason;

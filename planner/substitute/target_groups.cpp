@@ -30,12 +30,28 @@ std::vector<TargetGroup> targetGroups(const StackSpec& target) {
     return groups;
 }
 
-Length odReach(const SubstituteRules& rules, const TargetGroup& group) {
-    if (group.ring || group.under_clamp) return {};
-    const std::vector<int>& rows = rules.rows_that_may_move;
-    const bool named = std::any_of(rows.begin(), rows.end(), [&](int row) {
+namespace {
+
+bool holdsAnyOf(const TargetGroup& group, const std::vector<int>& rows) {
+    return std::any_of(rows.begin(), rows.end(), [&](int row) {
         return row > group.first_row && row <= group.first_row + group.row_count;
     });
+}
+
+} // namespace
+
+bool staysAsItIs(const SubstituteRules& rules, const TargetGroup& group) {
+    return holdsAnyOf(group, rules.rows_that_stay);
+}
+
+int mostOtherGroups(const SubstituteRules& rules) {
+    constexpr int all = 1000; // more than a stack has
+    return rules.wanted.changesNothing() ? rules.most_other_groups_changed : all;
+}
+
+Length odReach(const SubstituteRules& rules, const TargetGroup& group) {
+    if (group.ring || group.under_clamp || staysAsItIs(rules, group)) return {};
+    const bool named = holdsAnyOf(group, rules.rows_that_may_move);
     const bool by_step = named || (group.first_row == 0 ? !rules.face_od_fixed : !rules.keep_every_od);
     if (group.crossover)
         return named ? std::max(rules.od_step, rules.crossover_od_tolerance) : rules.crossover_od_tolerance;

@@ -28,4 +28,10 @@ struct TargetGroup {
 /// How far the rules let the group's OD move.
 [[nodiscard]] Length odReach(const SubstituteRules& rules, const TargetGroup& group);
 
+/// The rules have it stay as it is.
+[[nodiscard]] bool staysAsItIs(const SubstituteRules& rules, const TargetGroup& group);
+
+/// How many groups may change that need not: all of them where another curve is wanted.
+[[nodiscard]] int mostOtherGroups(const SubstituteRules& rules);
+
 } // namespace shimledger::planner

@@ -109,9 +109,11 @@ std::vector<Verb> shopVerbs(const TemporaryFolder& folder) {
     for (const char* name : {"--working-lift", "--low-speed-lift", "--low-speed-weight",
                              "--high-speed-weight", "--seconds", "--gap", "--choices-within"})
         search.options.push_back({name, "", Kind::number});
-    search.options.insert(
-        search.options.end(),
-        {{"--leave-bin", "", Kind::known}, {"--model", "", Kind::word}, {"--tolerance", "", Kind::word}});
+    search.options.insert(search.options.end(), {{"--leave-bin", "", Kind::known},
+                                                 {"--model", "", Kind::word},
+                                                 {"--tolerance", "", Kind::word},
+                                                 {"--wanted", "", Kind::word},
+                                                 {"--near", "", Kind::number}});
     const auto piece = [&](const char* name, bool job) {
         Verb verb{{"stock", name}, {{"--part", shim}, {"--bin", "A01"}, {"--quantity", "1", Kind::whole}}};
         if (job) verb.options.push_back({"--job", ""});

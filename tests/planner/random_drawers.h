@@ -33,6 +33,22 @@ public:
         }
     }
 
+    /// Another curve than the target's, of one to four points up to the working lift, and now and then rows
+    /// that stay.
+    void wish(SubstituteRequest& request) {
+        std::string text;
+        int lift_um = oneOf({0, 0, between(1, 150)});
+        for (int points = between(1, 4); points > 0 && lift_um <= 300; --points) {
+            const int percent = oneOf({between(60, 99), between(101, 150), 100});
+            text += (text.empty() ? "" : ",") + um(lift_um).text(3) + ":" + um(percent * 10).text(3);
+            lift_um += oneOf({1, between(2, 30), between(40, 200)});
+        }
+        request.rules.wanted = WantedFactor::read(text);
+        const int rows = static_cast<int>(request.target->rows().size());
+        if (chance(20) && request.rules.rows_that_may_move.empty())
+            request.rules.rows_that_stay = {between(1, rows)};
+    }
+
 private:
     int between(int low, int high) {
         return low + static_cast<int>(m_random() % static_cast<unsigned>(high - low + 1));

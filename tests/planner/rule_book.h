@@ -70,6 +70,8 @@ public:
         const std::vector<double> many = comparisonLifts(m_rules.working_lift_mm, 1500);
         std::vector<double> wanted_many(many.size());
         if (!own.pressuresAtLifts(target.sums, many, m_rules.regime, room, wanted_many).converged) return {};
+        for (std::size_t i = 0; i < lifts.size(); ++i) wanted[i] *= factorAt(lifts[i]);
+        for (std::size_t i = 0; i < many.size(); ++i) wanted_many[i] *= factorAt(many[i]);
         std::optional<double> least;
         std::vector<std::int64_t> ods;
         std::optional<LiftModel> model;
@@ -182,8 +184,34 @@ private:
         return views;
     }
 
+    /// The wish as it is told: straight lines between the points, level outside.
+    [[nodiscard]] double factorAt(double lift_mm) const {
+        const auto& points = m_rules.wanted.points();
+        for (std::size_t i = 0; i < points.size(); ++i) {
+            if (lift_mm > points[i].lift_mm) continue;
+            if (i == 0) return points[0].factor;
+            const double rise = points[i].factor - points[i - 1].factor;
+            return points[i].factor -
+                   rise * (points[i].lift_mm - lift_mm) / (points[i].lift_mm - points[i - 1].lift_mm);
+        }
+        return points.back().factor;
+    }
+
+    [[nodiscard]] bool wished() const {
+        for (const WantedPoint& point : m_rules.wanted.points()) {
+            if (point.factor != 1) return true;
+        }
+        return false;
+    }
+
+    [[nodiscard]] bool stays(std::size_t g) const {
+        const auto& rows = m_rules.rows_that_stay;
+        return std::any_of(rows.begin(), rows.end(), [&](int row) { return m_target[g].rows.contains(row); });
+    }
+
     [[nodiscard]] std::int64_t reach(std::size_t g) const {
         const Group& group = m_target[g];
+        if (stays(g)) return 0;
         if (group.od <= m_request.target->valve().clamp_od.micrometres()) return 0;
         const bool named = std::any_of(group.rows.begin(), group.rows.end(), [&](int row) {
             const auto& may = m_rules.rows_that_may_move;
@@ -249,13 +277,25 @@ private:
                 if (share && !hasOwn(drawers, {a, b})) must[a] = true;
             }
         }
+        for (std::size_t g = 0; g < ods.size(); ++g) {
+            if (stays(g) && by_itself[g]) return; // it would have to change
+            if (stays(g)) must[g] = false;
+        }
+        if (wished()) { // all may change
+            std::vector<bool> changes;
+            for (std::size_t g = 0; g < ods.size(); ++g) changes.push_back(!stays(g));
+            Stack stack{ods, std::vector<Counts>(ods.size())};
+            Drawers left = drawers;
+            fill(0, changes, left, stack, {});
+            return;
+        }
         for (unsigned chosen = 0; chosen < 1U << ods.size(); ++chosen) {
             int others = 0;
             bool twice = false;
             std::vector<bool> changes = must;
             for (std::size_t g = 0; g < ods.size(); ++g) {
                 if ((chosen >> g & 1U) == 0) continue;
-                twice = twice || must[g];
+                twice = twice || must[g] || stays(g);
                 changes[g] = true;
                 ++others;
             }

@@ -61,12 +61,16 @@ void compare(const SubstituteRequest& request, Tally& tally) {
     if (!(request.rules.low_speed_lift_mm > 0)) CHECK(told >= *least - between_lifts);
 }
 
-Tally compareMany(unsigned seed, int count, bool any_rules) {
+enum class Wishes { none, some };
+
+Tally compareMany(unsigned seed, int count, bool any_rules, Wishes wishes = Wishes::none) {
     RandomDrawers drawers(seed);
     Tally tally;
     for (int round = 0; round < count; ++round) {
-        CAPTURE(seed, round, any_rules);
-        compare(drawers.request(any_rules), tally);
+        SubstituteRequest request = drawers.request(any_rules);
+        if (wishes == Wishes::some) drawers.wish(request);
+        CAPTURE(seed, round, any_rules, request.rules.wanted.text());
+        compare(request, tally);
     }
     return tally;
 }
@@ -78,6 +82,29 @@ TEST_CASE("no word of the search is false on random drawers, as every stack that
     CHECK(plain.proved + ruled.proved > rounds(30));
     CHECK(plain.impossible + ruled.impossible > 0);
     CHECK(plain.not_proved + ruled.not_proved < rounds(10));
+}
+
+TEST_CASE("no word of the search is false where another curve than the target's is wanted") {
+    const Tally plain = compareMany(3, rounds(20), false, Wishes::some),
+                ruled = compareMany(4, rounds(20), true, Wishes::some);
+    CHECK(plain.proved + ruled.proved > rounds(10));
+    CHECK(plain.impossible + ruled.impossible > 0);
+    CHECK(plain.not_proved + ruled.not_proved < rounds(10));
+}
+
+TEST_CASE("no word of the search is false on thousands of random drawers and wishes", "[.long]") {
+    const char* text = std::getenv("SHIMLEDGER_DRAWERS"); // how many of each kind
+    const int count = text ? std::atoi(text) : 1000;
+    const char* seed_text = std::getenv("SHIMLEDGER_SEED");
+    const unsigned seed = seed_text ? static_cast<unsigned>(std::atoi(seed_text)) : 20261130;
+    for (const bool any_rules : {false, true}) {
+        const Tally tally = compareMany(seed, count, any_rules, Wishes::some);
+        WARN((any_rules ? "any rules: " : "default rules: ")
+             << tally.compared << " wishes compared with every stack, " << tally.proved << " proved, "
+             << tally.impossible << " impossible, " << tally.not_proved << " not proved, " << tally.fine
+             << " on the fine grid");
+        CHECK(tally.compared > count / 4);
+    }
 }
 
 TEST_CASE("no word of the search is false on thousands of random drawers", "[.long]") {

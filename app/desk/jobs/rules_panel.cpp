@@ -71,6 +71,7 @@ QWidget* RulesPanel::fieldOf(const planner::SearchRule& rule) {
     }
     case Kind::words:
     case Kind::rows:
+    case Kind::curve:
     case Kind::choice: {
         auto* line = new QLineEdit(QString::fromStdString(standard));
         line->setPlaceholderText(tr("with commas between them"));

@@ -1,0 +1,16 @@
+#include "app/services/job_steps.h"
+
+#include "app/services/plan_job.h"
+
+#include <utility>
+
+namespace shimledger::services {
+
+planner::StepTable jobSteps(inventory::ShopFile& shop, std::string_view job, double working_lift_mm,
+                            planner::Regime regime) {
+    JobCheck check = checkJob(shop, job);
+    return planner::singleSteps(
+        {*check.request.target, check.request.legs, std::move(check.request.stock), working_lift_mm, regime});
+}
+
+} // namespace shimledger::services
