@@ -25,6 +25,7 @@ class HelpDialog;
 class ImportFlow;
 class JobsPage;
 class MessageStrip;
+class ReadingsDialog;
 class ReorderPage;
 class OwnDataDialog;
 class PrintFlow;
@@ -32,6 +33,7 @@ class SearchEverywhere;
 class ShimGridDialog;
 class ShopSession;
 class StartPage;
+class StockValueDialog;
 class UserPrompts;
 class WorkshopPage;
 struct PrintJob;
@@ -62,8 +64,10 @@ public:
     [[nodiscard]] SearchEverywhere* search();
     [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
-    [[nodiscard]] OwnDataDialog* ownData() const;   ///< null: not open
-    [[nodiscard]] ShimGridDialog* shimGrid() const; ///< null: not open
+    [[nodiscard]] OwnDataDialog* ownData() const;       ///< null: not open
+    [[nodiscard]] ReadingsDialog* readings() const;     ///< null: not open
+    [[nodiscard]] StockValueDialog* stockValue() const; ///< null: not open
+    [[nodiscard]] ShimGridDialog* shimGrid() const;     ///< null: not open
     [[nodiscard]] bool shopShown() const;
     [[nodiscard]] bool busy() const;
     void tellProblem(const Problem& problem) override; ///< in the strip
@@ -116,6 +120,8 @@ private:
     PrintFlow* m_print;
     ImportFlow* m_import;
     QPointer<OwnDataDialog> m_own_data;
+    QPointer<StockValueDialog> m_stock_value;
+    QPointer<ReadingsDialog> m_readings;
     QPointer<ShimGridDialog> m_shim_grid;
     DeskTheme m_theme;
     QMenu* m_recent = nullptr;
