@@ -3,6 +3,7 @@
 
 #include "app/services/lot_check.h"
 #include "inventory/part_kinds.h"
+#include "planner/units/input_error.h"
 
 #include <fmt/format.h>
 #include <nlohmann/json.hpp>
@@ -16,7 +17,8 @@ int runStockFarOff(const FarOffVerb& verb, Streams& streams) {
     allowed.tolerance = parseTolerance(verb.tolerance);
     if (!verb.limit.empty()) {
         allowed.own = millimetresOf("--limit", verb.limit);
-        static_cast<void>(allowed.of(*allowed.own)); // refuses what is not above 0
+        if (*allowed.own <= Length())
+            throw InputError("--limit: what a lot may be off must be above 0, not " + verb.limit);
     }
     auto shop = openShop(verb.shop_file, streams);
     const auto checks = services::checkedLots(shop, allowed, !verb.all);

@@ -40,7 +40,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_flow(std::make_unique<JobFlow>(session, prompts)),
       m_intake(std::make_unique<JobIntakeFlow>(session, prompts, settings)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_find(new QLineEdit),
-      m_ended(new QCheckBox(tr("&Ended jobs too"))), m_proposal_table(new QTableView),
+      m_ended(new QCheckBox(tr("Ended jobs too"))), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
       m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget),
       m_rules([this] { return makeRules(); }, TabPlace::of_holder),
