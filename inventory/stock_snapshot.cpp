@@ -1,29 +1,17 @@
 #include "inventory/stock_snapshot.h"
 
 #include "inventory/part_kinds.h"
+#include "inventory/reading_sums.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
 #include <algorithm>
-#include <cmath>
 #include <tuple>
 
 namespace shimledger::inventory {
 
 namespace {
-
-// To the nearest whole micrometre, halves up; all readings are positive.
-Length meanOf(std::int64_t sum_um, std::int64_t count) {
-    return Length::fromMicrometres((2 * sum_um + count) / (2 * count));
-}
-
-// Exact up to the root: sums of whole micrometres. A lot has at most some thousand readings of under 10 mm.
-double deviationOf(std::int64_t sum_um, std::int64_t sum_of_squares, std::int64_t count) {
-    if (count < 2) return 0;
-    const auto spread = static_cast<double>(count * sum_of_squares - sum_um * sum_um);
-    return std::sqrt(spread / static_cast<double>(count * (count - 1))) / 1000;
-}
 
 StockLot readLot(const Query& row) {
     StockLot lot;

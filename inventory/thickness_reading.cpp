@@ -1,5 +1,6 @@
 #include "inventory/thickness_reading.h"
 
+#include "inventory/plausible_reading.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -16,13 +17,17 @@ void checkPlausible(ShopConnection& connection, std::int64_t part, const Thickne
     query.mustRow();
     const std::optional<Length> nominal = query.optionalLength(0);
     if (!nominal) throw FieldError("part", "part " + inQuotes(reading.part) + " has no thickness to measure");
-    if (!farFrom(reading.reading, *nominal)) return;
-    throw FieldError("reading_mm", "a reading of " + reading.reading.text(3) + " mm cannot be of part " +
-                                       inQuotes(reading.part) + ", which is " + nominal->text(2) +
-                                       " mm thick: " + slipHint(reading.reading, *nominal));
+    mustBeReadingOf(reading.part, *nominal, reading.reading);
 }
 
 } // namespace
+
+void mustBeReadingOf(const std::string& part, Length nominal, Length reading) {
+    if (!farFrom(reading, nominal)) return;
+    throw FieldError("reading_mm", "a reading of " + reading.text(3) + " mm cannot be of part " +
+                                       inQuotes(part) + ", which is " + nominal.text(2) +
+                                       " mm thick: " + slipHint(reading, nominal));
+}
 
 void addReading(ShopFile& shop, const ThicknessReading& reading) {
     ShopConnection& connection = shop.connection();

@@ -89,7 +89,7 @@ struct CommandLine {
     SubstituteVerb substitute, reserve;
     StepsVerb steps;
     StockVerb import, exports, verify, stock_template;
-    SheetVerb pick, reorder, backup, restore, rescue, job_list, job_show;
+    SheetVerb pick, reorder, backup, restore, rescue, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
     ShopCommandLine shop;
@@ -302,14 +302,13 @@ struct CommandLine {
         sub->add_flag("--json", verify.json, "Write JSON");
         runs(sub, verify, &command::runStockVerify);
 
-        CLI::App* job = app.add_subcommand("job", "Open, list, show, change, pull and end jobs");
+        CLI::App* job = app.add_subcommand("job", "Open, list, show, change, pull, end and reopen jobs");
         job->require_subcommand(1);
-        sub = job->add_subcommand("list", "All jobs and what they are short of");
-        addShop(sub, job_list.shop_file);
-        runs(sub, job_list, &command::runJobList);
-        sub = job->add_subcommand("show", "One job's stack with bins and availability");
+        sub = job->add_subcommand(
+            "show", "One job's stack with bins and availability; of one that has ended, what was built");
         addShop(sub, job_show.shop_file);
         sub->add_option("--job", job_show.job, "Job")->required();
+        sub->add_flag("--json", job_show.json, "Write JSON");
         runs(sub, job_show, &command::runJobShow);
 
         sub = app.add_subcommand("pick", "Pick list and build sheet of a reserved job (.xlsx)");

@@ -5,6 +5,7 @@
 #include "app/services/job_intake.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
+#include "inventory/job_end.h"
 
 #include <fmt/format.h>
 
@@ -115,8 +116,7 @@ int runModelRetire(const MasterVerb& verb, Streams& streams) {
     mustBeKnown(shop, verb);
     tellChanges({inventory::ComponentModels(shop).retire(verb.model)}, streams.out);
     for (const auto& job : inventory::JobBook(shop).list()) {
-        const bool ended =
-            job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled;
+        const bool ended = hasEnded(job.status);
         if (!ended && job.model == verb.model)
             streams.out << "  Job " << job.code << " is still open, and goes on.\n";
     }

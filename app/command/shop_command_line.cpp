@@ -47,6 +47,77 @@ void addJob(CLI::App& job, ShopCommandLine& verbs, const VerbAdder& adder) {
     addParticulars(sub, verbs.change);
 }
 
+void addJobList(CLI::App& job, JobListVerb& list, const VerbAdder& adder) {
+    CLI::App* sub = adder.add(job, "list", "Jobs at work: where they stand and what they are short of", list,
+                              &runJobList);
+    sub->add_option("--find", list.words,
+                    "Words of code, customer, component, model, valve, day, note: late, priority5");
+    sub->add_option("--customer", list.customer, "Words of the customer");
+    sub->add_option("--due-until", list.due_until, "Due on this day or before, YYYY-MM-DD");
+    sub->add_option("--priority", list.priority, "Of this priority or more urgent, 0 to 9");
+    sub->add_flag("--late", list.late, "Only those whose due day is over");
+    sub->add_flag("--ended", list.ended, "Those that are closed or given up, and no others");
+    sub->add_flag("--all", list.all, "Those that have ended too");
+    sub->add_flag("--json", list.json, "Write JSON");
+}
+
+void addJobTarget(CLI::App& job, JobTargetVerb& target, const VerbAdder& adder) {
+    CLI::App* sub = adder.add(job, "target", "Set a job's target stack", target, &runJobTarget);
+    needJob(sub, target);
+    sub->add_option("STACK", target.stack_file, "STACK.json, for the job's valve");
+    sub->add_option("--rows", target.rows,
+                    "Instead of a file: \"4 x 24.0 x 0.10; 1 x 18.0 x 0.15\", piston face first");
+    sub->add_flag("--valve-too", target.valve_too, "The valve of STACK becomes the job's");
+    sub->add_flag("--json", target.json, "Write JSON");
+}
+
+void addSheetOptions(CLI::App* sub, BooksVerb& verb) {
+    sub->add_option("--paper", verb.paper, "a4 or letter")->capture_default_str();
+    sub->add_flag("--force", verb.force, replace_help);
+    sub->add_flag("--json", verb.json, "Write JSON");
+}
+
+/// What leaves with the customer, and what the books want.
+void addBooks(CLI::App& job, CLI::App& stock, ShopCommandLine& verbs, const VerbAdder& adder) {
+    CLI::App* sub = adder.add(job, "record",
+                              "Record of a job to hand over and keep: found, built, wear, next time (.xlsx)",
+                              verbs.job_record, &runJobRecord);
+    needJob(sub, verbs.job_record);
+    sub->add_option("--out", verbs.job_record.out_file, "File to write")->required();
+    addSheetOptions(sub, verbs.job_record);
+    sub = adder.add(job, "cost", "What a job used and what that cost, at the last price paid",
+                    verbs.job_costs, &runJobCosts);
+    needJob(sub, verbs.job_costs);
+    sub->add_option("--out", verbs.job_costs.out_file, "For the bill: .xlsx, else CSV");
+    addSheetOptions(sub, verbs.job_costs);
+    sub = adder.add(stock, "value", "What the stock was worth when a day was over, by kind and cabinet",
+                    verbs.stock_value, &runStockValue);
+    sub->add_option("--on", verbs.stock_value.on_day, "Day, YYYY-MM-DD (default: today)");
+    sub->add_option("--out", verbs.stock_value.out_file, "All lots: .xlsx, else CSV");
+    addSheetOptions(sub, verbs.stock_value);
+}
+
+void addOrderSheet(CLI::App& order, OrderSheetVerb& verb, const VerbAdder& adder) {
+    CLI::App* sub = adder.add(order, "from-sheet", "Place the orders of a reorder sheet that was edited",
+                              verb, &runOrderFromSheet);
+    sub->add_option("--in", verb.in_file, "The workbook that 'reorder' wrote: .xlsx or .ods")->required();
+    sub->add_option("--supplier", verb.supplier, "Only the order to this supplier");
+    sub->add_flag("--preview", verb.preview, "Only show what differs from the plan of today");
+    sub->add_flag("--again", verb.again, "Also where just that is on order already");
+    sub->add_flag("--json", verb.json, "Write JSON");
+}
+
+void addFarOff(CLI::App& stock, FarOffVerb& verb, const VerbAdder& adder) {
+    CLI::App* sub = adder.add(stock, "far-off", "Lots whose readings are too far from what their drawer says",
+                              verb, &runStockFarOff);
+    sub->add_option("--tolerance", verb.tolerance,
+                    "What is allowed: half-width of the thickness class normal, fine or precision")
+        ->capture_default_str();
+    sub->add_option("--limit", verb.limit, "Allow so many mm instead");
+    sub->add_flag("--all", verb.all, "All lots that were read, the farthest off first");
+    sub->add_flag("--json", verb.json, "Write JSON");
+}
+
 void addPiece(CLI::App* sub, FlowVerb& verb, bool job) {
     sub->add_option("--part", verb.part, "Part")->required();
     sub->add_option("--bin", verb.bin, "Bin, typed or scanned")->required();
@@ -195,6 +266,11 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     addStock(*app.get_subcommand("stock"), *this, adder);
     CLI::App& job = *app.get_subcommand("job");
     addJob(job, *this, adder);
+    addJobList(job, job_list, adder);
+    addJobTarget(job, job_target, adder);
+    addBooks(job, *app.get_subcommand("stock"), *this, adder);
+    addFarOff(*app.get_subcommand("stock"), far_off, adder);
+    addOrderSheet(*app.get_subcommand("order"), order_sheet, adder);
     sub = adder.add(job, "pull", "Pull what is reserved: all of it, or that of one scanned bin", pull,
                     &runPull);
     needJob(sub, pull);
@@ -210,6 +286,10 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     sub = adder.add(job, "cancel", "Give a job up; what it holds is released", cancel, &runJobCancel);
     needJob(sub, cancel);
     sub->add_option("--reason", cancel.reason, "Why");
+    sub =
+        adder.add(job, "reopen", "A job that was closed or given up is at work again", reopen, &runJobReopen);
+    needJob(sub, reopen);
+    sub->add_flag("--json", reopen.json, "Write JSON");
 }
 
 } // namespace shimledger::command

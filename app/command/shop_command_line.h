@@ -1,5 +1,7 @@
 #pragma once
 
+#include "app/command/job_verbs.h"
+#include "app/command/sheet_back_verbs.h"
 #include "app/command/shop_verbs.h"
 
 #include <functional>
@@ -13,6 +15,12 @@ namespace shimledger::command {
 /// The verbs of drawers, strips and wear, filled from the arguments.
 struct ShopCommandLine {
     JobVerb open, change;
+    JobListVerb job_list;
+    JobTargetVerb job_target;
+    JobReopenVerb reopen;
+    OrderSheetVerb order_sheet;
+    FarOffVerb far_off;
+    BooksVerb job_record, job_costs, stock_value;
     FindVerb find;
     HistoryVerb history;
     StripVerb strip_record, strip_show, strip_form, strip_compare, strip_put_away;

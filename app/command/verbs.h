@@ -117,7 +117,6 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams);
 int runBackup(const SheetVerb& verb, Streams& streams);
 int runRestore(const SheetVerb& verb, Streams& streams);
 int runRescue(const SheetVerb& verb, Streams& streams);
-int runJobList(const SheetVerb& verb, Streams& streams);
 int runJobShow(const SheetVerb& verb, Streams& streams);
 
 /// Reads the arguments (without the program's name), runs the verb, turns errors into one sentence and a

@@ -1,6 +1,7 @@
 #include "app/desk/main_window.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/books/stock_value_dialog.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
 #include "app/desk/drawers/shim_grid_dialog.h"
@@ -12,6 +13,7 @@
 #include "app/desk/own_data/own_data_dialog.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
+#include "app/desk/readings/readings_dialog.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/shop_session.h"
@@ -195,6 +197,8 @@ void MainWindow::leaveShop() {
     if (m_shim_grid) m_shim_grid->close();
     delete m_shim_grid.data();
     delete m_own_data.data();
+    delete m_readings.data();
+    delete m_stock_value.data();
     m_jobs.drop();
     m_workshop.drop();
     m_drawers.drop();

@@ -27,6 +27,7 @@ class HelpDialog;
 class ImportFlow;
 class JobsPage;
 class MessageStrip;
+class ReadingsDialog;
 class ReorderPage;
 class OwnDataDialog;
 class PrintFlow;
@@ -34,6 +35,7 @@ class SearchEverywhere;
 class ShimGridDialog;
 class ShopSession;
 class StartPage;
+class StockValueDialog;
 class UserPrompts;
 class WorkshopPage;
 struct PrintJob;
@@ -64,8 +66,10 @@ public:
     [[nodiscard]] SearchEverywhere* search();
     [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
-    [[nodiscard]] OwnDataDialog* ownData() const;   ///< null: not open
-    [[nodiscard]] ShimGridDialog* shimGrid() const; ///< null: not open
+    [[nodiscard]] OwnDataDialog* ownData() const;       ///< null: not open
+    [[nodiscard]] ReadingsDialog* readings() const;     ///< null: not open
+    [[nodiscard]] StockValueDialog* stockValue() const; ///< null: not open
+    [[nodiscard]] ShimGridDialog* shimGrid() const;     ///< null: not open
     /// From what size of the shop file on the drawers are read in the background.
     void setReadInBackgroundFrom(std::uintmax_t bytes) { m_large_bytes = bytes; }
     [[nodiscard]] bool shopShown() const;
@@ -123,6 +127,8 @@ private:
     PrintFlow* m_print;
     ImportFlow* m_import;
     QPointer<OwnDataDialog> m_own_data;
+    QPointer<StockValueDialog> m_stock_value;
+    QPointer<ReadingsDialog> m_readings;
     QPointer<ShimGridDialog> m_shim_grid;
     std::optional<std::uintmax_t> m_large_bytes; ///< none: as the page has it
     DeskTheme m_theme;

@@ -2,6 +2,7 @@
 // opens and shows shops in main_window.cpp.
 
 #include "app/desk/app_settings.h"
+#include "app/desk/books/stock_value_dialog.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/desk_theme.h"
 #include "app/desk/drawers/count_panel.h"
@@ -21,6 +22,7 @@
 #include "app/desk/own_data/own_data_dialog.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
+#include "app/desk/readings/readings_dialog.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
 #include "app/desk/stack_view/bench_panel.h"
@@ -36,6 +38,7 @@
 #include <QClipboard>
 #include <QFileInfo>
 #include <QGuiApplication>
+#include <QLineEdit>
 #include <QListView>
 #include <QSlider>
 #include <QStackedWidget>
@@ -51,13 +54,14 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,
-    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,
-    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,
-    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,
-    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,
-    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write, ActionId::count_read,
-    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere};
+    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,   ActionId::import_folder,
+    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,      ActionId::go_target,
+    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,     ActionId::go_inspect,
+    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,   ActionId::go_find_stock,
+    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,    ActionId::print_labels,
+    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write,  ActionId::count_read,
+    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,      ActionId::search_everywhere,
+    ActionId::find_job,     ActionId::stock_value,  ActionId::take_readings};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {
@@ -65,14 +69,15 @@ constexpr ActionId of_pages[] = {
     ActionId::row_down,         ActionId::undo_edit,           ActionId::redo_edit,
     ActionId::discard_target,   ActionId::save_target,         ActionId::target_as_found,
     ActionId::new_job,          ActionId::change_job,          ActionId::give_up_job,
+    ActionId::reopen_job,       ActionId::export_record,       ActionId::export_costs,
     ActionId::find_substitutes, ActionId::stop_search,         ActionId::edit_rules,
     ActionId::reserve_proposal, ActionId::release_reservation, ActionId::plan_all_jobs,
     ActionId::reserve_all_jobs, ActionId::export_pick_list,    ActionId::export_reorder,
-    ActionId::plan_reorder,     ActionId::mark_ordered,        ActionId::all_came,
-    ActionId::receive_delivery, ActionId::strip_next_leg,      ActionId::strip_write,
-    ActionId::strip_put_away,   ActionId::inspect_write,       ActionId::inspect_kit,
-    ActionId::pull_short,       ActionId::pull_wrong,          ActionId::pull_undo,
-    ActionId::build_record,     ActionId::count_post};
+    ActionId::plan_reorder,     ActionId::read_reorder,        ActionId::mark_ordered,
+    ActionId::all_came,         ActionId::receive_delivery,    ActionId::strip_next_leg,
+    ActionId::strip_write,      ActionId::strip_put_away,      ActionId::inspect_write,
+    ActionId::inspect_kit,      ActionId::pull_short,          ActionId::pull_wrong,
+    ActionId::pull_undo,        ActionId::build_record,        ActionId::count_post};
 
 } // namespace
 
@@ -114,6 +119,16 @@ void MainWindow::connectFileActions() {
             jobs().flow().exportPickList(*job, m_settings.lastFolder(), this);
         }
     });
+    on(ActionId::export_record, [this] {
+        if (const auto job = jobs().pickedJob()) {
+            jobs().flow().exportRecord(*job, m_settings.lastFolder(), this);
+        }
+    });
+    on(ActionId::export_costs, [this] {
+        if (const auto job = jobs().pickedJob()) {
+            jobs().flow().exportCosts(*job, m_settings.lastFolder(), this);
+        }
+    });
     on(ActionId::export_reorder, [this] { jobs().flow().exportReorderSheet(m_settings.lastFolder(), this); });
 }
 
@@ -122,12 +137,14 @@ void MainWindow::connectGoActions() {
         guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };
     on(ActionId::go_jobs, [this] { goTo(m_jobs.holder(), jobs().jobList()); });
+    on(ActionId::find_job, [this] { goTo(m_jobs.holder(), jobs().findField()); });
     on(ActionId::go_target, [this] { goTo(m_jobs.holder(), jobs().stackTable()); });
     on(ActionId::go_proposals, [this] { goTo(m_jobs.holder(), jobs().showAnswers()); });
     on(ActionId::go_lift, [this] { goTo(m_jobs.holder(), jobs().bench().slider()); });
     // What is asked of jobs and of the planner is looked at where its answer comes.
-    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::give_up_job,
-                              ActionId::find_substitutes, ActionId::edit_rules, ActionId::plan_all_jobs}) {
+    for (const ActionId id :
+         {ActionId::new_job, ActionId::change_job, ActionId::give_up_job, ActionId::reopen_job,
+          ActionId::find_substitutes, ActionId::edit_rules, ActionId::plan_all_jobs}) {
         on(id, [this] { goTo(m_jobs.holder(), nullptr); });
     }
     on(ActionId::go_strip, [this] { goToBench(&workshop().strip()); });
@@ -199,6 +216,27 @@ void MainWindow::connectToolActions() {
         m_own_data->raise();
         m_own_data->activateWindow();
     });
+    on(ActionId::stock_value, [this] {
+        if (m_stock_value) m_stock_value->close();
+        m_stock_value = new StockValueDialog(*m_session, m_prompts, m_settings, this);
+        m_stock_value->setAttribute(Qt::WA_DeleteOnClose);
+        m_stock_value->open();
+        m_stock_value->activateWindow(); // keys go to it at once
+    });
+    on(ActionId::take_readings, [this] {
+        if (!m_readings) {
+            m_readings = new ReadingsDialog(*m_session, m_settings, this);
+            m_readings->setAttribute(Qt::WA_DeleteOnClose);
+        }
+        if (m_drawers.built() != nullptr && m_pages->currentWidget() == m_drawers.holder()) {
+            if (const auto lot = drawers().pickedLot())
+                m_readings->pickLot(lot->part, lot->bin, lot->condition);
+        }
+        m_readings->show();
+        m_readings->raise();
+        m_readings->activateWindow(); // keys go to it at once
+        m_readings->field()->setFocus();
+    });
     on(ActionId::write_template, [this] {
         const QString path =
             m_prompts.sheetPath(this, tr("Where to write the sheet to fill in"),
@@ -234,6 +272,14 @@ void MainWindow::connectToolActions() {
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
     guarded(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
+}
+
+ReadingsDialog* MainWindow::readings() const {
+    return m_readings;
+}
+
+StockValueDialog* MainWindow::stockValue() const {
+    return m_stock_value;
 }
 
 OwnDataDialog* MainWindow::ownData() const {

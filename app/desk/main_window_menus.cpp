@@ -33,15 +33,17 @@ void MainWindow::makeMenus() {
     edit->addSeparator();
     edit->addAction(actions[ActionId::copy_picture]);
     QMenu* job = menuBar()->addMenu(tr("Jo&b"));
-    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::give_up_job}) {
+    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::give_up_job,
+                              ActionId::reopen_job, ActionId::find_job}) {
         job->addAction(actions[id]);
     }
     job->addSeparator();
     for (const ActionId id :
          {ActionId::find_substitutes, ActionId::stop_search, ActionId::edit_rules, ActionId::reserve_proposal,
           ActionId::release_reservation, ActionId::plan_all_jobs, ActionId::reserve_all_jobs,
-          ActionId::export_pick_list, ActionId::export_reorder, ActionId::plan_reorder,
-          ActionId::mark_ordered, ActionId::all_came, ActionId::receive_delivery}) {
+          ActionId::export_pick_list, ActionId::export_record, ActionId::export_costs,
+          ActionId::export_reorder, ActionId::plan_reorder, ActionId::read_reorder, ActionId::mark_ordered,
+          ActionId::all_came, ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
@@ -66,6 +68,9 @@ void MainWindow::makeMenus() {
     for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {
         stock->addAction(actions[id]);
     }
+    stock->addSeparator();
+    stock->addAction(actions[ActionId::take_readings]);
+    stock->addAction(actions[ActionId::stock_value]);
     stock->addSeparator();
     stock->addAction(actions[ActionId::print_labels]);
     stock->addAction(actions[ActionId::labels_pdf]);

@@ -2,6 +2,7 @@
 
 #include "app/services/job_needs.h"
 #include "inventory/job_book.h"
+#include "inventory/job_end.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/sticky_stop.h"
@@ -16,7 +17,7 @@ namespace shimledger::services {
 namespace {
 
 void mustBeAlive(const inventory::Job& job) {
-    if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
+    if (hasEnded(job.status)) {
         throw InputError(job.code + " is " + std::string(inventory::jobStatusName(job.status)) +
                          ": only a job that has not ended can be planned");
     }

@@ -1,5 +1,6 @@
 #include "inventory/import/import_session.h"
 #include "inventory/job_book.h"
+#include "inventory/job_end.h"
 #include "inventory/ledger/job_rows.h"
 #include "inventory/ledger/order_rows.h"
 #include "inventory/master_fields.h"
@@ -45,7 +46,7 @@ void readJobLine(ImportSession& session, ImportRow& row) {
     if (!row.good()) return;
     row.attempt([&] {
         insertJob(session.shop.connection(), job);
-        if (job.status == JobStatus::closed || job.status == JobStatus::cancelled) {
+        if (hasEnded(job.status)) {
             stageEnding(session, "job", job.code, jobStatusName(job.status), row.line());
         }
     });

@@ -1,5 +1,6 @@
 #include "inventory/ledger/job_rows.h"
 
+#include "inventory/job_end.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/quoted.h"
@@ -115,7 +116,7 @@ std::int64_t livingJobId(ShopConnection& connection, std::string_view code) {
     Query query(connection, "SELECT status FROM jobs WHERE job_id = ?1", id);
     query.mustRow();
     const JobStatus status = parseJobStatus(query.text(0));
-    if (status == JobStatus::closed || status == JobStatus::cancelled) {
+    if (hasEnded(status)) {
         throw FieldError("job", "job " + inQuotes(code) + " is " + std::string(jobStatusName(status)) +
                                     ": it is not changed any more");
     }

@@ -1,5 +1,6 @@
 #include "inventory/ledger/ledger_posting.h"
 
+#include "inventory/ledger/job_status.h"
 #include "inventory/ledger/ledger_chain.h"
 #include "inventory/ledger/line_context.h"
 #include "inventory/ledger/movement_rules.h"
@@ -8,18 +9,6 @@
 namespace shimledger::inventory {
 
 namespace {
-
-// Open, reserved and pulled follow from the ledger; closed and cancelled stay.
-void refreshStatus(ShopConnection& connection, std::int64_t job) {
-    Query(connection,
-          "UPDATE jobs SET status = CASE "
-          "WHEN EXISTS (SELECT 1 FROM reservations r WHERE r.job_id = ?1) THEN 'reserved' "
-          "WHEN EXISTS (SELECT 1 FROM movements m WHERE m.job_id = ?1 AND m.kind = 'issue' AND NOT EXISTS "
-          "(SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id)) THEN 'pulled' "
-          "ELSE 'open' END WHERE job_id = ?1 AND status IN ('open', 'reserved', 'pulled')",
-          job)
-        .run();
-}
 
 // Both halves of a move are undone together, the half that took out first.
 std::int64_t firstHalf(ShopConnection& connection, std::int64_t movement) {
@@ -39,6 +28,17 @@ std::optional<std::int64_t> secondHalf(ShopConnection& connection, std::int64_t 
 }
 
 } // namespace
+
+void refreshJobStatus(ShopConnection& connection, std::int64_t job) {
+    Query(connection,
+          "UPDATE jobs SET status = CASE "
+          "WHEN EXISTS (SELECT 1 FROM reservations r WHERE r.job_id = ?1) THEN 'reserved' "
+          "WHEN EXISTS (SELECT 1 FROM movements m WHERE m.job_id = ?1 AND m.kind = 'issue' AND NOT EXISTS "
+          "(SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id)) THEN 'pulled' "
+          "ELSE 'open' END WHERE job_id = ?1 AND status IN ('open', 'reserved', 'pulled')",
+          job)
+        .run();
+}
 
 LedgerPosting::LedgerPosting(ShopConnection& connection, UtcTime utc)
     : m_connection(connection), m_writer(connection, utc) {}
@@ -80,7 +80,7 @@ void LedgerPosting::remember(const std::string& part, std::int64_t part_id, cons
 }
 
 PostedBatch LedgerPosting::finish() {
-    for (const std::int64_t job : m_jobs) refreshStatus(m_connection, job);
+    for (const std::int64_t job : m_jobs) refreshJobStatus(m_connection, job);
     if (m_writer.batch().batch != 0) sealBatch(m_connection, m_writer.batch().batch);
     return m_writer.batch();
 }

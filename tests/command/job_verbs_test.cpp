@@ -1,6 +1,7 @@
 #include "tests/command/command_run.h"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 
 #include <sstream>
 #include <string>
@@ -83,4 +84,101 @@ TEST_CASE("A job is changed by what is said of it, and keeps the rest") {
     CHECK(change("--clamp-od", "60").code == exit_bad_input); // the target does not reach so far
     const CommandRun history = runShimledger({"job", "show", "--db", shop, "--job", "JOB-1003"});
     CHECK(history.out.find("FK-CEDAR-41, base valve") != std::string::npos);
+}
+
+TEST_CASE(
+    "Ended jobs leave the list until they are asked for, and show what was built when they are looked at") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const auto on = [&](std::vector<std::string> words) {
+        words.insert(words.end(), {"--db", shop});
+        return runShimledger(words);
+    };
+    const auto listed = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"job", "list", "--json"});
+        const CommandRun run = on(words);
+        INFO(run.error);
+        REQUIRE(run.code == exit_done);
+        return nlohmann::json::parse(run.out);
+    };
+    const auto all = listed({}).size();
+    REQUIRE(on({"reserve", "--job", "JOB-1002"}).code == exit_done);
+    REQUIRE(on({"job", "close", "--job", "JOB-1002", "--issue"}).code == exit_done);
+    CHECK(listed({}).size() == all - 1);
+    CHECK(listed({"--all"}).size() == all);
+    REQUIRE(listed({"--ended"}).size() == 1);
+    CHECK(listed({"--ended"})[0]["status"] == "closed");
+    CHECK(jobList(shop).find("JOB-1002") == std::string::npos);
+
+    const auto shown = nlohmann::json::parse(on({"job", "show", "--job", "JOB-1002", "--json"}).out);
+    CHECK(shown["built"]["accepted_stack"] == true);
+    CHECK(shown["built"]["pieces"].size() > 3);
+    CHECK(shown["built"]["deviation"].is_number());
+    const std::string told = on({"job", "show", "--job", "JOB-1002"}).out;
+    CHECK(told.find("piston face first, as accepted") != std::string::npos);
+    CHECK(told.find("in place of 5 x 24.0 x 0.10") != std::string::npos);
+
+    CHECK(on({"job", "reopen", "--job", "JOB-1002"}).out.find("was closed and is pulled again") !=
+          std::string::npos);
+    CHECK(on({"job", "reopen", "--job", "JOB-1002"}).code == exit_bad_input);
+    CHECK(listed({}).size() == all);
+    CHECK(on({"stock", "verify"}).code == exit_done);
+}
+
+TEST_CASE("The list is narrowed by customer, due day, priority and words, and marks late jobs") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const auto change = [&](const std::string& job, const std::string& option, const std::string& value) {
+        REQUIRE(runShimledger({"job", "change", "--db", shop, "--job", job, option, value}).code ==
+                exit_done);
+    };
+    change("JOB-1003", "--customer", "=SUM(A1) (invented)");
+    change("JOB-1003", "--priority", "9");
+    const auto codes = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"job", "list", "--json", "--db", shop});
+        const CommandRun run = runShimledger(words);
+        std::vector<std::string> found;
+        for (const auto& job : nlohmann::json::parse(run.out)) found.push_back(job["job"]);
+        return found;
+    };
+    CHECK(codes({"--customer", "=sum"}) == std::vector<std::string>{"JOB-1003"});
+    CHECK(codes({"--priority", "9"}) == std::vector<std::string>{"JOB-1003"});
+    CHECK(codes({"--find", "priority9 jOb-10"}) == std::vector<std::string>{"JOB-1003"});
+    CHECK(codes({"--find", "no such thing"}).empty());
+    CHECK(codes({"--due-until", "1999-01-01"}).empty());
+    for (const auto& words : std::vector<std::vector<std::string>>{
+             {"--all", "--ended"}, {"--late", "--ended"}, {"--due-until", "soon"}, {"--priority", "10"}}) {
+        std::vector<std::string> line{"job", "list", "--db", shop};
+        line.insert(line.end(), words.begin(), words.end());
+        CHECK(runShimledger(line).code == exit_bad_input);
+    }
+}
+
+TEST_CASE("A job's target comes from a STACK.json or from rows, and another valve is told") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const auto stack = [&](const std::string& clamp) {
+        writeBytes(folder / "stack.json", R"({"valve": {"clamp_od_mm": )" + clamp +
+                                              R"(, "port_inner_diameter_mm": 13, "port_outer_diameter_mm": 20,
+            "shim_id_mm": 6}, "discs": [{"count": 3, "od_mm": 24, "thickness_mm": 0.15}]})");
+        return folder / "stack.json";
+    };
+    const auto target = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"job", "target", "--db", shop, "--job", "JOB-1003"});
+        return runShimledger(words);
+    };
+    const CommandRun other = target({stack("9.5")});
+    CHECK(other.code == exit_bad_input);
+    CHECK(other.error.find("stack.json: the stack is for another valve") != std::string::npos);
+    const CommandRun taken = target({stack("9.5"), "--valve-too", "--json"});
+    INFO(taken.error);
+    REQUIRE(taken.code == exit_done);
+    CHECK(nlohmann::json::parse(taken.out)["changed"] == true);
+    CHECK(target({stack("9.5")}).out.find("had that target already") != std::string::npos);
+    CHECK(target({"--rows", "2 x 24 x 0.15; 1 x 18 x 0.10"}).out.find("a target of 2 rows") !=
+          std::string::npos);
+    CHECK(target({}).code == exit_bad_input);
+    CHECK(target({stack("9.5"), "--rows", "2 x 24 x 0.15"}).code == exit_bad_input);
+    CHECK(target({"--rows", "2 x 24 x 0.15", "--valve-too"}).code == exit_bad_input);
+    CHECK(target({"/no/such/file"}).code == exit_bad_input);
 }

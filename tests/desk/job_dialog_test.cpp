@@ -315,6 +315,9 @@ TEST_CASE("A job is given up only when that is confirmed, and what it held is fr
     CHECK_THAT(desk.test.prompts.asked.last().toStdString(), Contains("JOB-1005"));
     CHECK_THAT(desk.told(), Contains("JOB-1005 is cancelled; 2 reserved pieces are free again"));
     CHECK(reserved() == before);
+    CHECK(jobs.pickedJob() != std::string("JOB-1005")); // it has left the list
+    jobs.pickJob("JOB-1005");
+    CHECK(jobs.pickedJob() == std::string("JOB-1005")); // and is brought back by name
     CHECK_FALSE(action->isEnabled());
     CHECK_FALSE(desk.test.window.actions()[ActionId::change_job]->isEnabled());
 }

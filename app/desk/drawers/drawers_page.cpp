@@ -103,6 +103,12 @@ void DrawersPage::narrow() {
     }
 }
 
+std::optional<inventory::StockLot> DrawersPage::pickedLot() const {
+    const QModelIndex current = m_filter->mapToSource(m_table->currentIndex());
+    if (!current.isValid()) return std::nullopt;
+    return m_model->line(current.row()).lot;
+}
+
 void DrawersPage::linePicked() {
     const QModelIndex current = m_filter->mapToSource(m_table->currentIndex());
     if (!current.isValid()) {

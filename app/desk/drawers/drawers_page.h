@@ -10,6 +10,7 @@
 
 #include <cstdint>
 #include <filesystem>
+#include <optional>
 #include <vector>
 
 class QComboBox;
@@ -61,6 +62,7 @@ public:
     [[nodiscard]] PrintJob labelJob(services::PaperSize paper) const; ///< of the drawers that are shown
     [[nodiscard]] std::vector<SearchHit> searchHits();
 
+    [[nodiscard]] std::optional<inventory::StockLot> pickedLot() const; ///< of the table
     [[nodiscard]] QTableView* table() const { return m_table; }
     [[nodiscard]] QLineEdit* find() const { return m_find; }
     [[nodiscard]] QComboBox* shownBox() const { return m_shown; }

@@ -33,9 +33,10 @@ void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
     const QColor ink = option.palette.color(selected ? QPalette::HighlightedText : QPalette::Text);
     const QColor quiet = selected ? ink : DeskColours::of(option.palette).quiet;
     const QRect box = option.rect.adjusted(margin, 3, -margin, -3);
-    const int line = box.height() / 2;
+    const int line = box.height() / 3;
     const QRect upper(box.left(), box.top(), box.width(), line);
     const QRect lower(box.left(), box.top() + line, box.width(), line);
+    const QRect last(box.left(), box.top() + 2 * line, box.width(), line);
 
     QFont bold = option.font;
     bold.setBold(true);
@@ -61,23 +62,38 @@ void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
         .paint(painter, mark);
     painter->setPen(ink);
     const QString due = textAt(index, JobTableModel::due);
+    const int days_late = index.data(JobTableModel::late_role).toInt();
     QString due_text = due.isEmpty() ? QString() : tr("due %1").arg(due);
+    if (days_late > 0) {
+        due_text = tr("LATE since %1").arg(due);
+    }
     const QString situation = textAt(index, JobTableModel::situation);
     constexpr int gaps = 20;
     if (option.fontMetrics.horizontalAdvance(situation + due_text) + mark_side + gaps > lower.width()) {
-        due_text = due.mid(QStringLiteral("2026-").size()); // month and day
+        const QString month_and_day = due.mid(QStringLiteral("2026-").size());
+        due_text = days_late > 0 ? tr("LATE %1").arg(month_and_day) : month_and_day;
     }
     const int due_width = option.fontMetrics.horizontalAdvance(due_text) + 8;
     const QRect words = lower.adjusted(mark_side + 6, 0, -due_width, 0);
     painter->drawText(words, Qt::AlignVCenter | Qt::AlignLeft,
                       option.fontMetrics.elidedText(situation, Qt::ElideRight, words.width()));
-    painter->setPen(quiet);
+    const QColor bad = selected ? ink : DeskColours::of(option.palette).bad;
+    painter->setPen(days_late > 0 ? bad : quiet);
     painter->drawText(lower, Qt::AlignVCenter | Qt::AlignRight, due_text);
+
+    painter->setPen(quiet);
+    const QString priority = textAt(index, JobTableModel::priority);
+    const QString priority_text = priority.isEmpty() ? QString() : tr("priority %1").arg(priority);
+    painter->drawText(last, Qt::AlignVCenter | Qt::AlignRight, priority_text);
+    const int customer_width = last.width() - option.fontMetrics.horizontalAdvance(priority_text) - 8;
+    painter->drawText(last, Qt::AlignVCenter | Qt::AlignLeft,
+                      option.fontMetrics.elidedText(textAt(index, JobTableModel::customer), Qt::ElideRight,
+                                                    customer_width));
     painter->restore();
 }
 
 QSize JobDelegate::sizeHint(const QStyleOptionViewItem& option, const QModelIndex& /*index*/) const {
-    return {240, 2 * option.fontMetrics.height() + 12};
+    return {240, 3 * option.fontMetrics.height() + 12};
 }
 
 } // namespace shimledger::desk

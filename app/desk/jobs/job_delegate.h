@@ -4,7 +4,7 @@
 
 namespace shimledger::desk {
 
-/// Draws a job of JobTableModel on two lines: what it is, and how it stands.
+/// Draws a job of JobTableModel on three lines: what it is, how it stands, and for whom.
 class JobDelegate : public QStyledItemDelegate {
     Q_OBJECT
 

@@ -8,12 +8,17 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
+#include "app/services/job_costs.h"
+#include "app/services/job_record.h"
 #include "app/services/pick_list.h"
 #include "app/services/plan_job.h"
 #include "app/services/reorder.h"
 #include "app/services/reserve_plan.h"
+#include "app/services/sheets/job_record_sheet.h"
+#include "app/services/sheets/money_sheets.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
+#include "inventory/csv_writer.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
@@ -226,6 +231,43 @@ void JobFlow::exportPickList(const std::string& job, const QString& folder, QWid
         const services::PickList list = services::pickList(shop, job);
         services::writePickListSheet(list, {pathOf(path), true});
         return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
+    });
+}
+
+void JobFlow::exportRecord(const std::string& job, const QString& folder, QWidget* window) {
+    const QString name = QStringLiteral("record-%1.xlsx").arg(textOf(job));
+    const QString path =
+        m_prompts.sheetPath(window, tr("Write the record of the job"), QDir(folder).filePath(name));
+    if (path.isEmpty()) {
+        return;
+    }
+    write(path, [job, path](inventory::ShopFile& shop, const std::stop_token& /*stop*/) {
+        const services::JobRecord record = services::jobRecord(shop, job);
+        services::writeJobRecordSheet(record, {pathOf(path), true});
+        const QString sentence = tr("The record of %1 is in %2.").arg(textOf(job), path);
+        return record.state == "closed"
+                   ? sentence
+                   : sentence + QLatin1Char(' ') + tr("The job is not closed: it is not the last word.");
+    });
+}
+
+void JobFlow::exportCosts(const std::string& job, const QString& folder, QWidget* window) {
+    const QString name = QStringLiteral("costs-%1.xlsx").arg(textOf(job));
+    const QString path =
+        m_prompts.sheetPath(window, tr("Write what the job used"), QDir(folder).filePath(name));
+    if (path.isEmpty()) {
+        return;
+    }
+    write(path, [job, path](inventory::ShopFile& shop, const std::stop_token& /*stop*/) {
+        const services::JobCosts costs = services::jobCosts(shop, job);
+        if (path.endsWith(QStringLiteral(".csv"), Qt::CaseInsensitive)) {
+            inventory::writeCsvFile({pathOf(path), true},
+                                    [&costs](std::ostream& out) { services::writeCostsCsv(costs, out); });
+        } else {
+            services::writeJobCostsSheet(costs, {pathOf(path), true});
+        }
+        return tr("What %1 used, %2 in all, is in %3.")
+            .arg(textOf(job), textOf(services::moneySumText(costs.total)), path);
     });
 }
 

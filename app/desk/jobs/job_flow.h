@@ -56,6 +56,8 @@ public:
     void reserve(const std::string& job, int proposal, QWidget* window);
     void release(const std::string& job, std::int64_t reservations, QWidget* window);
     void exportPickList(const std::string& job, const QString& folder, QWidget* window);
+    void exportRecord(const std::string& job, const QString& folder, QWidget* window);
+    void exportCosts(const std::string& job, const QString& folder, QWidget* window); ///< .xlsx, or .csv
     void exportReorderSheet(const QString& folder, QWidget* window);
 
 signals:

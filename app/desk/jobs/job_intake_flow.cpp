@@ -8,6 +8,7 @@
 #include "app/desk/user_prompts.h"
 #include "app/services/stock_flow.h"
 #include "inventory/job_book.h"
+#include "inventory/job_end.h"
 
 namespace shimledger::desk {
 
@@ -126,7 +127,7 @@ void JobIntakeFlow::change(const std::string& job, QWidget* window) {
 
 void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QWidget* window) {
     QString question =
-        tr("Give %1 up? It stays in the book as cancelled, and is not opened again.").arg(textOf(job));
+        tr("Give %1 up? It leaves the list and stays in the book as cancelled.").arg(textOf(job));
     if (reservations > 0) {
         question += QLatin1Char(' ') +
                     tr("What is reserved for it (%1 lines) is free for other jobs.").arg(reservations);
@@ -153,6 +154,29 @@ void JobIntakeFlow::giveUp(const std::string& job, std::int64_t reservations, QW
     for (const std::string& note : ended.notes)
         sentence += QLatin1Char(' ') + textOf(note) + QLatin1Char('.');
     emit done(sentence);
+}
+
+void JobIntakeFlow::reopen(const std::string& job, QWidget* window) {
+    const std::filesystem::path path = m_session.path();
+    const QString question =
+        tr("Put %1 to work again? What was pulled for it stays pulled, and nothing is reserved for it.")
+            .arg(textOf(job));
+    if (!m_prompts.confirm(window, tr("Open the job again"), question, tr("&Open it again"))) {
+        return;
+    }
+    if (const auto other = otherShop(path)) {
+        emit failed(*other);
+        return;
+    }
+    inventory::ReopenedJob reopened;
+    if (const auto problem = problemOf([&] { reopened = inventory::reopenJob(m_session.shop(), job); })) {
+        emit failed(*problem);
+        return;
+    }
+    m_session.announceChange();
+    emit done(tr("%1 was %2 and is %3 again.")
+                  .arg(textOf(job), textOf(inventory::jobStatusName(reopened.was)),
+                       textOf(inventory::jobStatusName(reopened.now))));
 }
 
 } // namespace shimledger::desk

@@ -29,6 +29,7 @@ public:
     void openNew(QWidget* window);
     void change(const std::string& job, QWidget* window);
     void giveUp(const std::string& job, std::int64_t reservations, QWidget* window);
+    void reopen(const std::string& job, QWidget* window);
 
 signals:
     void opened(const std::string& code); ///< before done(), once every page has read it

@@ -12,6 +12,7 @@ struct JobLine {
     inventory::Job job;
     StateMark mark = StateMark::unknown;
     QString situation_text; ///< "2 sizes short", "can be built", "reserved"
+    int days_late = 0;      ///< since its due day; 0: it is not late
 
     bool operator==(const JobLine&) const = default;
 };

@@ -15,17 +15,45 @@ void JobTableModel::setLines(std::vector<JobLine> lines) {
     }
     beginResetModel();
     m_lines = std::move(lines);
+    m_rows = listed();
     endResetModel();
+}
+
+bool JobTableModel::setFilter(const services::JobFilter& filter, inventory::CalendarDate today) {
+    m_filter = filter;
+    m_today = today;
+    std::vector<std::size_t> rows = listed();
+    if (rows == m_rows) {
+        return false;
+    }
+    beginResetModel();
+    m_rows = std::move(rows);
+    endResetModel();
+    return true;
+}
+
+std::vector<std::size_t> JobTableModel::listed() const {
+    std::vector<std::size_t> rows;
+    for (std::size_t i = 0; i < m_lines.size(); ++i) {
+        if (services::isListed(m_lines[i].job, m_filter, m_today)) rows.push_back(i);
+    }
+    return rows;
+}
+
+const JobLine* JobTableModel::lineOf(const std::string& job) const {
+    const auto found =
+        std::ranges::find_if(m_lines, [&](const JobLine& line) { return line.job.code == job; });
+    return found == m_lines.end() ? nullptr : &*found;
 }
 
 int JobTableModel::rowOf(const std::string& job) const {
     const auto found =
-        std::ranges::find_if(m_lines, [&](const JobLine& line) { return line.job.code == job; });
-    return found == m_lines.end() ? -1 : static_cast<int>(found - m_lines.begin());
+        std::ranges::find_if(m_rows, [&](std::size_t place) { return m_lines[place].job.code == job; });
+    return found == m_rows.end() ? -1 : static_cast<int>(found - m_rows.begin());
 }
 
 int JobTableModel::rowCount(const QModelIndex& parent) const {
-    return parent.isValid() ? 0 : static_cast<int>(m_lines.size());
+    return parent.isValid() ? 0 : static_cast<int>(m_rows.size());
 }
 
 int JobTableModel::columnCount(const QModelIndex& parent) const {
@@ -44,9 +72,20 @@ QString JobTableModel::text(const JobLine& line, int column) {
         return line.job.due ? textOf(line.job.due->text()) : QString();
     case customer:
         return textOf(line.job.customer);
+    case priority:
+        return line.job.priority > 0 ? QString::number(line.job.priority) : QString();
     default:
         return {};
     }
+}
+
+QString JobTableModel::accessibleText(const JobLine& line) {
+    QStringList words{text(line, code), text(line, component), text(line, situation)};
+    if (line.job.due) words << tr("due %1").arg(text(line, due));
+    if (line.days_late > 0) words << textOf(services::lateText(line.days_late));
+    if (line.job.priority > 0) words << tr("priority %1").arg(text(line, priority));
+    if (!line.job.customer.empty()) words << tr("for %1").arg(text(line, customer));
+    return words.join(QStringLiteral(", "));
 }
 
 QVariant JobTableModel::data(const QModelIndex& index, int role) const {
@@ -57,8 +96,10 @@ QVariant JobTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
-    const JobLine& line = m_lines[static_cast<std::size_t>(index.row())];
+    const JobLine& line = this->line(index.row());
     switch (role) {
+    case late_role:
+        return line.days_late;
     case Qt::DisplayRole:
         return text(line, index.column());
     case Qt::DecorationRole:
@@ -69,8 +110,7 @@ QVariant JobTableModel::cell(const QModelIndex& index, int role) const {
     case Qt::ToolTipRole:
         return textOf(line.job.note);
     case Qt::AccessibleTextRole:
-        return tr("%1, %2, %3, due %4")
-            .arg(text(line, code), text(line, component), text(line, situation), text(line, due));
+        return accessibleText(line);
     default:
         return {};
     }
@@ -91,6 +131,8 @@ QVariant JobTableModel::headerData(int section, Qt::Orientation orientation, int
         return tr("Due");
     case customer:
         return tr("Customer");
+    case priority:
+        return tr("Priority");
     default:
         return {};
     }

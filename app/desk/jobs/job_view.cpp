@@ -3,13 +3,16 @@
 #include "app/desk/counted.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/path_text.h"
+#include "app/services/built_job.h"
 #include "app/services/cautions.h"
 #include "app/services/job_intake.h"
+#include "app/services/job_list.h"
 #include "app/services/plan_job.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
 #include "inventory/job_book.h"
+#include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/proposal_scatter.h"
@@ -87,6 +90,41 @@ JobLine withShortMark(JobLine line, const std::map<std::string, std::string>& le
     return line;
 }
 
+/// What was built, in sentences; the heights are of one leg.
+QStringList builtSentences(const services::BuiltJob& built) {
+    if (!built.built) {
+        return {words("Nothing went into it.")};
+    }
+    QString height = words("Built on %1: %2; height %3 mm")
+                         .arg(textOf(built.built->date().text()),
+                              counted(static_cast<int>(built.discs()), words("1 disc"), words("%1 discs")),
+                              textOf(built.height.text(2)));
+    if (built.measured_height) {
+        height += words(" (%1 as measured)").arg(textOf(built.measured_height->text(3)));
+    }
+    QStringList sentences{height + words(", target %1 mm.").arg(textOf(built.target_height.text(2)))};
+    QString curves = textOf(built.curve_sentence);
+    if (!curves.isEmpty()) {
+        curves[0] = curves[0].toUpper();
+        sentences << curves + QLatin1Char('.');
+    }
+    for (const std::string& note : built.notes) sentences << words("Note: %1.").arg(textOf(note));
+    return sentences;
+}
+
+/// The figures of the day, and what stood in for what; the drawers of today are left out.
+void showBuilt(JobView& view, const services::BuiltJob& built) {
+    view.built = builtSentences(built);
+    view.reserved_pulls = pullLines(services::builtPulls(built));
+    for (const services::BuiltLot& lot : built.lots) {
+        if (lot.part.kind != inventory::PartKind::shim)
+            view.reserved_pulls << words("%1: %2 of %3")
+                                       .arg(textOf(lot.bin))
+                                       .arg(lot.quantity)
+                                       .arg(textOf(inventory::partText(lot.part)));
+    }
+}
+
 JobLine unchecked(const inventory::Job& job) {
     return {job, StateMark::unknown, words("being checked")};
 }
@@ -109,6 +147,10 @@ std::vector<StackLine> stackLines(const std::vector<services::StackRowView>& vie
 QStringList rowNotes(const std::vector<StackLine>& lines) {
     QStringList notes;
     for (const StackLine& line : lines) {
+        if (line.ended) { // what lies there today is beside the point
+            notes << (line.substituted ? words("substituted") : QString());
+            continue;
+        }
         const QString where = line.bins.isEmpty() ? words("in no bin") : line.bins;
         if (line.substituted) {
             notes << words("%1: substituted").arg(where);
@@ -186,7 +228,8 @@ std::vector<planner::Pull> reservedPulls(const inventory::ShopFile& shop,
 
 /// The accepted stack as it will be pulled, so that its curve is the one that was accepted.
 BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stack,
-                      const planner::StackSpec& target, const std::vector<planner::Pull>& pulls) {
+                      const planner::StackSpec& target, const std::vector<planner::Pull>& pulls,
+                      const QString& title) {
     const planner::StackSpec nominal = services::plannerStack(job, stack.rows);
     planner::SubstituteProposal accepted;
     accepted.pulls = pulls;
@@ -195,7 +238,7 @@ BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stac
         accepted.rows.push_back(
             {nominal.rows()[i], targetRowOf(row, target.rows()), row.replaces.has_value()});
     }
-    BenchInput input = benchInputOf(accepted, target, words("Build stack, accepted"));
+    BenchInput input = benchInputOf(accepted, target, title);
     if (pulls.empty()) { // pulled already: where from is history
         input.side.row_notes.clear();
     }
@@ -207,10 +250,12 @@ BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stac
 std::vector<JobLine> readJobLines(inventory::ShopFile& shop, const std::stop_token& stop) {
     std::vector<JobLine> lines;
     const auto left_short = services::shortJobs(shop);
+    const auto today = shop.now().date();
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
         lines.push_back(stop.stop_requested()
                             ? unchecked(job)
                             : withShortMark(lineOf(shop, job, nullptr), left_short, nullptr));
+        lines.back().days_late = services::daysLate(job, today);
     }
     return lines;
 }
@@ -218,6 +263,7 @@ std::vector<JobLine> readJobLines(inventory::ShopFile& shop, const std::stop_tok
 std::vector<JobLine> quickJobLines(inventory::ShopFile& shop, const std::vector<JobLine>& before) {
     std::vector<JobLine> lines;
     const auto left_short = services::shortJobs(shop);
+    const auto today = shop.now().date();
     for (const inventory::Job& job : inventory::JobBook(shop).list()) {
         const auto known =
             std::ranges::find_if(before, [&job](const JobLine& line) { return line.job.code == job.code; });
@@ -228,6 +274,7 @@ std::vector<JobLine> quickJobLines(inventory::ShopFile& shop, const std::vector<
         } else {
             lines.push_back(unchecked(job));
         }
+        lines.back().days_late = services::daysLate(job, today);
     }
     return lines;
 }
@@ -239,20 +286,30 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         const inventory::Job job = book.get(code);
         view.line = withShortMark(lineOf(shop, job, &view.shortages), services::shortJobs(shop, code),
                                   &view.shortages);
+        view.line.days_late = services::daysLate(job, shop.now().date());
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
         view.reservations = static_cast<std::int64_t>(reservations.size());
         const auto views = services::stackView(shop, code);
         // A plan that was released again stays in the book, but it is no longer what will be built.
         const bool planned = job.status != JobStatus::open;
-        const auto build = planned ? book.stack(code, inventory::StackRole::build) : std::nullopt;
+        auto build = planned ? book.stack(code, inventory::StackRole::build) : std::nullopt;
+        std::vector<planner::Pull> pulls = reservedPulls(shop, reservations);
+        view.reserved_pulls = build ? pullLines(pulls) : QStringList();
+        if (view.ended()) {
+            const services::BuiltJob built = services::builtJob(shop, code);
+            showBuilt(view, built);
+            pulls = services::builtPulls(built);
+            build.reset();
+            if (built.built) build = {inventory::StackRole::build, 0, built.rows};
+        }
         if (const auto target = book.stack(code, inventory::StackRole::target)) {
             try {
                 const planner::StackSpec stack = services::plannerStack(job, target->rows);
                 view.rows = stackLines(views, &stack);
+                for (StackLine& line : view.rows) line.ended = view.ended();
                 if (build) {
-                    const auto pulls = reservedPulls(shop, reservations);
-                    view.reserved_pulls = pullLines(pulls);
-                    view.build = buildInput(job, *build, stack, pulls);
+                    view.build = buildInput(job, *build, stack, pulls,
+                                            view.ended() ? words("Built") : words("Build stack, accepted"));
                     markSubstituted(view.rows, *build);
                 }
                 view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},
@@ -260,6 +317,7 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
             } catch (const InputError& problem) {
                 view.problem = QString::fromUtf8(problem.what());
                 view.rows = stackLines(views, nullptr);
+                for (StackLine& line : view.rows) line.ended = view.ended();
             }
         }
     });

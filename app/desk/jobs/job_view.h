@@ -3,6 +3,7 @@
 #include "app/desk/jobs/job_line.h"
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/stack_view/bench_panel.h"
+#include "inventory/job_end.h"
 #include "inventory/shop_file.h"
 #include "planner/substitute/substitute_result.h"
 
@@ -25,12 +26,10 @@ struct JobView {
     std::optional<BenchInput> build; ///< the accepted plan, where there is one
     std::int64_t reservations = 0;   ///< lines still promised to the job
     QStringList reserved_pulls;      ///< those of shims, where to pull them, in walking order
+    QStringList built; ///< of a job that has ended, in sentences: what went in, with the figures of that day
     QStringList cautions;
 
-    [[nodiscard]] bool ended() const {
-        return line.job.status == inventory::JobStatus::closed ||
-               line.job.status == inventory::JobStatus::cancelled;
-    }
+    [[nodiscard]] bool ended() const { return hasEnded(line.job.status); }
 };
 
 /// Every job with its situation, the more urgent first. Checks each open job against the drawers, which takes

@@ -17,7 +17,9 @@
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
+#include <QCheckBox>
 #include <QLabel>
+#include <QLineEdit>
 #include <QListView>
 #include <QListWidget>
 #include <QPlainTextEdit>
@@ -86,9 +88,7 @@ void JobsPage::readSituations() {
             const std::optional<std::string> picked = pickedJob();
             tellNowShort(*lines);
             m_jobs->setLines(std::move(*lines));
-            if (picked) {
-                m_job_list->setCurrentIndex(m_jobs->index(m_jobs->rowOf(*picked), JobTableModel::code));
-            }
+            if (picked) pickListed(picked);
             m_job_list->viewport()->update();
         };
     });
@@ -108,15 +108,10 @@ void JobsPage::reload() {
         m_jobs->setLines(quickJobLines(m_session.shop(), m_jobs->lines()));
     }
     readSituations();
-    m_job_list->viewport()->update();
-    int row = picked ? m_jobs->rowOf(*picked) : -1;
-    if (row < 0 && m_jobs->rowCount() > 0) {
-        row = 0;
-    }
-    const QModelIndex index = m_jobs->index(row, JobTableModel::code);
-    if (index != m_job_list->currentIndex()) {
+    {
         const QSignalBlocker quiet(m_job_list->selectionModel());
-        m_job_list->setCurrentIndex(index);
+        m_jobs->setFilter(m_jobs->filter(), m_session.shop().now().date());
+        pickListed(picked);
     }
     m_job_list->viewport()->update();
     if (m_all_jobs.built() != nullptr) guard(this, [this] { m_all_jobs.built()->shopRead(); });
@@ -127,13 +122,49 @@ void JobsPage::setActive(bool active) {
     m_target->setActive(active);
 }
 
+void JobsPage::pickListed(const std::optional<std::string>& job) {
+    int row = job ? m_jobs->rowOf(*job) : -1;
+    if (row < 0 && m_jobs->rowCount() > 0) {
+        row = 0;
+    }
+    const QModelIndex index = m_jobs->index(row, JobTableModel::code);
+    if (index != m_job_list->currentIndex()) {
+        m_job_list->setCurrentIndex(index);
+    }
+}
+
+void JobsPage::filterJobs() {
+    if (!m_session.isOpen()) {
+        return;
+    }
+    services::JobFilter filter;
+    filter.which =
+        m_ended->isChecked() ? services::JobFilter::Which::all : services::JobFilter::Which::atWork;
+    filter.words = m_find->text().toStdString();
+    const std::optional<std::string> picked = pickedJob();
+    {
+        const QSignalBlocker quiet(m_job_list->selectionModel());
+        m_jobs->setFilter(filter, m_session.shop().now().date());
+        pickListed(picked);
+    }
+    m_job_list->viewport()->update();
+    if (pickedJob() != picked) jobPicked();
+    if (!m_view) showHeading(); // which says why nothing is listed
+}
+
+/// A job that is not listed, because it has ended or is not looked for, is brought back into the list.
 void JobsPage::pickJob(const std::string& code) {
+    if (m_jobs->rowOf(code) < 0) {
+        m_find->clear();
+        const JobLine* line = m_jobs->lineOf(code);
+        if (line != nullptr && hasEnded(line->job.status)) m_ended->setChecked(true);
+    }
     m_job_list->setCurrentIndex(m_jobs->index(m_jobs->rowOf(code), JobTableModel::code));
 }
 
 std::optional<std::string> JobsPage::pickedJob() const {
     const QModelIndex current = m_job_list->currentIndex();
-    if (!current.isValid()) {
+    if (!current.isValid() || current.row() >= m_jobs->rowCount()) {
         return std::nullopt;
     }
     return m_jobs->line(current.row()).job.code;
@@ -207,6 +238,8 @@ void JobsPage::proposalPicked() {
             benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
         m_pulls->addItems(pullLines(proposal.pulls));
     }
+    m_pulls_title->setText(m_view && m_view->ended() ? tr("Went in, all legs, and where it was pulled")
+                                                     : tr("Pull for all legs, in walking order"));
     m_pulls_title->setVisible(m_pulls->count() > 0);
     m_pulls->setVisible(m_pulls->count() > 0);
     m_found->setText(answerText());
@@ -249,6 +282,9 @@ void JobsPage::enableActions() {
     enable(ActionId::new_job, m_session.isOpen());
     enable(ActionId::change_job, open);
     enable(ActionId::give_up_job, open && !searching);
+    enable(ActionId::reopen_job, m_view && m_view->ended());
+    enable(ActionId::export_record, m_view.has_value());
+    enable(ActionId::export_costs, m_view.has_value());
     enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
     enable(ActionId::plan_all_jobs, m_session.isOpen() && !planningAllJobs());
     enable(ActionId::reserve_all_jobs, m_all_jobs.built() != nullptr && m_all_jobs.built()->canReserve());

@@ -13,7 +13,9 @@
 #include <optional>
 #include <string>
 
+class QCheckBox;
 class QLabel;
+class QLineEdit;
 class QListView;
 class QListWidget;
 class QPlainTextEdit;
@@ -62,6 +64,10 @@ public:
     [[nodiscard]] JobFlow& flow() const { return *m_flow; }
     [[nodiscard]] BenchPanel& bench() const { return *m_bench; }
     [[nodiscard]] QListView* jobList() const { return m_job_list; }
+    [[nodiscard]] QLineEdit* findField() const { return m_find; }
+    [[nodiscard]] QCheckBox* endedToo() const {
+        return m_ended;
+    } ///< jobs that are closed or given up as well
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
     [[nodiscard]] RulesPanel& rules();
     [[nodiscard]] AllJobsPanel& allJobs();
@@ -85,7 +91,9 @@ private:
     void search();
     void showPlannedJob(int row); ///< of the plan of all jobs, on the bench
     void jobPicked();
-    void showJob(); ///< reads the picked job again and shows it
+    void filterJobs();
+    void pickListed(const std::optional<std::string>& job); ///< that job where it is listed, else the first
+    void showJob();                                         ///< reads the picked job again and shows it
     void showHeading();
     void proposalPicked();
     void showBuild();
@@ -95,6 +103,7 @@ private:
     void enableActions();
     [[nodiscard]] QString answerText() const;
     [[nodiscard]] QString idleText() const;
+    [[nodiscard]] QString noJobText() const;  ///< why none is picked
     [[nodiscard]] int pickedProposal() const; ///< -1: none
     [[nodiscard]] bool planningAllJobs() const;
 
@@ -109,6 +118,8 @@ private:
     JobTableModel* m_jobs;
     ProposalTableModel* m_proposals;
     QListView* m_job_list;
+    QLineEdit* m_find;
+    QCheckBox* m_ended;
     QTableView* m_proposal_table;
     QLabel* m_heading;
     QLabel* m_situation;

@@ -13,7 +13,9 @@
 #include "app/desk/message_strip.h"
 #include "app/desk/shop_session.h"
 
+#include <QCheckBox>
 #include <QLabel>
+#include <QLineEdit>
 #include <QListView>
 #include <QProgressBar>
 #include <QTabWidget>
@@ -82,6 +84,9 @@ void JobsPage::connectIntake(const DeskActions& actions) {
         if (const auto job = pickedJob(); job && m_view)
             m_intake->giveUp(*job, m_view->reservations, window());
     });
+    guarded(actions[ActionId::reopen_job], &QAction::triggered, this, [this] {
+        if (const auto job = pickedJob()) m_intake->reopen(*job, window());
+    });
     guarded(m_intake.get(), &JobIntakeFlow::opened, this, [this](const std::string& code) {
         pickJob(code);
         m_job_list->setFocus(Qt::OtherFocusReason);
@@ -91,6 +96,9 @@ void JobsPage::connectIntake(const DeskActions& actions) {
 }
 
 void JobsPage::connectTables() {
+    guarded(m_find, &QLineEdit::textChanged, this, &JobsPage::filterJobs);
+    guarded(m_ended, &QCheckBox::toggled, this, &JobsPage::filterJobs);
+    guarded(m_find, &QLineEdit::returnPressed, this, [this] { m_job_list->setFocus(Qt::OtherFocusReason); });
     guarded(m_job_list->selectionModel(), &QItemSelectionModel::currentChanged, this, &JobsPage::jobPicked);
     guarded(m_proposal_table->selectionModel(), &QItemSelectionModel::currentChanged, this,
             &JobsPage::proposalPicked);

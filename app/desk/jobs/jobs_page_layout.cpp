@@ -20,8 +20,10 @@
 #include "app/desk/table_manners.h"
 #include "app/desk/wrapping_layout.h"
 
+#include <QCheckBox>
 #include <QHBoxLayout>
 #include <QLabel>
+#include <QLineEdit>
 #include <QListView>
 #include <QListWidget>
 #include <QPlainTextEdit>
@@ -39,7 +41,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_flow(std::make_unique<JobFlow>(session, prompts)),
       m_intake(std::make_unique<JobIntakeFlow>(session, prompts, settings)), m_jobs(new JobTableModel(this)),
-      m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_proposal_table(new QTableView),
+      m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_find(new QLineEdit),
+      m_ended(new QCheckBox(tr("Ended jobs too"))), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
       m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget),
       m_rules([this] { return makeRules(); }, TabPlace::of_holder),
@@ -80,12 +83,20 @@ QWidget* JobsPage::makeJobColumn() {
     m_job_list->setMinimumWidth(230);
     m_job_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     m_job_list->setAccessibleName(tr("Jobs"));
+    m_find->setPlaceholderText(tr("Find: customer, day, priority5, late ..."));
+    m_find->setAccessibleName(tr("Find jobs"));
+    m_find->setToolTip(tr("Words of customer, code, component, model, valve, due day or note; late; "
+                          "priority5 (Ctrl+Shift+J)"));
+    m_find->setClearButtonEnabled(true);
+    m_ended->setToolTip(tr("Jobs that are closed or given up have left the list; this brings them back."));
     auto* layout = new QVBoxLayout(column);
     layout->setContentsMargins(0, 0, 0, 0);
     layout->addWidget(title);
+    layout->addWidget(m_find);
+    layout->addWidget(m_ended);
     layout->addWidget(m_job_list, 1);
     auto* buttons = new WrappingLayout;
-    for (const ActionId id : {ActionId::new_job, ActionId::change_job}) {
+    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::reopen_job}) {
         buttons->addWidget(m_actions.button(id));
     }
     layout->addLayout(buttons);
@@ -138,8 +149,9 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     m_pulls_title->setText(tr("Pull for all legs, in walking order"));
     m_pulls_title->setBuddy(m_pulls);
     auto* booking_row = new WrappingLayout;
-    for (const ActionId id : {ActionId::reserve_proposal, ActionId::release_reservation,
-                              ActionId::export_pick_list, ActionId::export_reorder}) {
+    for (const ActionId id :
+         {ActionId::reserve_proposal, ActionId::release_reservation, ActionId::export_pick_list,
+          ActionId::export_record, ActionId::export_costs, ActionId::export_reorder}) {
         booking_row->addWidget(actions.button(id));
     }
     auto* answer = new QWidget;

@@ -6,6 +6,7 @@
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/path_text.h"
+#include "app/desk/print/books_html.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/print/table_rows.h"
@@ -24,6 +25,13 @@ PrintJob JobsPage::printJob() {
         return {QStringLiteral("pick-list-%1").arg(code),
                 [name = *job](inventory::ShopFile& shop) {
                     return pickSheetHtml(services::pickList(shop, name));
+                },
+                {}};
+    }
+    if (m_view && (m_view->ended() || m_view->line.job.status == inventory::JobStatus::pulled)) {
+        return {QStringLiteral("record-%1").arg(code),
+                [name = *job](inventory::ShopFile& shop) {
+                    return jobRecordHtml(services::jobRecord(shop, name));
                 },
                 {}};
     }

@@ -13,7 +13,9 @@
 #include "app/services/plan_job.h"
 #include "inventory/stock_ledger.h"
 
+#include <QCheckBox>
 #include <QLabel>
+#include <QLineEdit>
 #include <QPlainTextEdit>
 #include <QProgressBar>
 #include <QTableView>
@@ -25,8 +27,7 @@ namespace shimledger::desk {
 void JobsPage::showHeading() {
     if (!m_view) {
         m_heading->setText(tr("No job picked"));
-        m_situation->setText(m_jobs->rowCount() == 0 ? tr("This shop has no jobs yet; Ctrl+J opens one.")
-                                                     : QString());
+        m_situation->setText(noJobText());
         m_cautions->clear();
         return;
     }
@@ -37,22 +38,42 @@ void JobsPage::showHeading() {
     if (job.due) {
         heading += tr(", due %1").arg(textOf(job.due->text()));
     }
+    if (m_view->line.days_late > 0) {
+        heading += tr(" (%1)").arg(textOf(services::lateText(m_view->line.days_late)));
+    }
     m_heading->setText(heading);
     QString situation = m_view->line.situation_text + QLatin1Char('.');
     situation[0] = situation[0].toUpper();
     if (job.priority > 0) {
         situation += QLatin1Char(' ') + tr("Priority %1.").arg(job.priority);
     }
+    if (!job.customer.empty()) {
+        situation += QLatin1Char(' ') + tr("For %1.").arg(textOf(job.customer));
+    }
     QStringList words{m_target->draft().edited() ? tr("As saved: %1").arg(situation) : situation};
     if (!m_view->problem.isEmpty()) {
         words << m_view->problem;
     }
-    words << m_view->shortages;
+    words << m_view->shortages << m_view->built;
     if (!job.note.empty()) {
         words << tr("Note: %1").arg(textOf(job.note));
     }
     m_situation->setText(words.join(QLatin1Char('\n')));
     m_cautions->setPlainText(m_view->cautions.join(QLatin1Char('\n')));
+}
+
+QString JobsPage::noJobText() const {
+    if (m_jobs->lines().empty()) {
+        return tr("This shop has no jobs yet; Ctrl+J opens one.");
+    }
+    if (m_jobs->rowCount() > 0) {
+        return {};
+    }
+    if (!m_find->text().trimmed().isEmpty()) {
+        return tr("No job is found by \"%1\".").arg(m_find->text().trimmed()) + QLatin1Char(' ') +
+               (m_ended->isChecked() ? QString() : tr("Ended jobs are left out."));
+    }
+    return tr("No job is at work: all of them have ended.");
 }
 
 void JobsPage::showResult() {
@@ -97,6 +118,9 @@ QString JobsPage::idleText() const {
     if (!m_view || !m_view->target) {
         return {};
     }
+    if (m_view->ended()) {
+        return tr("It has ended; its figures are those of the day. Ctrl+Alt+J puts it to work again.");
+    }
     if (m_view->reservations > 0) {
         return tr("The build stack is reserved; release it to search again.");
     }
@@ -123,8 +147,8 @@ void JobsPage::warnOfStaleProposals() {
 void JobsPage::tellNowShort(const std::vector<JobLine>& lines) {
     QStringList jobs;
     for (const JobLine& line : lines) {
-        const int before = m_jobs->rowOf(line.job.code);
-        if (before >= 0 && m_jobs->line(before).mark == StateMark::good && line.mark == StateMark::missing) {
+        const JobLine* before = m_jobs->lineOf(line.job.code);
+        if (before != nullptr && before->mark == StateMark::good && line.mark == StateMark::missing) {
             jobs << textOf(line.job.code);
         }
     }

@@ -24,6 +24,9 @@ bool numeric(int column) {
 }
 
 QString stateText(const StackLine& line) {
+    if (line.ended) {
+        return line.substituted ? StackTableModel::tr("substituted") : QString();
+    }
     if (line.substituted) {
         return StackTableModel::tr("substituted");
     }
@@ -37,6 +40,9 @@ QString stateText(const StackLine& line) {
 }
 
 StateMark markOf(const StackLine& line) {
+    if (line.ended) {
+        return StateMark::done;
+    }
     if (line.substituted) {
         return StateMark::held;
     }
@@ -73,6 +79,9 @@ int StackTableModel::columnCount(const QModelIndex& parent) const {
 
 QString StackTableModel::text(int row, int column) const {
     const StackLine& line = m_lines[static_cast<std::size_t>(row)];
+    if (line.ended && (column == bins || column == on_hand || column == available)) {
+        return {};
+    }
     switch (column) {
     case position:
         return QString::number(row + 1);
@@ -113,6 +122,9 @@ QVariant StackTableModel::cell(const QModelIndex& index, int role) const {
     case Qt::EditRole:
         return index.column() == od ? textOf(line.row.od.text(1)) : text(index.row(), index.column());
     case Qt::ToolTipRole:
+        if (line.ended) {
+            return {};
+        }
         return tr("%1 on hand, %2 reserved, %3 available; %4 needed for all legs")
             .arg(line.on_hand)
             .arg(line.reserved)
@@ -124,7 +136,7 @@ QVariant StackTableModel::cell(const QModelIndex& index, int role) const {
             .arg(headerData(index.column(), Qt::Horizontal, Qt::DisplayRole).toString(),
                  text(index.row(), index.column()));
     case Qt::DecorationRole:
-        if (index.column() != state) {
+        if (index.column() != state || line.ended) {
             return {};
         }
         return stateMarkIcon(markOf(line), QGuiApplication::palette());

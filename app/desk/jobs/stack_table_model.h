@@ -23,6 +23,7 @@ struct StackLine {
     std::int64_t missing = 0;       ///< of the size, all rows of it together; 0: enough
     std::int64_t reserved_here = 0; ///< of the size, for this very job
     bool substituted = false;       ///< other discs are reserved for the job in its place
+    bool ended = false; ///< of a job that has ended: what the drawers hold today is beside the point
 
     bool operator==(const StackLine&) const = default;
 };

@@ -16,9 +16,11 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/place_order.h"
+#include "app/services/reorder_sheet_reader.h"
 #include "planner/units/input_error.h"
 
 #include <QAbstractItemDelegate>
+#include <QFileInfo>
 #include <QItemSelectionModel>
 #include <QLabel>
 #include <QLineEdit>
@@ -64,6 +66,7 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
                 Qt::QueuedConnection);
     }
     guarded(actions[ActionId::plan_reorder], &QAction::triggered, this, &ReorderPage::planAnew);
+    guarded(actions[ActionId::read_reorder], &QAction::triggered, this, &ReorderPage::readSheet);
     guarded(actions[ActionId::mark_ordered], &QAction::triggered, this, &ReorderPage::markOrdered);
     guarded(actions[ActionId::receive_delivery], &QAction::triggered, this, &ReorderPage::receive);
     guarded(actions[ActionId::all_came], &QAction::triggered, this, &ReorderPage::allCame);
@@ -192,6 +195,7 @@ void ReorderPage::readExpected() {
 
 void ReorderPage::enableActions() {
     m_actions[ActionId::plan_reorder]->setEnabled(m_session.isOpen());
+    m_actions[ActionId::read_reorder]->setEnabled(m_session.isOpen());
     const QModelIndex picked = m_plan_table->currentIndex();
     m_actions[ActionId::mark_ordered]->setEnabled(picked.isValid());
     m_mark->setText(picked.isValid()
@@ -214,6 +218,35 @@ PrintJob ReorderPage::printJob() const {
     return {QStringLiteral("reorder"),
             [html = reorderSheetHtml(plan)](inventory::ShopFile& /*shop*/) { return html; },
             {}};
+}
+
+/// Nothing is booked by it: what the sheet changes is looked at, and then marked as ordered.
+void ReorderPage::readSheet() {
+    const QString path = m_prompts.importPath(this, m_settings.lastFolder());
+    if (path.isEmpty()) {
+        return;
+    }
+    attempt([&] {
+        const auto sheets = services::readReorderSheet(pathOf(path));
+        const auto read = services::applyReorderSheet(m_session.shop(), m_plan->plan(), sheets);
+        m_plan->changePlan(read.plan, tr("sheet read back"));
+        m_settings.setLastFolder(QFileInfo(path).absolutePath());
+        showTotals();
+        m_plan_table->setCurrentIndex(m_plan->index(m_plan->firstLine(), PlanTableModel::packs));
+        QStringList sentences{
+            read.changes.empty()
+                ? tr("The sheet says what the plan says; nothing is ordered yet.")
+                : tr("The packs are those of %1; nothing is ordered yet.").arg(QFileInfo(path).fileName())};
+        constexpr int most_told = 6;
+        int told = 0;
+        for (const auto* list : {&read.notes, &read.changes}) {
+            for (const std::string& sentence : *list) {
+                if (told++ < most_told) sentences << textOf(sentence) + QLatin1Char('.');
+            }
+        }
+        if (told > most_told) sentences << tr("And %1 more.").arg(told - most_told);
+        m_strip->showMessage(MessageStrip::Kind::note, sentences.join(QLatin1Char(' ')));
+    });
 }
 
 void ReorderPage::addPart() {

@@ -44,6 +44,7 @@ public:
     void markOrdered(); ///< the order of the picked line's supplier, after a question
     void allCame();     ///< fills in that all of the picked line's order came; books nothing
     void receive();     ///< what was typed in for the picked line's order
+    void readSheet();   ///< packs of an edited reorder sheet, as if they were typed over
     void addPart();     ///< of the line edit, to the picked line's supplier
 
     [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over

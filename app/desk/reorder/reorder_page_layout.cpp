@@ -43,6 +43,7 @@ void ReorderPage::layOut(DeskActions& actions) {
 
     auto* buttons = new QHBoxLayout;
     buttons->addWidget(actions.button(ActionId::plan_reorder));
+    buttons->addWidget(actions.button(ActionId::read_reorder));
     buttons->addWidget(m_mark);
     buttons->addWidget(actions.button(ActionId::export_reorder));
     buttons->addWidget(add_caption);

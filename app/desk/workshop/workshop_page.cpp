@@ -13,6 +13,7 @@
 #include "app/desk/workshop/strip_panel.h"
 #include "app/services/short_jobs.h"
 #include "inventory/job_book.h"
+#include "inventory/job_end.h"
 #include "inventory/stock_ledger.h"
 
 #include <QComboBox>
@@ -83,9 +84,7 @@ void WorkshopPage::reload() {
         m_job->clear();
         const auto left_short = services::shortJobs(m_session.shop());
         for (const inventory::Job& job : jobs) {
-            if (job.status == inventory::JobStatus::closed || job.status == inventory::JobStatus::cancelled) {
-                continue;
-            }
+            if (hasEnded(job.status)) continue;
             const QString name = nameOf(job);
             m_job->addItem(left_short.contains(job.code) ? tr("%1, short since a count").arg(name) : name,
                            textOf(job.code));

@@ -1,0 +1,40 @@
+#pragma once
+
+#include "app/command/verbs.h"
+
+#include <optional>
+#include <string>
+
+namespace shimledger::command {
+
+/// job list: which jobs; empty where nothing is said.
+struct JobListVerb {
+    std::string shop_file, words, customer, due_until;
+    std::optional<int> priority;
+    bool all = false, ended = false, late = false, json = false;
+};
+
+struct JobTargetVerb {
+    std::string shop_file, job, stack_file, rows;
+    bool valve_too = false, json = false;
+};
+
+struct JobReopenVerb {
+    std::string shop_file, job;
+    bool json = false;
+};
+
+/// What leaves with the customer and what the books want: job record, job cost, stock value.
+struct BooksVerb {
+    std::string shop_file, job, on_day, out_file, paper = "a4";
+    bool force = false, json = false;
+};
+
+int runJobList(const JobListVerb& verb, Streams& streams);
+int runJobTarget(const JobTargetVerb& verb, Streams& streams);
+int runJobReopen(const JobReopenVerb& verb, Streams& streams);
+int runJobRecord(const BooksVerb& verb, Streams& streams);
+int runJobCosts(const BooksVerb& verb, Streams& streams);
+int runStockValue(const BooksVerb& verb, Streams& streams);
+
+} // namespace shimledger::command

@@ -1,0 +1,180 @@
+#include "app/services/job_record.h"
+
+#include "app/services/built_job.h"
+#include "app/services/cautions.h"
+#include "app/services/strip_sheet.h"
+#include "app/services/wear_inspection.h"
+#include "inventory/component_model.h"
+#include "inventory/job_book.h"
+#include "inventory/part_kinds.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace shimledger::services {
+
+namespace {
+
+std::string rowText(const inventory::StackRow& row) {
+    return fmt::format("{} x {} x {}", row.count, row.od.text(1), row.thickness.text(2));
+}
+
+std::string valveWords(const inventory::JobValve& valve) {
+    std::string text = fmt::format("{} valve, clamp {} mm, ports {} to {} mm, bore {} mm", valve.name,
+                                   valve.clamp_od.text(1), valve.port_inner_diameter.text(1),
+                                   valve.port_outer_diameter.text(1), valve.shim_id.text(1));
+    if (valve.seat_diameter) text += fmt::format(", seat {} mm", valve.seat_diameter->text(1));
+    if (valve.preload) text += fmt::format(", preload {} mm", valve.preload->text(2));
+    return text;
+}
+
+RecordRow foundRow(const StripLine& line) {
+    RecordRow row;
+    row.text = fmt::format("{} x {}", line.row.count, line.row.od.text(1));
+    if (line.mean) row.text += fmt::format(" x {} (read)", line.mean->text(3));
+    if (!line.what.empty()) row.note = line.what;
+    if (line.row.scrap > 0) {
+        row.note += fmt::format("{}{} not used again: {}", row.note.empty() ? "" : "; ", line.row.scrap,
+                                line.row.scrap_reason);
+    }
+    return row;
+}
+
+std::vector<RecordStack> foundStacks(inventory::ShopFile& shop, const inventory::Job& job) {
+    std::vector<RecordStack> stacks;
+    for (const StripView& sheet : stripSheets(shop, job.code)) {
+        RecordStack stack{"Leg " + std::to_string(sheet.leg), {}};
+        for (const StripLine& line : sheet.lines) stack.rows.push_back(foundRow(line));
+        stacks.push_back(std::move(stack));
+    }
+    if (!stacks.empty()) return stacks;
+    // Files of before strip sheets, and imports, have the stack alone.
+    for (const inventory::JobStack& found : inventory::JobBook(shop).stacks(job.code)) {
+        if (found.role != inventory::StackRole::asFound) continue;
+        RecordStack stack{"Leg " + std::to_string(found.leg), {}};
+        for (const inventory::StackRow& row : found.rows) stack.rows.push_back({rowText(row), {}});
+        stacks.push_back(std::move(stack));
+    }
+    return stacks;
+}
+
+std::string foundText(const inventory::WearFinding& finding) {
+    std::string text;
+    if (finding.worn_percent) text = fmt::format("{} % worn", *finding.worn_percent);
+    const auto state = inventory::wearStateName(finding.state);
+    if (!state.empty()) text += (text.empty() ? "" : ", ") + std::string(state);
+    return text;
+}
+
+const char* decisionText(inventory::WearDecision decision) {
+    switch (decision) {
+    case inventory::WearDecision::replace:
+        return "renewed";
+    case inventory::WearDecision::defer:
+        return "put off";
+    case inventory::WearDecision::keep:
+        break;
+    }
+    return "kept";
+}
+
+std::string joined(std::initializer_list<std::string> texts) {
+    std::string all;
+    for (const std::string& text : texts) {
+        if (!text.empty()) all += (all.empty() ? "" : "; ") + text;
+    }
+    return all;
+}
+
+void fillWear(JobRecord& record, const std::vector<InspectionLine>& lines, const BuiltJob& built) {
+    const auto isRenewed = [&built](const std::string& part) {
+        return std::any_of(built.lots.begin(), built.lots.end(),
+                           [&](const BuiltLot& lot) { return lot.part.code == part; });
+    };
+    for (const InspectionLine& line : lines) {
+        const std::string where = line.leg > 0 ? "leg " + std::to_string(line.leg) : std::string();
+        std::string what = line.what;
+        if (!line.place.empty()) what += (what.empty() ? "" : ", ") + line.place;
+        const std::string subject = where.empty() ? what : where + ": " + what;
+        if (!line.finding) {
+            // A place of an earlier job, or a part that was renewed without a word about the old one.
+            if (line.part.empty() || line.leg == 0 || isRenewed(line.part)) continue;
+            record.next_time.push_back(subject + " has not been looked at this time");
+            continue;
+        }
+        const inventory::WearFinding& finding = *line.finding;
+        record.wear.push_back({where, what, foundText(finding), decisionText(finding.decision),
+                               joined({finding.reason, finding.note})});
+        const bool renewed = finding.decision == inventory::WearDecision::replace;
+        if (finding.decision == inventory::WearDecision::defer) {
+            record.next_time.push_back(
+                joined({subject + " was put off" +
+                            (finding.reason.empty() ? std::string() : " (" + finding.reason + ")"),
+                        line.trend}));
+        } else if (!renewed && finding.worn_percent.value_or(0) > 0) {
+            record.next_time.push_back(joined({subject + " is worn in part", line.trend}));
+        }
+    }
+}
+
+/// The same part pulled from several drawers, or in several goes, is one line.
+void addPart(std::vector<RecordPart>& parts, const BuiltLot& lot) {
+    const std::string what = inventory::partText(lot.part);
+    const bool used = lot.condition == inventory::Condition::used;
+    const auto same = std::find_if(parts.begin(), parts.end(), [&](const RecordPart& part) {
+        return part.what == what && part.used == used;
+    });
+    if (same == parts.end()) {
+        parts.push_back({what, lot.quantity, std::string(inventory::quantityUnitName(lot.part.unit)), used});
+    } else {
+        same->quantity += lot.quantity;
+    }
+}
+
+void fillBuilt(JobRecord& record, const BuiltJob& built) {
+    if (!built.built) return;
+    record.built = built.built->date();
+    for (const inventory::StackRow& row : built.rows) {
+        const std::size_t replaced = row.replaces ? static_cast<std::size_t>(*row.replaces) : 0;
+        const bool stands_in = replaced >= 1 && replaced <= built.target.size();
+        record.stack.push_back(
+            {rowText(row), stands_in ? "in place of " + rowText(built.target[replaced - 1]) : std::string()});
+    }
+    record.heights = built.height.text(2) + " mm high";
+    if (built.measured_height) record.heights += " (" + built.measured_height->text(3) + " as measured)";
+    if (!built.target.empty()) record.heights += ", " + built.target_height.text(2) + " mm were wanted";
+    record.curves = built.curve_sentence;
+    for (const BuiltLot& lot : built.lots) {
+        if (lot.part.kind != inventory::PartKind::shim) addPart(record.parts, lot);
+    }
+}
+
+} // namespace
+
+JobRecord jobRecord(inventory::ShopFile& shop, std::string_view code) {
+    JobRecord record;
+    shop.consistently([&] {
+        const inventory::Job job = inventory::JobBook(shop).get(code);
+        record.job = job.code;
+        record.customer = job.customer;
+        record.component = job.component;
+        record.model = job.model;
+        if (const auto model = inventory::ComponentModels(shop).find(job.model);
+            model && !model->description.empty())
+            record.model = model->description;
+        record.valve = valveWords(job.valve);
+        record.legs = job.legs;
+        record.opened = job.opened;
+        record.state = std::string(inventory::jobStatusName(job.status));
+        record.made = shop.now();
+        record.found = foundStacks(shop, job);
+        const BuiltJob built = builtJob(shop, code);
+        fillBuilt(record, built);
+        fillWear(record, inspectionSheet(shop, code), built);
+    });
+    record.cautions = workCautions();
+    return record;
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,54 @@
+#include "app/services/sheets/job_record_sheet.h"
+
+#include "app/services/record_words.h"
+#include "app/services/sheets/sheet_writer.h"
+
+#include <algorithm>
+
+namespace shimledger::services {
+
+namespace {
+
+constexpr int last_column = 4;
+constexpr std::size_t letters_a_line = 95; // of a row over all columns
+
+int linesOf(const std::string& text) {
+    return 1 + static_cast<int>(text.size() / letters_a_line);
+}
+
+} // namespace
+
+void writeJobRecordSheet(const JobRecord& record, const inventory::OutputTarget& target, PaperSize paper) {
+    const std::string title = recordTitle(record);
+    SheetWriter writer(target, "job record", title, record.made, paper);
+    writer.addSheet("Record", title, false, {10, 32, 16, 13, 34});
+    int row = 1;
+    const auto sentence = [&](const std::string& text, Look look) {
+        writer.putAcross(row++, 0, last_column, text, look, linesOf(text));
+    };
+    for (const std::string& line : recordHead(record)) sentence(line, Look::note);
+    for (const RecordTable& table : recordTables(record)) {
+        ++row;
+        sentence(table.title, Look::heading);
+        if (!table.columns.empty()) {
+            for (std::size_t column = 0; column < table.columns.size(); ++column)
+                writer.put(row, static_cast<int>(column), textCell(table.columns[column]), Look::note);
+            ++row;
+        }
+        for (const auto& cells : table.rows) {
+            for (std::size_t column = 0; column < cells.size(); ++column)
+                writer.put(row, static_cast<int>(column), textCell(cells[column]), Look::wrapped);
+            ++row;
+        }
+        for (const std::string& line : table.sentences) sentence(line, Look::wrapped);
+    }
+    row += 2;
+    writer.putAcross(row, 0, 1, "Handed over by", Look::wrapped, 2);
+    writer.putAcross(row, 2, last_column, "", Look::wrapped, 2);
+    ++row;
+    writer.putAcross(row, 0, 1, "Date", Look::wrapped, 2);
+    writer.putAcross(row, 2, last_column, "", Look::wrapped, 2);
+    writer.finish();
+}
+
+} // namespace shimledger::services

@@ -1,0 +1,31 @@
+#include "inventory/job_end.h"
+
+#include "inventory/job_book.h"
+#include "inventory/ledger/job_status.h"
+#include "inventory/storage/field_error.h"
+#include "inventory/storage/lookup.h"
+#include "inventory/storage/query.h"
+#include "inventory/storage/quoted.h"
+#include "inventory/storage/transaction.h"
+
+namespace shimledger::inventory {
+
+ReopenedJob reopenJob(ShopFile& shop, std::string_view job) {
+    ShopConnection& connection = shop.connection();
+    WriteTransaction transaction(connection);
+    const JobBook book(shop);
+    ReopenedJob reopened;
+    reopened.was = book.get(job).status;
+    if (!hasEnded(reopened.was)) {
+        throw FieldError("job", "job " + inQuotes(job) + " is " + std::string(jobStatusName(reopened.was)) +
+                                    ": only a job that is closed or cancelled can be opened again");
+    }
+    const std::int64_t id = jobId(connection, job);
+    Query(connection, "UPDATE jobs SET status = 'open' WHERE job_id = ?1", id).run();
+    refreshJobStatus(connection, id);
+    reopened.now = book.get(job).status;
+    transaction.commit();
+    return reopened;
+}
+
+} // namespace shimledger::inventory

@@ -1,0 +1,12 @@
+#pragma once
+
+#include "inventory/storage/shop_connection.h"
+
+#include <cstdint>
+
+namespace shimledger::inventory {
+
+/// Open, reserved and pulled follow from the ledger; a job that is closed or cancelled stays so.
+void refreshJobStatus(ShopConnection& connection, std::int64_t job);
+
+} // namespace shimledger::inventory
