@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/csv_export.h"
 
 #include "inventory/csv_writer.h"

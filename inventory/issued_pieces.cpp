@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/issued_pieces.h"
 
 #include "inventory/ledger/issued_net.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/job_end.h"
 
 #include "inventory/job_book.h"

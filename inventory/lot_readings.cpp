@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/lot_readings.h"
 
 #include "inventory/reading_sums.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/master_fields.h"
 
 #include "inventory/part_kinds.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/output_file.h"
 
 #include "inventory/input_file.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/paid_prices.h"
 
 #include "inventory/storage/query.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/purchase_orders.h"
 
 #include "inventory/ledger/order_rows.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/reorder_class.h"
 
 #include "inventory/master/change_keeping.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/shop_backup.h"
 
 #include "inventory/inventory_error.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/shop_rescue.h"
 
 #include "inventory/csv_writer.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/stock_history.h"
 
 #include "inventory/storage/lookup.h"

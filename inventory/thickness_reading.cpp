@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/thickness_reading.h"
 
 #include "inventory/plausible_reading.h"

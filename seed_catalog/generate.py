@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Makes the demo shop's CSV files in this folder, or proves them right. A developer's tool: the product
 reads the committed CSVs and never runs this.
 

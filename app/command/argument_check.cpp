@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/argument_check.h"
 
 #include "app/command/verb_description.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What leaves with the customer and what the books want.
 #include "app/command/job_verbs.h"
 #include "app/command/known_names.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The one file that includes CLI11, which takes long to compile: options in, a filled verb out.
 #include "app/command/argument_check.h"
 #include "app/command/master_command_line.h"

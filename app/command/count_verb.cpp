@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/known_names.h"
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Options of part, bin, supplier and model: those of their fields follow from inventory/master_fields.h.
 #include "app/command/master_command_line.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/master_fields_typed.h"
 
 #include <algorithm>

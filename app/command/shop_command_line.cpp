@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Options of the verbs of drawers, strips and wear; apart from command_line.cpp, so that each stays readable.
 #include "app/command/shop_command_line.h"
 

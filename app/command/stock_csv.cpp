@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/stock_csv.h"
 
 #include "app/services/sheet_import/sheet_cells.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/substitute_report.h"
 
 #include "app/command/onset_json.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/command/all_jobs_report.h"
 #include "app/command/known_names.h"
 #include "app/command/stock_csv.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/early_fonts.h"
 
 #ifdef SHIMLEDGER_FONTCONFIG

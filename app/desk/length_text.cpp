@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/length_text.h"
 
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the window's actions do; where they stand in the menus is in main_window_menus.cpp, how the window
 // opens and shows shops in main_window.cpp.
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Where every action stands in the menus.
 #include "app/desk/desk_actions.h"
 #include "app/desk/main_window.h"

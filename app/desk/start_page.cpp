@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/start_page.h"
 
 #include "app/desk/desk_actions.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/build_state.h"
 
 #include "app/services/strip_sheet.h"

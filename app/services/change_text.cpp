@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The sentences on changes of master data.
 #include "app/services/history_text.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/history_text.h"
 
 #include "inventory/part_catalogue.h"

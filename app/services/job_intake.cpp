@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/job_intake.h"
 
 #include "app/services/stock_to_request.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/job_needs.h"
 
 #include "inventory/issued_pieces.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/part_prices.h"
 
 #include "app/services/usable_offers.h"

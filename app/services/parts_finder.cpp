@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/parts_finder.h"
 
 #include "app/services/standard_o_rings.h"

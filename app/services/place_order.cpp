@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/place_order.h"
 
 #include "inventory/part_catalogue.h"

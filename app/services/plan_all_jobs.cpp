@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/plan_all_jobs.h"
 
 #include "inventory/job_book.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/record_words.h"
 
 #include <fmt/format.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/reorder.h"
 
 #include "app/services/job_outlook.h"

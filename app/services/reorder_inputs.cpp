@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/reorder_inputs.h"
 
 #include "app/services/demand_series.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/reorder_summary.h"
 
 #include "app/services/part_prices.h"

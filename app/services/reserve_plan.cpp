@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/reserve_plan.h"
 
 #include "app/services/job_needs.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/shim_grid.h"
 
 #include "app/services/own_data.h"

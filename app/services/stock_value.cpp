@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/stock_value.h"
 
 #include "inventory/bin.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/wear_inspection.h"
 
 #include "inventory/component_model.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/wish_advice.h"
 
 #include "app/services/shim_offers.h"

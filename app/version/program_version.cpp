@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/version/program_version.h"
 
 #include "build_commit.h" // written by write_commit.cmake at each build, changed only with the commit

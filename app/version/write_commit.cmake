@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 # cmake -DSOURCE=... -DOUT=... [-DCOMMIT=...] -P write_commit.cmake: the header is touched only when the commit changes.
 if(NOT COMMIT)
   execute_process(COMMAND git -C ${SOURCE} rev-parse --short=12 HEAD

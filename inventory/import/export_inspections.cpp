@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/csv_writer.h"
 #include "inventory/import/export_tables.h"
 #include "inventory/job_book.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/import/export_tables.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"

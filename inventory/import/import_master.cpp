@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What of master data an import treats apart: what is retired, which waits until history is in, and kept
 // changes. What was there before the import is changed as a person changes it: the change is kept.
 #include "inventory/component_model.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/import/import_session.h"
 #include "inventory/job_book.h"
 #include "inventory/ledger/count_loss.h"

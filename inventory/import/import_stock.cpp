@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/import/import_session.h"
 #include "inventory/ledger/ledger_posting.h"
 #include "inventory/part_catalogue.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/ledger/count_loss.h"
 
 #include "inventory/storage/query.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/ledger/issued_net.h"
 
 #include "inventory/storage/query.h"

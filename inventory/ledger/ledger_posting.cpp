@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/ledger/ledger_posting.h"
 
 #include "inventory/ledger/job_status.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/ledger/ledger_replay.h"
 
 #include "inventory/ledger/ledger_chain.h"

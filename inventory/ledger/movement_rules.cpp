@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/ledger/movement_rules.h"
 
 #include "inventory/inventory_error.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/master/change_check.h"
 
 #include "inventory/component_model.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/schema/schema_check.h"
 
 #include "inventory/storage/query.h"

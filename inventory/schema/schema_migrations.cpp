@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/schema/schema_migrations.h"
 
 #include "inventory/inventory_error.h"

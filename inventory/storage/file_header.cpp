@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/file_header.h"
 
 #include "inventory/input_file.h"

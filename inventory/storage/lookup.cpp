@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/lookup.h"
 
 #include "inventory/storage/field_error.h"

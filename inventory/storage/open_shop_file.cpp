@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/open_shop_file.h"
 
 #include "inventory/inventory_error.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/row_salvage.h"
 
 #include "inventory/calendar.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/shared_file_lock.h"
 
 #include <fcntl.h>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/shop_connection.h"
 
 #include "inventory/drive_check.h"

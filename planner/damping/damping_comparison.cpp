@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What two studies say of one another; each alone is in damping_study.cpp.
 #include "planner/damping/damping_study.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/damping/flow_variation.h"
 
 #include <algorithm>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The linear system of a ContactSolver: plates, shared unknowns, factor. Which contacts are closed is decided
 // in contact_solver.cpp.
 #include "planner/mechanics/contact_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The contact problem of one tangent by an interior-point method: slow and sure, for stacks of many discs
 // whose contacts do not settle by being opened and closed. The rest of the solver is in contact_solver.cpp.
 #include "planner/mechanics/contact_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How a ContactSolver goes from one point of a stack's path to the next. The equilibrium at a point is found
 // in contact_solver.cpp.
 #include "planner/mechanics/contact_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/mechanics/disc_friction.h"
 
 #include <cmath>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/mechanics/lift_model.h"
 
 #include "planner/mechanics/contact_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Tangent and internal force of a LobedPlate's element: first round the rim, then along the radius.
 #include "planner/mechanics/lobed_plate.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/mechanics/warp_onset.h"
 
 #include "planner/mechanics/onset_search.h"

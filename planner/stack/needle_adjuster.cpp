@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/stack/needle_adjuster.h"
 
 #include <algorithm>

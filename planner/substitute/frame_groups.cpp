@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/frame_groups.h"
 
 #include <map>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/job_search.h"
 
 #include "planner/substitute/proposal_builder.h"
@@ -73,6 +74,10 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
     answer.counts = countsOf(frame, *best);
     answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
     answer.proposal = buildProposals(m_request, m_target, {{&frame, best}}).front();
+    if (!answer.proposal) {
+        answer.kind = JobAnswer::Kind::unknown;
+        return answer;
+    }
     answer.proposal->merits.closest = true;
     if (search.ownTarget()) return answer; // costs nothing
     answer.cost = best->deviation;

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/proof_audit.h"
 
 #include <algorithm>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/proposal_builder.h"
 
 #include "planner/substitute/curve_judge.h"
@@ -154,6 +155,9 @@ std::vector<std::vector<GroupSums>> sumsOfLegs(const SubstituteRequest& request,
     return sums;
 }
 
+/// At some lift that nobody looked at before: the edge of a stack may sink there while the pressure rises.
+struct NoCurve {};
+
 /// The curves of the legs of one stack, those that are alike once.
 class LegCurves {
 public:
@@ -172,8 +176,7 @@ public:
     [[nodiscard]] std::vector<std::vector<double>> at(const std::vector<double>& lifts_mm) {
         std::vector<std::vector<double>> different(m_sums.size(), std::vector<double>(lifts_mm.size()));
         for (std::size_t i = 0; i < m_sums.size(); ++i) {
-            if (!m_judge.pressures(m_sums[i], lifts_mm, different[i]))
-                throw std::logic_error("a stack that was found has no curve any more");
+            if (!m_judge.pressures(m_sums[i], lifts_mm, different[i])) throw NoCurve();
         }
         std::vector<std::vector<double>> curves;
         curves.reserve(m_of_leg.size());
@@ -282,15 +285,16 @@ std::vector<std::vector<GroupSums>> legSums(const SubstituteRequest& request, co
     return sumsOfLegs(request, frame, state, pullsOf(request, frame, state));
 }
 
-std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request, const TargetCurve& target,
-                                               const std::vector<FramedStack>& stacks) {
+std::vector<std::optional<SubstituteProposal>> buildProposals(const SubstituteRequest& request,
+                                                              const TargetCurve& target,
+                                                              const std::vector<FramedStack>& stacks) {
     const TargetCurve plain = unweighted(target); // what is told is not weighted
-    std::vector<SubstituteProposal> proposals;
+    std::vector<std::optional<SubstituteProposal>> proposals;
     std::vector<LegCurves> curves;
     std::vector<double> lifts = target.lifts_mm;
     curves.reserve(stacks.size());
     for (const auto& [frame, stack] : stacks) {
-        SubstituteProposal& proposal = proposals.emplace_back();
+        SubstituteProposal& proposal = proposals.emplace_back(SubstituteProposal()).value();
         for (std::size_t g = 0; g < frame->groups.size(); ++g)
             addRows(request, *frame, g, frame->choices[g]->states[at(stack->state[g])], proposal.rows);
         proposal.pulls = pullsOf(request, *frame, stack->state);
@@ -299,18 +303,30 @@ std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
         proposal.replacement_cost = stack->cost * request.legs;
         curves.emplace_back(request, plain, *frame,
                             sumsOfLegs(request, *frame, stack->state, proposal.pulls));
-        if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
-        if (target.wanted.changesNothing()) continue;
-        if (const double lift = curves.back().worstLiftAgainstBase(); lift > 0) lifts.push_back(lift);
+        try {
+            if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
+            if (target.wanted.changesNothing()) continue;
+            if (const double lift = curves.back().worstLiftAgainstBase(); lift > 0) lifts.push_back(lift);
+        } catch (const NoCurve&) {
+            proposals.back().reset();
+        }
     }
     std::sort(lifts.begin(), lifts.end());
     lifts.erase(std::unique(lifts.begin(), lifts.end()), lifts.end());
-    const std::vector<double> wanted_mpa = target.pressures_at(lifts);
-    if (wanted_mpa.empty()) throw std::logic_error("the target has no curve any more");
+    std::vector<double> wanted_mpa = target.pressures_at(lifts);
+    if (wanted_mpa.empty()) { // the target's own edge sinks at one of them
+        lifts = target.lifts_mm;
+        wanted_mpa = target.pressures_mpa;
+    }
     for (std::size_t i = 0; i < proposals.size(); ++i) {
-        proposals[i].lifts_mm = lifts;
-        proposals[i].target_pressures_mpa = wanted_mpa;
-        tellCurves(curves[i].at(lifts), target.wanted, proposals[i]);
+        if (!proposals[i]) continue;
+        proposals[i]->lifts_mm = lifts;
+        proposals[i]->target_pressures_mpa = wanted_mpa;
+        try {
+            tellCurves(curves[i].at(lifts), target.wanted, *proposals[i]);
+        } catch (const NoCurve&) {
+            proposals[i].reset();
+        }
     }
     return proposals;
 }

@@ -1,9 +1,11 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include "planner/substitute/box_search.h"
 #include "planner/substitute/substitute_result.h"
 #include "planner/substitute/target_curve.h"
 
+#include <optional>
 #include <vector>
 
 namespace shimledger::planner {
@@ -16,9 +18,11 @@ struct FramedStack {
 
 /// Rows, pulls by bin and leg, and figures. All have the same lifts: those of the comparison, and one for
 /// each proposal where it deviates most. The curve and the deviation are those of the leg that deviates most.
-[[nodiscard]] std::vector<SubstituteProposal> buildProposals(const SubstituteRequest& request,
-                                                             const TargetCurve& target,
-                                                             const std::vector<FramedStack>& stacks);
+/// By stack; none where a leg has no curve at one of the lifts, at which its edge sinks as the pressure
+/// rises.
+[[nodiscard]] std::vector<std::optional<SubstituteProposal>>
+buildProposals(const SubstituteRequest& request, const TargetCurve& target,
+               const std::vector<FramedStack>& stacks);
 
 /// Largest part of the pressure by which the legs' curves, taken at the same lifts, differ.
 [[nodiscard]] double legDifference(const std::vector<std::vector<double>>& legs);

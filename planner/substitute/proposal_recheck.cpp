@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/proposal_recheck.h"
 
 #include "planner/mechanics/lift_model.h"
@@ -303,7 +304,7 @@ void ProposalRecheck::checkCurve(const SubstituteProposal& proposal, const Stack
     std::sort(lifts_mm.begin(), lifts_mm.end());
     const std::optional<Worst> found = worstLeg(*m_own, proposal, built, lifts_mm);
     if (!found) {
-        faults.emplace_back("a fresh solution finds no curve");
+        faults.emplace_back(no_curve);
     } else if (found->deviation > largest + between_lifts || found->deviation < largest - same_grid) {
         faults.push_back("a fresh solution finds a deviation of " + std::to_string(found->deviation) +
                          " at a lift of " + std::to_string(found->lift_mm) + " mm, not " +

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
 #include "planner/mechanics/plate_tables.h"
@@ -7,6 +8,7 @@
 #include <memory>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace shimledger::planner {
@@ -25,6 +27,9 @@ public:
 
     /// What is wrong, one sentence each; empty when all is well.
     [[nodiscard]] std::vector<std::string> faultsOf(const SubstituteProposal& proposal);
+    /// The one fault that is the stack's and not the search's: at some lift within the range it has no curve,
+    /// as its edge sinks there while the pressure rises.
+    static constexpr std::string_view no_curve = "a fresh solution finds no curve";
 
     /// The deviation on the fine grid, at the lifts of the proposal; none where there is no curve. No fault
     /// where it is another one: the search's grid is then not good enough for this stack.

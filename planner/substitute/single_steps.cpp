@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/single_steps.h"
 
 #include "planner/stack/stack_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/smallest_cause.h"
 
 #include "planner/substitute/staged_search.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/staged_search.h"
 
 #include "planner/mechanics/lift_curve.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/substitute_search.h"
 
 #include "planner/substitute/proposal_builder.h"
@@ -39,13 +40,30 @@ std::string provedText(double gap) {
            " of pressure or more.";
 }
 
-/// Loud where a proposal is not what it says: a fault of ours.
-void mustPass(ProposalRecheck& recheck, const SubstituteProposal& proposal) {
-    const std::vector<std::string> faults = recheck.faultsOf(proposal);
-    if (!faults.empty()) throw std::logic_error("a proposal failed its re-check: " + faults.front());
+/// A stack that has no curve at some lift the search did not look at is no proposal; what was proved rested
+/// on it.
+void leaveOut(SubstituteResult& result) {
+    result.status = SubstituteStatus::found_not_proved;
+    result.lower_bound = 0;
+    result.basis = {};
+    result.message =
+        "Not proved: the edge of a stack that was found sinks at some lift while the pressure rises, "
+        "so it was left out.";
 }
 
-void fillProposals(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
+/// Loud where a proposal is not what it says: a fault of ours.
+void mustPass(ProposalRecheck& recheck, SubstituteResult& result) {
+    const auto lost = std::erase_if(result.proposals, [&](const SubstituteProposal& proposal) {
+        const std::vector<std::string> faults = recheck.faultsOf(proposal);
+        if (faults.empty()) return false;
+        if (faults.front() == ProposalRecheck::no_curve) return true;
+        throw std::logic_error("a proposal failed its re-check: " + faults.front());
+    });
+    if (lost > 0) leaveOut(result);
+}
+
+/// False where a stack was left out.
+bool fillProposals(const SubstituteRequest& request, const StagedSearch& search, SubstituteResult& result) {
     std::vector<FramedStack> stacks;
     std::vector<ProposalMerits> all_merits;
     const auto most = static_cast<std::size_t>(std::max(1, request.limits.proposals));
@@ -54,9 +72,14 @@ void fillProposals(const SubstituteRequest& request, const StagedSearch& search,
         stacks.push_back({&search.frame(stack.frame), &stack});
         all_merits.push_back(merits);
     }
-    result.proposals = buildProposals(request, search.target(), stacks);
-    for (std::size_t i = 0; i < stacks.size(); ++i) result.proposals[i].merits = all_merits[i];
+    auto proposals = buildProposals(request, search.target(), stacks);
+    for (std::size_t i = 0; i < stacks.size(); ++i) {
+        if (!proposals[i]) continue;
+        proposals[i]->merits = all_merits[i];
+        result.proposals.push_back(std::move(*proposals[i]));
+    }
     judgeScatter(request, result.proposals);
+    return result.proposals.size() == stacks.size();
 }
 
 /// How many groups would have to stand at another OD at once, if more than the rules allow make it possible.
@@ -205,8 +228,9 @@ SubstituteResult searchOn(const SubstituteRequest& request, const GridOptions& g
     if (search.record().choices().empty()) {
         explainNothing(request, search, result);
     } else {
-        fillProposals(request, search, result);
-        explainFound(request, search, result);
+        const bool all = fillProposals(request, search, result);
+        if (!result.proposals.empty()) explainFound(request, search, result);
+        if (!all) leaveOut(result);
     }
     result.seconds = search.seconds();
     return result;
@@ -265,7 +289,7 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     if (!result.message.empty()) return result;
     result = searchOn(request, GridOptions::searchGrid());
     ProposalRecheck recheck(request);
-    for (const SubstituteProposal& proposal : result.proposals) mustPass(recheck, proposal);
+    mustPass(recheck, result);
     if (!gridMatters(recheck, result)) return asFarAsProved(request, std::move(result));
     SubstituteRequest again = request;
     again.limits.seconds = std::max(least_seconds, request.limits.seconds - result.seconds);
@@ -275,7 +299,7 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     fine.message +=
         " The curves are those of a fine grid, as on the usual one these stacks are told less well.";
     ProposalRecheck fine_recheck(request, GridOptions::fineGrid());
-    for (const SubstituteProposal& proposal : fine.proposals) mustPass(fine_recheck, proposal);
+    mustPass(fine_recheck, fine);
     return asFarAsProved(request, std::move(fine));
 }
 

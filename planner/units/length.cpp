@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/units/length.h"
 
 #include "planner/units/input_error.h"

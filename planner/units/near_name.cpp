@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/units/near_name.h"
 
 #include "planner/units/small_letters.h"

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Proves the committed CSV files: everything is read back from disk, nothing is taken over from the generator
 but the column lists, which are themselves compared with the README's table."""
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Proves the situation of each open job from the CSV files and the replayed balances alone."""
 
 import collections

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """What must lie in the drawers when the year ends, so that the open jobs are what their stories say."""
 
 from generator.jobs import OPEN_JOBS

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Seeded draws. Only random.Random.random() is used: Python promises its sequence for a given seed,
 which it does not promise for randint, choice or shuffle, and the files must come out byte for byte."""
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The open jobs of 2026-11-25, written by hand, and the stock on which the story of each one rests."""
 
 from generator.models import CONSUMABLES

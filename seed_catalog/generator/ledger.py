@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The simulated ledger: exact balances per part, bin and condition, and the rows of movements.csv."""
 
 import datetime

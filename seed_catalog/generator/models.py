@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Invented component models and the consumables each takes per leg."""
 
 from generator import other_parts as sizes

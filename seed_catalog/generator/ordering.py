@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """How the invented shop orders: settings per class, and what five and twenty packs of shims at a time cost."""
 
 _CLASSES = (("", 950), ("A", 980), ("B", 950), ("C", 900))  # class, service level per mille

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Bushings, seals, O-rings, rings, washers, fluids: invented sizes, but for the O-rings, which are all
 standard sizes, looked up in the two committed size lists."""
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """One part of the catalogue: its CSV cells, and what the simulated year needs to know about it."""
 
 import dataclasses

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Where parts lie and who delivers them: bins in walking order, used trays, suppliers, prices."""
 
 CURRENCY = "EUR"

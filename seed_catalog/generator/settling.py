@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The last weeks of the year for the parts of the open jobs: ordinary issues and receipts that end on the
 closing stock, exactly or at least."""
 

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The shim sizes of the shop: outer diameters and thicknesses that are plausible for each shaft diameter."""
 
 from generator.part import Part

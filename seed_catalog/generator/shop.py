@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Puts the shop together: every output file as a list of rows."""
 
 from generator import closing_stock, jobs, models, ordering, other_parts, part, places, shims, tables, workdays

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The CSV files: their columns, and how they are written and read. The README is the contract."""
 
 import csv

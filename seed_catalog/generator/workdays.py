@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """The riding year in the workshop: which days are worked, and how many jobs a day brings."""
 
 import datetime

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """A year of the workshop, day by day. Demand comes from jobs (never from parts one by one), so that what is
 used together moves together; orders follow the reorder points with each supplier's lead time."""
 

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Breaks rules on purpose, one at a time; a test must fail for each.
 
 usage: tests/analysis/mutations.py [ledger|bound|audit|all] [--short]    (--short: every tenth of each set)

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What damping costs beside the lift curve that it stands on, of nine groups: the curve over the same lifts
 // as far as the flow needs it, with its onset; the opening; forty speeds; the whole study with its bands; a
 // comparison with its band. "beyond_ms" is what the forty speeds with their opening take more than the lift

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // A shop of many years against plain prepared statements that do the same rows with the same durability, in
 // the same run: scale_benchmark [PARTS] [MOVEMENTS], by default 20000 and 1000000. Prints medians, ratios and
 // the time of verify.

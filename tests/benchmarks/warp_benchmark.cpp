@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What warping costs: the round curve, the same with its onset, the onset without a curve at hand, and the
 // ten-point warped curve, of one lone disc and of nine groups, up to a lift past the onset ("late") and to
 // one before it ("early"). "of_round" is the time as a multiple of the round curve of the same stack in the

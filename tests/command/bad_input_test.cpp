@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Every verb with every option, each given values that are wrong, nearly right, empty, negative, huge or no
 // number: all are refused with a sentence that names the option or the value, and nothing changes.
 #include "tests/command/command_run.h"

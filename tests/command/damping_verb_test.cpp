@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/command/command_run.h"
 
 #include <nlohmann/json.hpp>

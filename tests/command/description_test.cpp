@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The man page and the completion against what --help says, which the parser itself writes.
 #include "tests/command/command_run.h"
 

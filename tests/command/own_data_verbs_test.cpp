@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // part, bin, supplier and model: a shop's own data without a CSV file.
 #include "tests/command/command_run.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "command_run.h"
 
 #include <catch2/catch.hpp>

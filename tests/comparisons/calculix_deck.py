@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Writes a clamped stack of discs in contact as a CalculiX input deck.
 
 Axisymmetric CAX8R, two elements through each thickness, radial step RADIAL_STEP_MM. Inner edges are held at

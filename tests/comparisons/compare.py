@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Solves stacks afresh with CalculiX and compares lift and time with the engine; README.md says how to run it.
 
 Arguments: the engine_curve program, then names of stacks of stacks.json (none: all). Times are processor seconds of one

@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Lets LibreOffice compute every formula of the demo shop's reorder sheet and holds it against what was written.
 
     tests/comparisons/sheet_formulas.py [build/release]

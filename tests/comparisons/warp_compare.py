@@ -1,4 +1,5 @@
 #!/usr/bin/env python3
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Solves stacks past the onset of warping with CalculiX and holds the warp model against them; see README.md.
 
 Arguments: the shimledger program, then names of stacks of warp_stacks.json (none: all). Each stack is solved for the

@@ -1,3 +1,4 @@
+# SPDX-License-Identifier: GPL-3.0-or-later
 """Writes one lobe's half of a stack of discs, in three dimensions, as a CalculiX input deck.
 
 A sector of pi/n with symmetry planes at both ends holds n lobes round the disc. C3D20R, one element through the

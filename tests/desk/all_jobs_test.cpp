@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "desk_fixture.h"
 #include "keys.h"
 

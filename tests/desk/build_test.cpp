@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The build sheet: what is laid, what is not there yet, and the end of the job.
 #include "bench_fixture.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // desk_empty_window: what every program with a Qt window pays at its start; tests/desk/start-time times it
 // beside the desk.
 #include "app/desk/start_report.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Jobs leave the list when they end, are found again, show what was built, and go out on paper.
 #include "desk_fixture.h"
 #include "keys.h"

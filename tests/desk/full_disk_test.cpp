@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the window writes beside the shop file: a disk that takes no more is told in a sentence.
 #include "bench_fixture.h"
 #include "watched_application.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Whatever a slot throws is told, and reaches neither Qt nor the end of the program.
 #include "bench_fixture.h"
 #include "watched_application.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // A solver that hangs holds neither the window nor the way out of it.
 #include "desk_fixture.h"
 #include "tests/services/fake_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Jobs come in, are changed and are given up at the desk.
 #include "desk_fixture.h"
 #include "keys.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // desk_large_shop FOLDER [PARTS] [MOVEMENTS]: the demo shop with its jobs, grown to 20000 more parts and a
 // million movements, for measuring the window on it. Writes FOLDER/shop.db.
 #include "app/services/shop_demo.h"

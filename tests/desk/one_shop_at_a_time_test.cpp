@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Nothing of one shop, page or job is left where another one is looked at: what a key means is what is seen.
 #include "desk_fixture.h"
 #include "keys.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The shop's own data in the window: made, changed, retired by keys; what is typed is kept.
 #include "desk_fixture.h"
 #include "keys.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Pieces that move without a plan, booked beside the table of the drawers.
 #include "desk_fixture.h"
 #include "keys.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Micrometer readings by keys, and reorder sheets that come back.
 #include "desk_fixture.h"
 #include "keys.h"
@@ -85,7 +86,7 @@ TEST_CASE(
     CHECK(bench.written() == bench.before + 3);
 }
 
-TEST_CASE("A slipped digit is refused at once and stays to be put right; nothing of it is written") {
+TEST_CASE("A slipped digit is refused at once and stays to be put right, and nothing of it is written") {
     Bench bench;
     ReadingsDialog& dialog = bench.dialog();
     for (const char* bad : {"1.01", "0.101x", "-0.1", "0", "0.004"}) {

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // desk_screenshots OUTDIR: pictures of every screen, empty and full, at two window sizes, light and dark.
 
 #include "desk_fixture.h"

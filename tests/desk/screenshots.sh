@@ -1,4 +1,5 @@
 #!/usr/bin/env bash
+# SPDX-License-Identifier: GPL-3.0-or-later
 # Pictures of every screen with fixed data, without a display. Usage: tests/desk/screenshots.sh [OUTDIR]
 set -euo pipefail
 repo=$(cd "$(dirname "$(readlink -f "$0")")/../.." && pwd)

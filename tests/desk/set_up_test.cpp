@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // A shop sets itself up in the window: counts by size, sheets as people write them, help.
 #include "desk_fixture.h"
 #include "keys.h"

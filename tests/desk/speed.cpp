@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // desk_speed [SHOP.db]: times the window in one run, without a display. Times are measured here and asserted
 // nowhere: machines differ.
 #include "desk_fixture.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The whole window by keyboard: each widget is reached once by Tab, in reading order, and has a name.
 #include "desk_fixture.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Closing the window in the middle of an entry loses nothing that was typed.
 #include "desk_fixture.h"
 #include "keys.h"

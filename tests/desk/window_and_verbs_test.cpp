@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The window and the command, two programs on one shop file, both booking.
 #include "bench_fixture.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The disk fails under the window, at the first call of a step, the second, and so on until nothing fails any
 // more: nothing escapes a slot, what was not booked is told in a sentence, and the entry stays as it was
 // typed.

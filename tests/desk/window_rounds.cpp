@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // usage: desk_window_rounds [SECONDS] [SEED]
 // Eight programs on one shop file, of which two are windows (offscreen) and six are verbs that start one
 // after another. All book, and all are killed by SIGKILL at random moments and started again. What a program

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/wrapping_layout.h"
 
 #include <QPushButton>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/faults/fault_vfs.h"
 #include "tests/faults/worked_shop.h"
 

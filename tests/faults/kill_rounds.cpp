@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // usage: kill_rounds [ROUNDS] [SEED]
 // Kills a process that posts movements, by SIGKILL at a random moment, again and again on one shop file,
 // while another process opens it, posts and closes it again. The one that dies lives by turns like the window

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // usage: together [PROCESSES] [SECONDS]
 // So many processes deliver, reserve, pull, move and count on one shop file at once. Nothing acknowledged may
 // be lost or half there, nothing promised twice, and no process may be told that the file is busy. Then the

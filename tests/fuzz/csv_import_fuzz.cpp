@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // CSV import. The first byte says which table the rest is; the bytes go through the CSV reader, and, where it
 // finds any record of more than one cell, one time in sixteen through the import of a shop that has something
 // of everything: SQLite makes that a hundred times slower. Which inputs are that one is told by the input

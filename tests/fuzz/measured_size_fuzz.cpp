@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The finder's typed sizes: any text is one to three positive sizes, or refused with a sentence.
 #include "app/services/parts_finder.h"
 

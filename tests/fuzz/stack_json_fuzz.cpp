@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // STACK.json: any bytes are a stack or refused with a sentence, no figure of a stack is NaN or infinite, and
 // a stack's own JSON gives it back.
 #include "planner/stack/stack_json.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // The trade's notation: any text is a stack or refused with a sentence, and a stack's own text gives it back.
 #include "planner/stack/stack_text.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Bytes that change, pages that are gone, a file that is cut: what is told, and what is saved.
 #include "rich_shop.h"
 #include "support.h"

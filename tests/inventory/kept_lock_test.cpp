@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What happens to a shop file that is open while something else in the process, or another program, touches
 // it.
 #include "own_process.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // usage: outside_program book|count|index SHOP.db
 // Another program on a shop file, for tests: a fork of the test would share what SQLite knows of the parent's
 // locks. Books one delivery, or says by its exit code how many movements it sees, or 0 where the index of the

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/damping/damping_valve.h"
 #include "planner/damping/oil_state.h"
 #include "planner/damping/orifice.h"

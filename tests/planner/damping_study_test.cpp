@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/damping/damping_fit.h"
 #include "planner/damping/damping_study.h"
 #include "planner/stack/needle_adjuster.h"

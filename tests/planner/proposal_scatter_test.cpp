@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/stack/stack_text.h"
 #include "planner/substitute/proposal_scatter.h"
 #include "planner/substitute/substitute_search.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/mechanics/stack_lift.h"
 #include "planner/substitute/pulled_sums.h"
 #include "planner/substitute/substitute_search.h"

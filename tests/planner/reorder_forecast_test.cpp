@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/reorder/demand_forecast.h"
 #include "planner/reorder/lead_time_demand.h"
 #include "planner/reorder/shelf_service.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/reorder/demand_pattern.h"
 #include "planner/reorder/economic_order.h"
 #include "planner/reorder/intermittent_forecast.h"

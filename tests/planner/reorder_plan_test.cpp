@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/reorder/order_model.h"
 #include "planner/reorder/order_plan.h"
 #include "planner/units/input_error.h"

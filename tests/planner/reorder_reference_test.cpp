@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/reorder/intermittent_forecast.h"
 #include "planner/reorder/lead_time_demand.h"
 #include "planner/units/input_error.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 
 #include "tests/planner/reference_csv.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/substitute_search.h"
 #include "tests/planner/every_stack.h"
 #include "tests/sanitized.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/leg_split.h"
 #include "planner/substitute/substitute_search.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/stack/stack_json.h"
 #include "planner/substitute/substitute_search.h"
 #include "tests/planner/reference_csv.h"

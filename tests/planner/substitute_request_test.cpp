@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/request_check.h"
 #include "planner/substitute/substitute_search.h"
 

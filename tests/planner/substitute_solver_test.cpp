@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/planner/one_group_problem.h"
 
 #include "planner/substitute/substitute_search.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/demand_series.h"
 #include "tests/services/small_shop.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // A solver that does not end by itself holds nobody, and leaves nothing behind.
 #include "app/services/order_solver.h"
 #include "tests/services/fake_solver.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/services/small_shop.h"
 
 #include "app/services/folded_text.h"
@@ -131,7 +132,7 @@ TEST_CASE("Another program reopens and closes a job between two looks, and the s
     CHECK_THROWS_WITH(saveTarget(small.shop, "J1", {{1, mm("24"), mm("0.10"), {}}}), Contains("is closed"));
 }
 
-TEST_CASE("A target is set from a stack of the job's valve; another valve is refused or taken with it") {
+TEST_CASE("A target is set from a stack of the job's valve, and another valve is refused or taken with it") {
     SmallShop small;
     const auto stack = [](const std::string& clamp, const std::string& extra) {
         return planner::parseStackJson(R"({"valve": {"clamp_od_mm": )" + clamp +

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // A look at one job reads only what the job asks for, and finds the same as reading everything.
 #include "tests/services/small_shop.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What a shop says of itself, as a form shows it: made, changed, retired, with what stood there before.
 #include "small_shop.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What is retired, wherever lists, searches and plans come by it; and changes of data told with the
 // movements.
 #include "tests/services/small_shop.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/services/small_shop.h"
 
 #include "app/services/plan_job.h"

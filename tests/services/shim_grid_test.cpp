@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Counts typed by size: where they go, what is made for them.
 #include "small_shop.h"
 

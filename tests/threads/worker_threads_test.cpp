@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/background_run.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/substitute_search.h"

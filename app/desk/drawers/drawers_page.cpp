@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/drawers/drawers_page.h"
 
 #include "app/desk/drawers/cabinet_view.h"

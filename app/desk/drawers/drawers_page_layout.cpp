@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the drawers page is laid out and wired up; what it does is in drawers_page.cpp.
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"

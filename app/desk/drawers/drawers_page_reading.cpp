@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the drawers page reads the shop, and what it shows of the cabinets; the rest of it is in
 // drawers_page.cpp.
 

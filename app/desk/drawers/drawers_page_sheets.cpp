@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What of the drawers goes onto paper, and what of them the search everywhere finds.
 
 #include "app/desk/drawers/drawers_page.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/drawers/stock_filter_model.h"
 
 #include "app/desk/drawers/stock_table_model.h"

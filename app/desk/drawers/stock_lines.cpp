@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/drawers/stock_lines.h"
 
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/all_jobs_table_model.h"
 
 #include "app/desk/guard.h"

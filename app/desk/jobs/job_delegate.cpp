@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/job_delegate.h"
 
 #include "app/desk/desk_colours.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the job dialog does; how it is laid out is in job_dialog_layout.cpp.
 #include "app/desk/jobs/job_dialog.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the job dialog is laid out; what it does is in job_dialog.cpp.
 #include "app/desk/guard.h"
 #include "app/desk/jobs/job_dialog.h"

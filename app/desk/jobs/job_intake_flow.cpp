@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/job_intake_flow.h"
 
 #include "app/desk/app_settings.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the jobs page answers to: actions, its own tables, and its parts.
 
 #include "app/desk/app_settings.h"

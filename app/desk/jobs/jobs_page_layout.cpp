@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the jobs page is laid out; what it does is in jobs_page.cpp.
 
 #include "app/desk/app_settings.h"

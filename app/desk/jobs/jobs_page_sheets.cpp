@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What of the jobs page goes onto paper, and what of it the search everywhere finds.
 
 #include "app/desk/jobs/job_table_model.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the jobs page says in words: its heading, and how the search stands.
 
 #include "app/desk/counted.h"

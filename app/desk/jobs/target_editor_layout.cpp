@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the editor of a target is laid out and wired up; what it does is in target_editor.cpp.
 #include "app/desk/desk_actions.h"
 #include "app/desk/guard.h"

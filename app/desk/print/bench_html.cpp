@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/print/bench_html.h"
 
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/reorder/expected_table_model.h"
 
 #include "app/desk/guard.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/reorder/reorder_draft.h"
 
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What stands where on the manager's page.
 #include "app/desk/reorder/reorder_page.h"
 

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the manager's page says of the plan: totals, the picked line's reason and its stock over time.
 #include "app/desk/counted.h"
 #include "app/desk/path_text.h"

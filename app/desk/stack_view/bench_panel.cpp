@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/stack_view/bench_panel.h"
 
 #include "app/desk/guard.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the two plots show; how they are made and look is in curve_plot_looks.cpp.
 #include "app/desk/stack_view/curve_plot.h"
 

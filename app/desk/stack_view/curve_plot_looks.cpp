@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // How the two plots are made and look; what they show is in curve_plot.cpp.
 #include "app/desk/desk_colours.h"
 #include "app/desk/stack_view/curve_plot.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/stack_view/section_painter.h"
 
 #include "planner/stack/stack_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/stack_view/settled_plot.h"
 
 #include "app/desk/guard.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/stack_view/stack_curves.h"
 
 #include <algorithm>

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What stands where on the build sheet.
 #include "app/desk/counted.h"
 #include "app/desk/guard.h"

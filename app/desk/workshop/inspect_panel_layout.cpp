@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What stands where on the inspection of a job.
 #include "app/desk/workshop/inspect_panel.h"
 

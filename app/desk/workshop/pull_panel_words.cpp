@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the pull says: the next drawer, what it is for, and the list of all lines.
 #include "app/desk/counted.h"
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What stands where on the strip sheet.
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // What the strip sheet says: its rows, how far it is, and what stands beside it.
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheet_import/sheet_cells.h"
 #include "app/services/sheet_import/understood_sheet.h"
 

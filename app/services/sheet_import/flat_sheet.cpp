@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // One line is one lot: what it is, where it lies, how many there are, and perhaps from whom it comes.
 #include "app/services/sheet_import/part_code.h"
 #include "app/services/sheet_import/sheet_cells.h"

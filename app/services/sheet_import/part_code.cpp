@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheet_import/part_code.h"
 
 #include "inventory/part_kinds.h"

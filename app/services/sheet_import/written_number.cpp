@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheet_import/written_number.h"
 
 #include "planner/units/input_error.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheets/bin_label_sheet.h"
 
 #include "app/services/sheets/png_image.h"

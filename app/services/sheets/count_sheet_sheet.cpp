@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheets/count_sheet_sheet.h"
 
 #include "app/services/sheets/sheet_writer.h"

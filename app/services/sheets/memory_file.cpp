@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheets/memory_file.h"
 
 #include "app/services/file_fault.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // OpenDocument 1.3: rows and cells that are alike in a run stand there once, with how often.
 #include "app/services/sheets/workbook_cells.h"
 #include "app/services/sheets/xml_events.h"

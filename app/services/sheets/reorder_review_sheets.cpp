@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheets/reorder_review_sheets.h"
 
 #include <cmath>

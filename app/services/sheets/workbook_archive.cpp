@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheets/workbook_archive.h"
 
 #include "app/services/sheets/zip_archive.h"

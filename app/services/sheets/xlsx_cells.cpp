@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // ECMA-376: the workbook names its sheets by relationships; texts are in a table of their own, shared by all.
 #include "app/services/sheets/workbook_cells.h"
 #include "app/services/sheets/xml_events.h"

@@ -1,3 +1,4 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
 // Does the shelf do what the reorder point promises? README.md says how it is run and what it last gave.
 #include "tests/comparisons/replenishment/shelf_run.h"
 
