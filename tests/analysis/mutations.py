@@ -60,12 +60,12 @@ MUTATIONS = {
         ("inventory/storage/transaction.cpp", "m_connection.database().exec(\"ROLLBACK\");\n        } else {",
          "m_connection.database().exec(\"COMMIT\");\n        } else {"),
         ("inventory/storage/shared_file_lock.cpp", "if (m_file >= 0) setLock(m_file, F_RDLCK, first_shared_byte, shared_bytes);", ""),
-        ("inventory/storage/shared_file_lock.cpp", "setLock(file, F_RDLCK, index_in_use_byte, 1);", ""),
         ("inventory/output_file.cpp", "if (isDatabase(path))", "if (false)"),
         ("inventory/ledger/ledger_chain.cpp", "row.appendAll(m_row);", ""),
         ("inventory/storage/row_salvage.cpp", "copyRange(middle + 1, last);", ""),
         ("inventory/stock_verify.cpp", "sum.on_hand;\n        if (found.stored != found.proved) report.differences.push_back(found);", "sum.on_hand;"),
         ("inventory/stock_verify.cpp", "sum.reserved;\n        if (found.stored != found.proved) report.differences.push_back(found);", "sum.reserved;"),
+        ("inventory/storage/shared_file_lock.cpp", "setLock(file, F_RDLCK, index_in_use_byte, 1);", ""),
     ],
     "bound": [
         (BOUNDS, "bending_above = 1.6", "bending_above = 0.2"),
