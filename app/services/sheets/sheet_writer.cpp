@@ -91,7 +91,8 @@ std::string SheetWriter::addSheet(std::string_view wish, std::string_view title,
     worksheet_fit_to_pages(m_sheet, 1, 0); // as wide as the page, as many pages as it takes
     worksheet_set_margins(m_sheet, 0.5, 0.5, 0.7, 0.7);
     check(worksheet_set_footer(
-        m_sheet, ("&L" + headerText(title) + "&C" + headerText(m_created_text) + "&RPage &P of &N").c_str()));
+        m_sheet,
+        ("&L" + headerText(title) + "&R" + headerText(m_created_text) + "     Page &P of &N").c_str()));
     for (std::size_t column = 0; column < column_widths.size(); ++column) {
         const auto number = static_cast<lxw_col_t>(column);
         check(worksheet_set_column(m_sheet, number, number, column_widths[column], nullptr));
