@@ -125,10 +125,13 @@ std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
 }
 
 std::optional<fs::path> restoreShopFile(const fs::path& backup, const fs::path& path) {
+    std::error_code error;
+    if (fs::is_directory(path, error))
+        throw InputError(path.string() +
+                         " is a folder: name the shop file that the backup takes the place of");
     const LeftAsItWas nothing_beside_it(backup);
     // Whatever schema it has: it is brought up to date when it is opened from its new place.
     const auto source = openBackup(backup, systemClock(), shopMigrations());
-    std::error_code error;
     const bool is_there = fs::exists(path, error);
     if (is_there && isInUse(path)) {
         throw InputError("a program has " + path.string() +

@@ -204,7 +204,7 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection);
     VerifyReport report;
-    const auto wrong = wrongDefinitions(connection, shopMigrations());
+    const auto [wrong, foreign] = schemaDifferences(connection, shopMigrations());
     if (std::any_of(wrong.begin(), wrong.end(),
                     [](const auto& name) { return name.rfind("table", 0) == 0; })) {
         addFaults(wrong, report); // what follows reads by these names
@@ -225,7 +225,7 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
         addFaults(wrong, report);
-        for (const std::string& name : foreignDefinitions(connection, shopMigrations()))
+        for (const std::string& name : foreign)
             report.faults.push_back("the file holds a " + name + ", which this program did not make");
     } catch (const ShopFileFault& fault) {
         report.faults.emplace_back(fault.what()); // damage that stops the reading is a finding, too

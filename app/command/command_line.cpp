@@ -14,6 +14,7 @@
 #include <CLI/CLI.hpp>
 
 #include <charconv>
+#include <cmath>
 #include <fmt/core.h>
 #include <functional>
 #include <ostream>
@@ -76,6 +77,7 @@ std::vector<double> numbersOf(const std::string& option, const std::string& text
             throw CLI::ValidationError(option,
                                        "'" + text.substr(0, 60) +
                                            "' is no row of numbers parted by commas, such as 0.1,0.2,0.5");
+        if (std::isnan(number)) throw CLI::ValidationError(option, "'" + one + "' is no number");
         numbers.push_back(number);
         begin = end + 1;
     }
@@ -223,8 +225,9 @@ struct CommandLine {
         sub =
             app.add_subcommand("damping", "Force over shaft speed of a stack in its valve, against another");
         sub->add_option("STACK", damping.stack_file, "STACK.json with a \"flow\"")->required();
-        sub->add_option("--speeds", damping.speeds_m_s, "Shaft speeds in m/s, ascending, parted by commas")
-            ->delimiter(',');
+        sub->add_option_function<std::string>(
+            "--speeds", [this](const std::string& text) { damping.speeds_m_s = numbersOf("--speeds", text); },
+            "Shaft speeds in m/s, ascending, parted by commas");
         sub->add_option("--against", damping.against_file,
                         "STACK.json to compare with: its flow, or that of STACK where it has none");
         sub->add_option("--measured", damping.measured_file,

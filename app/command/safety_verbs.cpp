@@ -4,9 +4,6 @@
 #include "inventory/shop_backup.h"
 #include "inventory/shop_rescue.h"
 
-#include "planner/units/input_error.h"
-
-#include <filesystem>
 #include <ostream>
 
 namespace shimledger::command {
@@ -19,9 +16,6 @@ int runBackup(const SheetVerb& verb, Streams& streams) {
 }
 
 int runRestore(const SheetVerb& verb, Streams& streams) {
-    if (std::filesystem::is_directory(verb.shop_file))
-        throw InputError(verb.shop_file +
-                         " is a folder: name the shop file that the backup takes the place of");
     const auto replaced = inventory::restoreShopFile(verb.out_file, verb.shop_file);
     streams.out << verb.shop_file << " is now as in " << verb.out_file << '\n';
     if (replaced) streams.out << "What was there before is kept as " << replaced->string() << '\n';

@@ -192,7 +192,6 @@ void MainWindow::makeDemo(const QString& folder) {
 /// Targets, proposals, packs and messages of one shop mean nothing in another, where codes may be the same:
 /// so the pages go, and new ones are built.
 void MainWindow::leaveShop() {
-    if (m_search != nullptr) m_search->close();
     delete m_search;
     m_search = nullptr;
     if (m_shim_grid) m_shim_grid->close();

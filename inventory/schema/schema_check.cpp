@@ -7,6 +7,7 @@
 #include <SQLiteCpp/Statement.h>
 
 #include <map>
+#include <set>
 
 namespace shimledger::inventory {
 
@@ -32,28 +33,23 @@ std::map<std::string, std::string> definitionsOf(std::span<const Migration> migr
 
 } // namespace
 
-std::vector<std::string> wrongDefinitions(ShopConnection& connection, std::span<const Migration> migrations) {
-    auto missing = definitionsOf(migrations, schemaNumber(connection));
-    Query query(connection, definitions_sql);
-    while (query.next()) {
-        const auto expected = missing.find(query.text(0));
-        if (expected != missing.end() && expected->second == query.text(1)) missing.erase(expected);
-    }
-    std::vector<std::string> names;
-    names.reserve(missing.size());
-    for (const auto& [name, definition] : missing) names.push_back(name);
-    return names;
-}
-
-std::vector<std::string> foreignDefinitions(ShopConnection& connection,
-                                            std::span<const Migration> migrations) {
+SchemaDifferences schemaDifferences(ShopConnection& connection, std::span<const Migration> migrations) {
     const auto ours = definitionsOf(migrations, schemaNumber(connection));
-    std::vector<std::string> names;
+    SchemaDifferences differences;
+    std::set<std::string> right;
     Query query(connection, definitions_sql);
     while (query.next()) {
-        if (!ours.contains(query.text(0))) names.push_back(query.text(0));
+        const auto expected = ours.find(query.text(0));
+        if (expected == ours.end()) {
+            differences.foreign.push_back(query.text(0));
+        } else if (expected->second == query.text(1)) {
+            right.insert(query.text(0));
+        }
     }
-    return names;
+    for (const auto& [name, definition] : ours) {
+        if (!right.contains(name)) differences.wrong.push_back(name);
+    }
+    return differences;
 }
 
 } // namespace shimledger::inventory

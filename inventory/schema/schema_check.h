@@ -8,14 +8,17 @@
 
 namespace shimledger::inventory {
 
-/// The tables, indexes and triggers of the file's schema number ("table parts") that are missing or are not
-/// as the steps made them: damaged or meddled with, which SQLite's own check does not look at. What the file
-/// has beside them is left alone. Takes about a millisecond.
-/// Tables, views, indexes and triggers that no version of this program makes.
-[[nodiscard]] std::vector<std::string> foreignDefinitions(ShopConnection& connection,
-                                                          std::span<const Migration> migrations);
+/// How the tables, views, indexes and triggers of a file ("table parts") differ from what the steps up to its
+/// schema number make.
+struct SchemaDifferences {
+    /// Missing or not as the steps made them: damaged or meddled with, which SQLite's own check does not look
+    /// at.
+    std::vector<std::string> wrong;
+    std::vector<std::string> foreign; ///< made by no version of this program
+};
 
-[[nodiscard]] std::vector<std::string> wrongDefinitions(ShopConnection& connection,
-                                                        std::span<const Migration> migrations);
+/// Takes about a millisecond.
+[[nodiscard]] SchemaDifferences schemaDifferences(ShopConnection& connection,
+                                                  std::span<const Migration> migrations);
 
 } // namespace shimledger::inventory

@@ -85,7 +85,7 @@ void lookForDamage(ShopConnection& connection, std::span<const Migration> migrat
     check.mustRow();
     std::string finding = check.text(0);
     if (finding == "ok") {
-        const auto wrong = wrongDefinitions(connection, migrations);
+        const auto wrong = schemaDifferences(connection, migrations).wrong;
         if (wrong.empty()) return;
         finding = wrong.front() + " is not as this program made it";
     }

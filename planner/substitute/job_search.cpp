@@ -69,15 +69,15 @@ JobAnswer JobSearch::solve(const std::map<KindName, KindTerms>& terms, double se
         answer.kind = search.proved() ? JobAnswer::Kind::impossible : JobAnswer::Kind::unknown;
         return answer;
     }
-    answer.kind = JobAnswer::Kind::planned;
     const SearchFrame& frame = search.frame(best->frame);
-    answer.counts = countsOf(frame, *best);
-    answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
     answer.proposal = buildProposals(m_request, m_target, {{&frame, best}}).front();
     if (!answer.proposal) {
         answer.kind = JobAnswer::Kind::unknown;
         return answer;
     }
+    answer.kind = JobAnswer::Kind::planned;
+    answer.counts = countsOf(frame, *best);
+    answer.use = m_pool.useOf(answer.counts, m_kinds, m_request.legs);
     answer.proposal->merits.closest = true;
     if (search.ownTarget()) return answer; // costs nothing
     answer.cost = best->deviation;

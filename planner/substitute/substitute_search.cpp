@@ -40,15 +40,19 @@ std::string provedText(double gap) {
            " of pressure or more.";
 }
 
-/// A stack that has no curve at some lift the search did not look at is no proposal; what was proved rested
-/// on it.
-void leaveOut(SubstituteResult& result) {
+void takeBackProof(SubstituteResult& result, const std::string& why) {
     result.status = SubstituteStatus::found_not_proved;
     result.lower_bound = 0;
     result.basis = {};
-    result.message =
-        "Not proved: the edge of a stack that was found sinks at some lift while the pressure rises, "
-        "so it was left out.";
+    result.message = "Not proved: " + why;
+}
+
+/// A stack that has no curve at some lift the search did not look at is no proposal; what was proved rested
+/// on it.
+void leaveOut(SubstituteResult& result) {
+    takeBackProof(result,
+                  "the edge of a stack that was found sinks at some lift while the pressure rises, so it "
+                  "was left out.");
 }
 
 /// Loud where a proposal is not what it says: a fault of ours.
@@ -271,12 +275,9 @@ SubstituteResult asFarAsProved(const SubstituteRequest& request, SubstituteResul
     const bool within_gap = result.basis.kind == ProofBasis::Kind::gap;
     if (result.status != SubstituteStatus::proved_best || within_gap || !readingsMayChangePlaces(request))
         return result;
-    result.status = SubstituteStatus::found_not_proved;
-    result.lower_bound = 0;
-    result.basis = {};
-    result.message =
-        "Not proved: several groups take discs of one OD that were read differently, and which of them "
-        "goes where was not tried in every way.";
+    takeBackProof(result,
+                  "several groups take discs of one OD that were read differently, and which of them goes "
+                  "where was not tried in every way.");
     return result;
 }
 

@@ -108,7 +108,6 @@ StockValueDialog::StockValueDialog(ShopSession& session, UserPrompts& prompts, A
     guarded(m_print_button, &QPushButton::clicked, this, &StockValueDialog::print);
     guarded(m_pdf, &QPushButton::clicked, this, &StockValueDialog::savePdf);
     guarded(close, &QPushButton::clicked, this, &QDialog::reject);
-    guarded(&session, &ShopSession::opened, this, &QDialog::close); // another shop
     guarded(&m_run, &BackgroundRun::failed, m_strip, &MessageStrip::showProblem);
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);

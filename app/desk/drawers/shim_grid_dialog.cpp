@@ -139,7 +139,6 @@ ShimGridDialog::ShimGridDialog(ShopSession& session, AppSettings& settings, QWid
     guarded(m_table, &QTableWidget::currentCellChanged, this, &ShimGridDialog::tellCell);
     guarded(m_book, &QPushButton::clicked, this, &ShimGridDialog::book);
     guarded(&session, &ShopSession::changed, this, &ShimGridDialog::readStock);
-    guarded(&session, &ShopSession::opened, this, &QDialog::close); // another shop
     showBore();
     m_table->setFocus();
 }

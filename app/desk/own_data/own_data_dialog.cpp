@@ -28,7 +28,6 @@ OwnDataDialog::OwnDataDialog(ShopSession& session, AppSettings& settings, QWidge
         m_tabs->addTab(panel, title);
         m_panels.push_back(panel);
     }
-    guarded(&session, &ShopSession::opened, this, &QDialog::close); // another shop
     guarded(m_tabs, &QTabWidget::currentChanged, m_strip, &MessageStrip::clear);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Close);
     buttons->button(QDialogButtonBox::Close)->setAutoDefault(false);

@@ -97,10 +97,6 @@ ReadingsDialog::ReadingsDialog(ShopSession& session, AppSettings& settings, QWid
         pickLot(lot.part, lot.bin, lot.condition);
         m_field->setFocus(Qt::OtherFocusReason);
     });
-    guarded(&session, &ShopSession::opened, this, [this] { // another shop: they are not of its lots
-        m_values.clear();
-        QWidget::close();
-    });
     guarded(&session, &ShopSession::changed, this, &ReadingsDialog::readShop);
     readShop();
     m_field->setFocus();
