@@ -8,6 +8,7 @@
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
+#include "inventory/storage/header_mend.h"
 #include "inventory/storage/open_shop_file.h"
 #include "inventory/storage/row_salvage.h"
 
@@ -55,7 +56,10 @@ private:
 std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
                                        const std::filesystem::path& sound) {
     const auto all = shopMigrations();
-    const std::int64_t schema = checkFileHeader(damaged, all.back().number);
+    const std::filesystem::path copy = sound.parent_path() / ".mended.db";
+    const RemoveAtEnd gone_at_end(copy);
+    const auto mended = mendHeader(damaged, copy, all);
+    const std::int64_t schema = mended ? *mended : checkFileHeader(damaged, all.back().number);
     const auto end =
         std::find_if(all.begin(), all.end(), [&](const Migration& step) { return step.number > schema; });
     if (end == all.begin())
@@ -64,7 +68,7 @@ std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
         createShopFile(sound, systemClock(), all.first(static_cast<std::size_t>(end - all.begin()))));
     std::filesystem::permissions(sound,
                                  std::filesystem::perms::owner_read | std::filesystem::perms::owner_write);
-    return salvageRows(damaged, sound);
+    return salvageRows(mended ? copy : damaged, sound);
 }
 
 } // namespace

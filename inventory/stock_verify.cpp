@@ -204,10 +204,10 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection);
     VerifyReport report;
-    const auto [wrong, foreign] = schemaDifferences(connection, shopMigrations());
-    if (std::any_of(wrong.begin(), wrong.end(),
+    const SchemaDifferences schema = schemaDifferences(connection, shopMigrations());
+    if (std::any_of(schema.wrong.begin(), schema.wrong.end(),
                     [](const auto& name) { return name.rfind("table", 0) == 0; })) {
-        addFaults(wrong, report); // what follows reads by these names
+        addFaults(schema.wrong, report); // what follows reads by these names
         return report;
     }
     try {
@@ -224,8 +224,8 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
             report.faults.push_back(sentence);
         for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
-        addFaults(wrong, report);
-        for (const std::string& name : foreign)
+        addFaults(schema.wrong, report);
+        for (const std::string& name : schema.foreign)
             report.faults.push_back("the file holds a " + name + ", which this program did not make");
     } catch (const ShopFileFault& fault) {
         report.faults.emplace_back(fault.what()); // damage that stops the reading is a finding, too

@@ -49,6 +49,7 @@ SchemaDifferences schemaDifferences(ShopConnection& connection, std::span<const 
     for (const auto& [name, definition] : ours) {
         if (!right.contains(name)) differences.wrong.push_back(name);
     }
+    differences.right = right.size();
     return differences;
 }
 

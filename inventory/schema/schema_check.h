@@ -15,6 +15,7 @@ struct SchemaDifferences {
     /// at.
     std::vector<std::string> wrong;
     std::vector<std::string> foreign; ///< made by no version of this program
+    std::size_t right = 0;            ///< how many are as the steps made them
 };
 
 /// Takes about a millisecond.

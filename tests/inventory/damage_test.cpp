@@ -205,6 +205,38 @@ TEST_CASE("a file that was cut costs what was cut off") {
     }
 }
 
+TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever it is") {
+    const TemporaryFolder folder;
+    const std::string good = largeShop(folder, 100);
+    const auto path = folder / "damaged.db";
+    writeBytes(path, good);
+    const std::int64_t all = movementsIn(rescueShopFile(path, folder / "all"));
+    for (std::size_t at = 0; at < 100; ++at) {
+        std::string bytes = good;
+        bytes[at] = static_cast<char>(bytes[at] ^ (at % 2 == 0 ? 1U << (at / 2 % 8) : 0xffU));
+        INFO("byte " << at);
+        writeBytes(path, bytes);
+        std::filesystem::remove_all(folder / "saved");
+        CHECK(movementsIn(rescueShopFile(path, folder / "saved")) == all);
+        for (const auto& entry : std::filesystem::directory_iterator(folder / "saved"))
+            CHECK(entry.path().extension() == ".csv"); // no copy of the shop is left
+    }
+}
+
+TEST_CASE("a database of another program and a text are no shop to rescue") {
+    const TemporaryFolder folder;
+    const auto path = folder / "other.db";
+    {
+        RawDatabase other(path);
+        REQUIRE(other.run("CREATE TABLE songs (title TEXT); INSERT INTO songs VALUES ('x')").empty());
+    }
+    CHECK_THAT(refusalOf([&] { static_cast<void>(rescueShopFile(path, folder / "saved")); }),
+               Contains("a database of another program"));
+    writeBytes(path, std::string(5000, 'a'));
+    CHECK_THAT(refusalOf([&] { static_cast<void>(rescueShopFile(path, folder / "saved")); }),
+               Contains("is no shop file"));
+}
+
 TEST_CASE("rows that go without any error are not told to have been saved") {
     const TemporaryFolder folder;
     const std::string good = largeShop(folder, 400);
