@@ -52,6 +52,19 @@ private:
     std::filesystem::path m_path;
 };
 
+/// Two copies on the way and the rows as texts; else the first sentence would be about a file that nobody
+/// named.
+void checkRoom(const std::filesystem::path& shop_file, const std::filesystem::path& folder) {
+    std::error_code error;
+    const std::uintmax_t size = std::filesystem::file_size(shop_file, error);
+    if (error) return; // told when it is opened
+    const std::uintmax_t wanted = 3 * size + (1U << 20U);
+    const std::filesystem::space_info room = std::filesystem::space(folder, error);
+    if (error || room.available >= wanted) return;
+    throw FileFault("the disk with " + folder.string() + " has too little room: to rescue this file " +
+                    std::to_string(wanted / 1'000'000 + 1) + " MB must be free");
+}
+
 /// A sound shop file of the damaged one's schema with all that can be read of it.
 std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
                                        const std::filesystem::path& sound) {
@@ -76,6 +89,7 @@ std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
 std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
                                          const std::filesystem::path& folder) {
     makeOutputFolder(folder);
+    checkRoom(shop_file, folder);
     const std::filesystem::path sound = folder / ".rescued.db";
     const RemoveAtEnd gone_at_end(sound);
     const auto salvaged = salvageInto(shop_file, sound);

@@ -36,7 +36,8 @@ private:
     std::filesystem::path m_path;
 };
 
-void copyInto(ShopConnection& source, const std::filesystem::path& copy) {
+/// `path` is the name that the copy will get, and that sentences name.
+void copyInto(ShopConnection& source, const std::filesystem::path& copy, const std::filesystem::path& path) {
     try {
         SQLite::Database target(copy.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
         SQLite::Backup backup(target, source.database());
@@ -46,7 +47,9 @@ void copyInto(ShopConnection& source, const std::filesystem::path& copy) {
             throw ShopFileFault("the shop file is in use and could not be copied: try again in a moment");
         }
     } catch (const SQLite::Exception& error) {
-        throwTranslated(error, copy);
+        if (error.getErrorCode() == SQLITE_FULL)
+            throw ShopFileFault("the disk is full, so there is no backup " + path.string());
+        throwTranslated(error, path);
     }
 }
 
@@ -71,7 +74,7 @@ void copyShopFile(ShopConnection& source, const std::filesystem::path& path,
     OutputFile copy(path, "backup");
     const NothingBeside nothing_beside(copy.temporary());
     ::chmod(copy.temporary().c_str(), S_IRUSR | S_IWUSR); // before anything is in it
-    copyInto(source, copy.temporary());
+    copyInto(source, copy.temporary(), path);
     // Opened as a shop file is, for reading: header, pragmas and pages are looked at.
     static_cast<void>(openShopFile(copy.temporary(), Access::readOnly, source.clock(),
                                    upTo(migrations, schemaNumber(source))));
