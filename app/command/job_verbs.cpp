@@ -30,7 +30,7 @@ namespace {
 std::string shortText(inventory::ShopFile& shop, const inventory::Job& job) {
     if (job.status != inventory::JobStatus::open) return std::string(inventory::jobStatusName(job.status));
     try {
-        const services::JobCheck check = services::checkJob(shop, job.code);
+        const services::JobShortages check = services::jobShortages(shop, job.code);
         if (check.shortages.empty() && check.consumables_short.empty()) return "can be built";
         std::vector<std::string> parts;
         if (const auto discs = check.shortages.size())
@@ -234,7 +234,7 @@ int runJobShow(const SheetVerb& verb, Streams& streams) {
         streams.out << "It has no target yet: 'job target' sets one.\n";
         return exit_done;
     }
-    for (const services::ConsumableShortage& shortage : services::checkJob(shop, verb.job).consumables_short)
+    for (const services::ConsumableShortage& shortage : services::jobShortages(shop, verb.job).consumables_short)
         streams.out << "Short: " << shortage.sentence << '\n';
     return exit_done;
 }
