@@ -14,7 +14,8 @@ int runDemo(const DemoVerb& verb, Streams& streams) {
     options.tell = [&](const std::string& line) { streams.out << line << std::endl; };
     const services::DemoShop shop = services::runDemo(verb.folder, options);
     streams.out << "Wrote " << shop.shop_file.string() << "\nWrote " << shop.pick_list.string() << "\nWrote "
-                << shop.reorder_sheet.string() << '\n';
+                << shop.reorder_sheet.string() << "\nWrote " << shop.untouched.string()
+                << " (the same shop before all this, to try it yourself)\n";
     return exit_done;
 }
 

@@ -11,6 +11,7 @@
 #include "app/services/sheets/reorder_sheet.h"
 #include "inventory/csv_import.h"
 #include "inventory/job_book.h"
+#include "inventory/shop_backup.h"
 #include "inventory/shop_file.h"
 #include "planner/units/input_error.h"
 
@@ -128,6 +129,8 @@ DemoShop makeDemoShop(const fs::path& folder, const DemoOptions& options) {
 DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
     DemoShop demo = makeDemoShop(folder, options);
     inventory::ShopFile shop = inventory::ShopFile::open(demo.shop_file, options.clock);
+    demo.untouched = folder / "untouched.db";
+    inventory::backupShopFile(shop, demo.untouched);
     say(options, "");
     const JobPlan plan = planShortJobs(shop, options);
     tellMainJob(plan, options);

@@ -19,8 +19,9 @@ struct DemoOptions {
 };
 
 struct DemoShop {
-    std::filesystem::path shop_file;     ///< shop.db
-    std::filesystem::path pick_list;     ///< pick-list.xlsx; empty after makeDemoShop
+    std::filesystem::path shop_file; ///< shop.db
+    std::filesystem::path untouched; ///< untouched.db: the same before the main job; empty after makeDemoShop
+    std::filesystem::path pick_list; ///< pick-list.xlsx; empty after makeDemoShop
     std::filesystem::path reorder_sheet; ///< reorder.xlsx; empty after makeDemoShop
 };
 
@@ -33,7 +34,8 @@ struct DemoShop {
 DemoShop makeDemoShop(const std::filesystem::path& folder, const DemoOptions& options = {});
 
 /// The same, and then the main job: every job is checked, every short one planned, the closest stack for
-/// JOB-1002 accepted and reserved, its pick list and the reorder sheet written.
+/// JOB-1002 accepted and reserved, its pick list and the reorder sheet written. A copy from before it is left
+/// beside, to go the whole way oneself.
 DemoShop runDemo(const std::filesystem::path& folder, const DemoOptions& options = {});
 
 } // namespace shimledger::services

@@ -32,6 +32,9 @@ TEST_CASE("The demo runs the main job and ends with a true ledger and two sheets
     auto shop = inventory::ShopFile::openReadOnly(demo.shop_file);
     CHECK(inventory::verifyStock(shop).good());
     CHECK(inventory::JobBook(shop).get("JOB-1002").status == inventory::JobStatus::reserved);
+    auto untouched = inventory::ShopFile::openReadOnly(demo.untouched);
+    CHECK(inventory::JobBook(untouched).get("JOB-1002").status == inventory::JobStatus::open);
+    CHECK(inventory::StockLedger(untouched).reservationsOf("JOB-1002").empty());
     CHECK(story.find("JOB-1005") != std::string::npos);
     CHECK(story.find("(invented)") != std::string::npos);  // a supplier's name ...
     CHECK(story.find("Placeholder") == std::string::npos); // ... and no customer's
