@@ -234,6 +234,7 @@ DeskActions::DeskActions(QObject* parent) : QObject(parent), m_histories(new QUn
         action->setToolTip(QStringLiteral("%1 (%2)").arg(
             words(entry.help), action->shortcut().toString(QKeySequence::NativeText)));
         m_actions[static_cast<std::size_t>(entry.id)] = action;
+        guarded(action, &QAction::triggered, this, &DeskActions::begun); // before any page hears of it
     }
     QAction *undo = (*this)[ActionId::undo_edit], *redo = (*this)[ActionId::redo_edit];
     guarded(undo, &QAction::triggered, m_histories, &QUndoGroup::undo);

@@ -120,6 +120,9 @@ public:
     /// All actions with keys and help, as a table for the help page.
     [[nodiscard]] QString keyTable() const;
 
+signals:
+    void begun(); ///< one of them is about to be carried out
+
 private:
     QUndoGroup* m_histories;
     std::array<QAction*, static_cast<std::size_t>(ActionId::count)> m_actions{};

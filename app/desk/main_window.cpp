@@ -56,8 +56,8 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     auto* layout = new QVBoxLayout(centre);
     layout->setContentsMargins(0, 0, 0, 0);
     layout->setSpacing(0);
-    layout->addWidget(m_strip);
     layout->addWidget(m_stack, 1);
+    layout->addWidget(m_strip);
     setCentralWidget(centre);
     statusBar()->addPermanentWidget(m_place);
     m_theme.apply(settings.choices());

@@ -194,6 +194,9 @@ void MainWindow::enableShopActions(bool open) {
 }
 
 void MainWindow::connectToolActions() {
+    guarded(m_actions, &DeskActions::begun, this, [this] {
+        for (MessageStrip* strip : findChildren<MessageStrip*>()) strip->endIfSeen();
+    });
     const auto on = [&](ActionId id, auto&& slot) {
         guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };

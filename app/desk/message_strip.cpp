@@ -29,6 +29,10 @@ MessageStrip::MessageStrip(QWidget* parent)
 }
 
 void MessageStrip::showMessage(Kind kind, const QString& sentence) {
+    const bool is_looked_at = parentWidget() != nullptr && parentWidget()->isVisible();
+    for (MessageStrip* other : window()->findChildren<MessageStrip*>()) {
+        if (is_looked_at && other != this) other->endIfSeen();
+    }
     m_kind = kind;
     m_sentence = sentence;
     const QString mark = kind == Kind::done      ? QString(QChar(0x2713)) + tr(" Done: ")
@@ -44,7 +48,18 @@ void MessageStrip::showMessage(Kind kind, const QString& sentence) {
 
 void MessageStrip::clear() {
     m_sentence.clear();
+    m_text->clear(); // one line's place is kept, where it is kept
     hide();
+}
+
+void MessageStrip::keepPlace() {
+    QSizePolicy policy = sizePolicy();
+    policy.setRetainSizeWhenHidden(true);
+    setSizePolicy(policy);
+}
+
+void MessageStrip::endIfSeen() {
+    if (m_kind != Kind::problem && isVisible()) clear();
 }
 
 void MessageStrip::dress() {

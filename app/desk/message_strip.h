@@ -8,8 +8,9 @@ class QToolButton;
 
 namespace shimledger::desk {
 
-/// One sentence at the place where it belongs, until it is dismissed or replaced. The kind is told by a word
-/// and a mark as well as by colour.
+/// One sentence at the place where it belongs, beneath what is worked at, so that no row moves under the
+/// hand. A problem stays until it is dismissed or replaced; what was done, and a note, until the next thing
+/// is begun or told. The kind is told by a word and a mark as well as by colour.
 class MessageStrip : public QFrame {
     Q_OBJECT
 
@@ -25,6 +26,8 @@ public:
     void showNote(const QString& sentence) { showMessage(Kind::note, sentence); }
     void showProblem(const QString& sentence) { showMessage(Kind::problem, sentence); }
     void clear();
+    void keepPlace(); ///< also while there is no message
+    void endIfSeen(); ///< the next thing is begun; a problem stays, and what a hidden page has to tell
     [[nodiscard]] QString sentence() const { return m_sentence; }
     [[nodiscard]] Kind kind() const { return m_kind; }
 

@@ -97,8 +97,9 @@ void DrawersPage::layOut() {
     columns->setSizes({790, 470});
     auto* layout = new QVBoxLayout(this);
     layout->addLayout(top);
-    layout->addWidget(m_strip);
     layout->addWidget(columns, 1);
+    m_strip->keepPlace();
+    layout->addWidget(m_strip);
 }
 
 void DrawersPage::connectPanels() {

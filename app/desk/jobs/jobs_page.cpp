@@ -78,6 +78,7 @@ void JobsPage::search() {
     const DeskChoices choices = m_settings.choices();
     m_flow->findSubstitutes(m_view->line.job.code, rules().rules(choices.working_lift_mm, choices.tolerance),
                             rules().limits());
+    shareRoom();
 }
 
 void JobsPage::readSituations() {
@@ -214,6 +215,7 @@ void JobsPage::showJob() {
         m_bench->setHighlightedRow(-1);
         m_target->show(m_view ? &*m_view : nullptr);
         showResult();
+        shareRoom();
     } else {
         m_bench->setTargetNotes(m_view->target->side.row_notes);
         m_bench->setTargetRows(m_target->savedRowsInDraft());

@@ -22,6 +22,7 @@ class QListWidget;
 class QPlainTextEdit;
 class QProgressBar;
 class QTableView;
+class QSplitter;
 class QTabWidget;
 
 namespace shimledger::desk {
@@ -77,6 +78,9 @@ public:
     [[nodiscard]] QWidget* showAnswers(); ///< turns to the substitutes; what takes the focus there
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
+protected:
+    void resizeEvent(QResizeEvent* event) override;
+
 private:
     QWidget* makeJobColumn();
     QWidget* makeStackColumn(const DeskActions& actions);
@@ -100,6 +104,7 @@ private:
     void showBuild();
     void showDraft(); ///< an edited target lies beside the saved one
     void showResult();
+    void shareRoom(); ///< between the target and what is said of it, by need; until a person sets it
     void warnOfStaleProposals();
     void enableActions();
     [[nodiscard]] QString answerText() const;
@@ -128,6 +133,8 @@ private:
     QLabel* m_pulls_title;
     QListWidget* m_pulls;
     QTabWidget* m_answers;
+    QSplitter* m_question_and_answer; ///< the target above, what answers it beneath
+    bool m_room_is_set = false;       ///< by a person
     LazyPage<RulesPanel> m_rules;
     LazyPage<AllJobsPanel> m_all_jobs;
     QProgressBar* m_progress;

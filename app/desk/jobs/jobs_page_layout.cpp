@@ -3,6 +3,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/desk_actions.h"
+#include "app/desk/guard.h"
 #include "app/desk/jobs/all_jobs_panel.h"
 #include "app/desk/jobs/job_delegate.h"
 #include "app/desk/jobs/job_flow.h"
@@ -35,6 +36,8 @@
 #include <QTableView>
 #include <QVBoxLayout>
 
+#include <algorithm>
+
 namespace shimledger::desk {
 
 JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
@@ -46,6 +49,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_ended(new QCheckBox(tr("Ended jobs too"))), m_proposal_table(new QTableView),
       m_heading(new ScaledLabel(1.2)), m_situation(new SentenceLabel), m_found(new SentenceLabel),
       m_pulls_title(new QLabel), m_pulls(new QListWidget), m_answers(new QTabWidget),
+      m_question_and_answer(new QSplitter(Qt::Vertical)),
       m_rules([this] { return makeRules(); }, TabPlace::of_holder),
       m_all_jobs([this, &prompts] { return makeAllJobs(prompts); }, TabPlace::of_holder),
       m_progress(new QProgressBar), m_cautions(new QPlainTextEdit), m_strip(new MessageStrip),
@@ -61,13 +65,30 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     columns->setStretchFactor(2, 9);
     columns->setSizes({245, 555, 460});
     auto* layout = new QVBoxLayout(this);
-    layout->addWidget(columns);
+    layout->addWidget(columns, 1);
+    m_strip->keepPlace();
+    layout->addWidget(m_strip);
     connectActions(actions);
     connectIntake(actions);
     connectTables();
     enableActions();
     // What a person of this shop has set stays set.
     if (session.isOpen()) tellRulesKept(settings.drafts().text(RulesPanel::draftTopic()));
+}
+
+void JobsPage::resizeEvent(QResizeEvent* event) {
+    QWidget::resizeEvent(event);
+    shareRoom();
+}
+
+void JobsPage::shareRoom() {
+    if (m_room_is_set) return;
+    const bool answered = m_flow->searching() || m_proposals->rowCount() > 0 ||
+                          (m_view && (m_view->reservations > 0 || m_view->ended()));
+    const int room = m_question_and_answer->height();
+    const int most = answered ? room * 2 / 5 : room * 13 / 20;
+    const int target = std::min(m_target->wantedHeight(), most);
+    m_question_and_answer->setSizes({target, room - target});
 }
 
 QWidget* JobsPage::makeJobColumn() {
@@ -114,15 +135,15 @@ QWidget* JobsPage::makeStackColumn(const DeskActions& actions) {
     layout->setSpacing(5);
     layout->addWidget(m_heading);
     layout->addWidget(m_situation);
-    layout->addWidget(m_strip);
-    auto* question_and_answer = new QSplitter(Qt::Vertical);
-    question_and_answer->setChildrenCollapsible(false);
-    question_and_answer->addWidget(m_target);
-    question_and_answer->addWidget(makeAnswerTabs(actions));
-    question_and_answer->setStretchFactor(0, 2);
-    question_and_answer->setStretchFactor(1, 3);
-    question_and_answer->setSizes({230, 460});
-    layout->addWidget(question_and_answer, 1);
+    m_question_and_answer->setChildrenCollapsible(false);
+    m_question_and_answer->addWidget(m_target);
+    m_question_and_answer->addWidget(makeAnswerTabs(actions));
+    // What comes and goes beneath takes its room from the answers, so that the target's rows stay where they
+    // are.
+    m_question_and_answer->setStretchFactor(0, 0);
+    m_question_and_answer->setStretchFactor(1, 1);
+    guarded(m_question_and_answer, &QSplitter::splitterMoved, this, [this] { m_room_is_set = true; });
+    layout->addWidget(m_question_and_answer, 1);
     return column;
 }
 

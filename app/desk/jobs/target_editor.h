@@ -39,7 +39,8 @@ public:
     [[nodiscard]] std::vector<int> savedRowsInDraft() const;
     [[nodiscard]] TargetDraft& draft() const { return *m_draft; }
     [[nodiscard]] QTableView* table() const { return m_table; }
-    [[nodiscard]] QString problem() const; ///< what is shown beneath the table
+    [[nodiscard]] QString problem() const;  ///< what is shown beneath the table
+    [[nodiscard]] int wantedHeight() const; ///< in pixels, to show every row
 
 signals:
     void draftChanged(); ///< the draft, or whether there is one

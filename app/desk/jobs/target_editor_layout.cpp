@@ -11,8 +11,10 @@
 #include "planner/units/input_error.h"
 
 #include <QHBoxLayout>
+#include <QHeaderView>
 #include <QLabel>
 #include <QPushButton>
+#include <QScrollBar>
 #include <QTableView>
 #include <QVBoxLayout>
 
@@ -70,6 +72,14 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
                 emit rowPicked(current.row());
                 enableActions();
             });
+}
+
+int TargetEditor::wantedHeight() const {
+    const int rows = m_table->verticalHeader()->length() + m_table->horizontalHeader()->sizeHint().height() +
+                     2 * m_table->frameWidth() + m_table->horizontalScrollBar()->sizeHint().height();
+    const int whole =
+        layout()->hasHeightForWidth() ? layout()->heightForWidth(width()) : layout()->sizeHint().height();
+    return whole - m_table->sizeHint().height() + rows;
 }
 
 QWidget* TargetEditor::makeButtons() {

@@ -82,9 +82,10 @@ void ReorderPage::layOut(DeskActions& actions) {
     split->addWidget(below);
     split->setStretchFactor(0, 3);
     split->setStretchFactor(1, 2);
+    m_strip->keepPlace();
     auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
     layout->addWidget(split, 1);
+    layout->addWidget(m_strip);
 }
 
 } // namespace shimledger::desk

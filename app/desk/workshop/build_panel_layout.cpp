@@ -84,10 +84,10 @@ void BuildPanel::layOut() {
     buttons->addSpacing(12);
     buttons->addLayout(figures, 1);
     auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
     layout->addWidget(m_title);
     layout->addWidget(m_open);
     layout->addLayout(columns, 1);
+    layout->addWidget(m_strip);
     layout->addLayout(buttons);
     setFocusProxy(m_build);
     setType();

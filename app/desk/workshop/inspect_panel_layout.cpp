@@ -82,8 +82,8 @@ void InspectPanel::layOut() {
     columns->addWidget(m_table, 5);
     columns->addWidget(m_kit, 2);
     auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
     layout->addLayout(columns, 1);
+    layout->addWidget(m_strip);
     layout->addLayout(form);
     layout->addWidget(limit);
     layout->addLayout(buttonRow({ActionId::inspect_write, ActionId::inspect_kit}));

@@ -71,6 +71,7 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     left->addWidget(m_what);
     left->addWidget(m_for);
     left->addStretch();
+    left->addWidget(m_strip);
     left->addWidget(m_then);
     left->addWidget(m_progress);
     left->addWidget(m_scan);
@@ -79,7 +80,6 @@ PullPanel::PullPanel(ShopSession& session, const DeskActions& actions, QWidget* 
     columns->addLayout(left, 3);
     columns->addWidget(m_list, 2);
     auto* layout = new QVBoxLayout(this);
-    layout->addWidget(m_strip);
     layout->addLayout(columns, 1);
     setFocusProxy(m_scan);
     setType();

@@ -52,10 +52,10 @@ void StripPanel::layOut() {
     columns->addWidget(m_sides, 2);
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(m_mind);
-    layout->addWidget(m_strip);
     layout->addLayout(top);
     layout->addWidget(m_problem);
     layout->addLayout(columns, 1);
+    layout->addWidget(m_strip);
     QHBoxLayout* buttons =
         buttonRow({ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away});
     m_state->setWordWrap(true);
