@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "tests/services/small_shop.h"
+#include "tests/services/zip_member.h"
 
 #include "app/services/file_fault.h"
 #include "app/services/plan_job.h"
@@ -18,6 +19,9 @@
 
 #include <clocale>
 #include <csignal>
+#include <cstdlib>
+#include <ctime>
+#include <optional>
 
 using namespace shimledger;
 using namespace shimledger::services;
@@ -28,6 +32,27 @@ PickList reservedList(SmallShop& small) {
     reservePlan(small.shop, planJob(small.shop, "J1"), 0);
     return pickList(small.shop, "J1");
 }
+
+class ClockOnTheWall {
+public:
+    explicit ClockOnTheWall(const char* zone) {
+        if (const char* before = std::getenv("TZ")) m_before = before;
+        ::setenv("TZ", zone, 1);
+        ::tzset();
+    }
+    ~ClockOnTheWall() {
+        if (m_before)
+            ::setenv("TZ", m_before->c_str(), 1);
+        else
+            ::unsetenv("TZ");
+        ::tzset();
+    }
+    ClockOnTheWall(const ClockOnTheWall&) = delete;
+    ClockOnTheWall& operator=(const ClockOnTheWall&) = delete;
+
+private:
+    std::optional<std::string> m_before;
+};
 
 std::size_t filesIn(const TemporaryFolder& folder) {
     std::size_t count = 0;
@@ -92,6 +117,16 @@ TEST_CASE("The same list gives the same bytes, on both papers, and nothing is le
     CHECK(bytes == readBytes(folder / "two.xlsx"));
     CHECK(bytes != readBytes(folder / "letter.xlsx"));
     CHECK(filesIn(folder) == 3);
+}
+
+TEST_CASE("A sheet tells the time of the clock on the wall, and which clock that is") {
+    SmallShop small;
+    const PickList list = reservedList(small);
+    const TemporaryFolder folder;
+    const ClockOnTheWall central_europe("CET-1CEST,M3.5.0,M10.5.0/3"); // POSIX.1-2017, chapter 8.3: TZ
+    writePickListSheet(list, folder / "one.xlsx");
+    const std::string page = zipMember(readBytes(folder / "one.xlsx"), "xl/worksheets/sheet1.xml");
+    CHECK_THAT(page, Catch::Matchers::Contains("2026-03-09 15:05 CET"));
 }
 
 TEST_CASE("A reorder sheet is reproducible, also when nothing is to be bought and with hostile names") {

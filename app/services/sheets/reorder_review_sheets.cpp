@@ -153,7 +153,7 @@ void writeCourseSheets(SheetWriter& writer, const std::map<std::string, StockCou
         chart.day_column = column;
         chart.lines = {{"on hand", column + 1, 0x1F4E79, false},
                        {"ahead, nothing ordered", column + 2, 0xB04A2F, false},
-                       {"ahead, as ordered", column + 3, 0x2E7D4F, false}};
+                       {"ahead, as planned", column + 3, 0x2E7D4F, false}};
         if (course.reorder_point) chart.lines.push_back({"reorder point", column + 4, 0x7A7A7A, true});
         charts.push_back(chart);
         column += columns_a_part;

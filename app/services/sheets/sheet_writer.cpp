@@ -5,6 +5,7 @@
 #include "app/services/sheets/sheet_looks.h"
 #include "app/services/sheets/workbook_archive.h"
 
+#include <array>
 #include <ctime>
 #include <filesystem>
 #include <system_error>
@@ -22,9 +23,14 @@ std::time_t timeOf(inventory::UtcTime time) {
     return static_cast<std::time_t>(time.moment().time_since_epoch().count());
 }
 
+/// By the clock on the wall, and which clock that is: who reads the paper does not reckon.
 std::string readable(inventory::UtcTime time) {
-    const std::string text = time.text(); // 2026-03-09T14:05:00Z
-    return text.substr(0, 10) + " " + text.substr(11, 5) + " UTC";
+    const std::time_t moment = timeOf(time);
+    std::tm local{};
+    if (localtime_r(&moment, &local) == nullptr) return time.text();
+    std::array<char, 64> text{};
+    std::strftime(text.data(), text.size(), "%Y-%m-%d %H:%M %Z", &local);
+    return text.data();
 }
 
 lxw_row_t rowNumber(int row) {

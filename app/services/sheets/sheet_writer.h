@@ -101,7 +101,7 @@ private:
     inventory::OutputFile m_output;
     MemoryFile m_memory; // the workbook until it is whole
     std::string m_name;
-    std::string m_created_text; ///< "2026-03-09 14:05 UTC"
+    std::string m_created_text; ///< "2026-03-09 15:05 CET"
     PaperSize m_paper;
     std::set<std::string> m_names;
     lxw_workbook* m_workbook = nullptr;
