@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "small_shop.h"
+#include "zip_member.h"
 
 #include "app/services/file_fault.h"
 #include "app/services/sheets/bin_label_sheet.h"
@@ -47,6 +48,26 @@ TEST_CASE("the strip form has a page for each leg, what was written down is in i
     CHECK(readBytes(small.folder / "1.xlsx") == readBytes(small.folder / "2.xlsx"));
     CHECK(readBytes(small.folder / "1.xlsx") != readBytes(small.folder / "empty.xlsx"));
     CHECK_THROWS_AS(stripForm(small.shop, "J99"), InputError);
+}
+
+TEST_CASE("the strip form says what goes before the first nut above the first line to fill in") {
+    SmallShop small;
+    const StripForm form = stripForm(small.shop, "J1");
+    REQUIRE(form.cautions.size() >= 2);
+    writeStripFormSheet(form, small.folder / "form.xlsx");
+    const std::string texts = zipMember(readBytes(small.folder / "form.xlsx"), "xl/sharedStrings.xml");
+    const std::string first_leg =
+        zipMember(readBytes(small.folder / "form.xlsx"), "xl/worksheets/sheet1.xml");
+    // A cell names a text by its number, and rows come in their order.
+    const auto cellWith = [&](const std::string& text) {
+        const std::size_t at = texts.find(text);
+        REQUIRE(at != std::string::npos);
+        int number = -1;
+        for (std::size_t item = texts.find("<si>"); item < at; item = texts.find("<si>", item + 1)) ++number;
+        return first_leg.find("<v>" + std::to_string(number) + "</v>");
+    };
+    CHECK(cellWith("release the gas charge") < cellWith("Read 1"));
+    CHECK(cellWith("eye protection") < cellWith("Read 1"));
 }
 
 TEST_CASE("a mark's picture is a PNG of the mark and its quiet zone") {

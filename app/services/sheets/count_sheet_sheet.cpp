@@ -9,6 +9,7 @@ namespace shimledger::services {
 
 namespace {
 
+constexpr double line_points = 21; // to be written on at the drawers
 constexpr int heading_row = 3;
 constexpr int laid_aside_column = 7;
 constexpr int counted_column = 8;
@@ -19,7 +20,7 @@ constexpr int last_column = 9;
 void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& target, PaperSize paper) {
     const std::string title = sheet.cabinet.empty() ? "Count sheet" : "Count sheet, cabinet " + sheet.cabinet;
     SheetWriter writer(target, "count sheet", title, sheet.made, paper);
-    writer.addSheet("Count", title, false, {8, 18, 30, 10, 7, 8, 14, 10, 10, 16});
+    writer.addSheet("Count", title, true, {8, 18, 30, 10, 7, 8, 14, 10, 10, 16});
     writer.putAcross(
         1, 0, last_column,
         "Write what is there, also where it is 0; leave a line empty that was not counted. Of the reserved "
@@ -33,7 +34,7 @@ void writeCountSheet(const CountSheet& sheet, const inventory::OutputTarget& tar
                                   "laid_aside", "counted", "reason"});
     int row = heading_row + 1;
     for (const CountLine& line : sheet.lines) {
-        writer.rowHeight(row, 18);
+        writer.rowHeight(row, line_points);
         writer.put(row, 0, textCell(line.bin), Look::text);
         writer.put(row, 1, textCell(line.part), Look::text);
         writer.put(row, 2, textCell(line.what), Look::text);

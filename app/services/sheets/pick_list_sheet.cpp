@@ -9,6 +9,8 @@ namespace shimledger::services {
 
 namespace {
 
+constexpr double line_points = 32; // two lines of text, and room for a thumb
+
 std::string subtitle(const PickList& list) {
     std::string text = list.model_text.empty() ? list.model : list.model_text;
     text += ", " + list.valve + " valve, " + std::to_string(list.legs) + (list.legs == 1 ? " leg" : " legs");
@@ -23,13 +25,15 @@ std::string conditionText(const PickLine& line) {
 }
 
 void writeLines(SheetWriter& writer, const PickList& list) {
-    std::vector<double> widths = {6, 7, 18, 31, 18, 9};
-    std::vector<std::string> headings = {"Done", "Bin", "Part", "What", "Condition", "In all"};
+    // The fewer columns, the less the page is shrunk: it is read at arm's length and ticked with gloves on.
+    std::vector<double> widths = {7, 11, 31, 13, 8};
+    std::vector<std::string> headings = {"Done", "Bin", "What, part", "Condition", "In all"};
+    const int first_leg = static_cast<int>(widths.size());
     for (int leg = 1; leg <= list.legs; ++leg) {
         widths.push_back(8);
         headings.push_back("Leg " + std::to_string(leg));
     }
-    widths.push_back(26);
+    widths.push_back(20);
     headings.emplace_back("In place of");
     const int last_column = static_cast<int>(widths.size()) - 1;
     writer.addSheet("Pick list", "Pick list " + list.job, false, widths);
@@ -41,17 +45,16 @@ void writeLines(SheetWriter& writer, const PickList& list) {
     writer.headings(4, headings);
     int row = 5;
     for (const PickLine& line : list.lines) {
-        const Look plain = line.replaces.empty() ? Look::text : Look::marked;
+        const Look plain = line.replaces.empty() ? Look::wrapped : Look::marked;
         const Look amount = line.unit == "ml" ? Look::millilitres : Look::number;
-        writer.rowHeight(row, 18);
+        writer.rowHeight(row, line_points);
         writer.put(row, 0, blankCell(), Look::tick);
-        writer.put(row, 1, textCell(line.bin), plain);
-        writer.put(row, 2, textCell(line.part), plain);
-        writer.put(row, 3, textCell(line.what), plain);
-        writer.put(row, 4, textCell(conditionText(line)), plain);
-        writer.put(row, 5, numberCell(line.quantity), amount);
+        writer.put(row, 1, textCell(line.bin), Look::labelCode);
+        writer.put(row, 2, textCell(line.what + "\n" + line.part), plain);
+        writer.put(row, 3, textCell(conditionText(line)), plain);
+        writer.put(row, 4, numberCell(line.quantity), amount);
         for (std::size_t leg = 0; leg < line.per_leg.size(); ++leg) {
-            writer.put(row, 6 + static_cast<int>(leg), numberCell(line.per_leg[leg]), amount);
+            writer.put(row, first_leg + static_cast<int>(leg), numberCell(line.per_leg[leg]), amount);
         }
         writer.put(row, last_column, textCell(line.replaces), plain);
         ++row;
@@ -62,12 +65,15 @@ void writeLines(SheetWriter& writer, const PickList& list) {
     }
 }
 
+constexpr double build_points = 26;
+
 /// One stack as a column of rows, from the piston face to the clamp.
 int writeStack(SheetWriter& writer, int first_row, const std::vector<BuildRow>& rows, int column, bool build,
                int legs) {
     int row = first_row;
     for (std::size_t i = 0; i < rows.size(); ++i, ++row) {
         const Look look = rows[i].replaces.empty() ? Look::text : Look::marked;
+        writer.rowHeight(row, build_points);
         writer.put(row, column, numberCell(static_cast<std::int64_t>(i) + 1), Look::number);
         writer.put(row, column + 1, textCell(rows[i].text), look);
         if (!build) continue;

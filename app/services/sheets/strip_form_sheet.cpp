@@ -10,10 +10,10 @@ namespace shimledger::services {
 namespace {
 
 constexpr int readings_across = 4;
-constexpr int least_rows = 28; // as many as fit on one page below the headings
-constexpr double row_points = 25;
+constexpr int least_rows = 26; // as many as fit on one page below the headings
+constexpr double row_points = 29;
 constexpr double inspection_points = 27;
-constexpr int heading_row = 3;
+constexpr int inspection_heading_row = 3;
 
 std::string readingText(const StripLine& line, std::size_t place) {
     const auto& readings = line.row.readings;
@@ -59,7 +59,12 @@ void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view)
                      form.component + ". From the piston face (1) to the clamp; OD by caliper, readings by "
                                       "micrometer, mm. Equal discs that lie together share a row.",
                      Look::note, 2);
-    writer.headings(heading_row, headings);
+    // What goes before the first nut is undone: pressure and springs, and the eyes.
+    const std::size_t before_opening = std::min<std::size_t>(2, form.cautions.size());
+    int heading_row = 2;
+    for (std::size_t i = 0; i < before_opening; ++i)
+        writer.putAcross(heading_row++, 0, last_column, form.cautions[i], Look::marked, 2);
+    writer.headings(++heading_row, headings);
     const int rows = std::max(least_rows, static_cast<int>(view.lines.size()));
     for (int i = 0; i < rows; ++i) {
         const bool written = i < static_cast<int>(view.lines.size());
@@ -88,8 +93,9 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
                                       "thirds is the limit); else good, worn or damaged. Decide: replace, "
                                       "defer with a reason, or keep.",
                      Look::note, 2);
-    writer.headings(heading_row, {"Leg", "What", "Pieces", "Found", "Decision", "Reason, note", "Before"});
-    int row = heading_row + 1;
+    writer.headings(inspection_heading_row,
+                    {"Leg", "What", "Pieces", "Found", "Decision", "Reason, note", "Before"});
+    int row = inspection_heading_row + 1;
     for (const InspectionLine& line : form.inspection) {
         writer.rowHeight(row, inspection_points);
         writer.put(row, 0, line.leg == 0 ? blankCell() : numberCell(line.leg), Look::number);
