@@ -234,7 +234,8 @@ int runJobShow(const SheetVerb& verb, Streams& streams) {
         streams.out << "It has no target yet: 'job target' sets one.\n";
         return exit_done;
     }
-    for (const services::ConsumableShortage& shortage : services::jobShortages(shop, verb.job).consumables_short)
+    for (const services::ConsumableShortage& shortage :
+         services::jobShortages(shop, verb.job).consumables_short)
         streams.out << "Short: " << shortage.sentence << '\n';
     return exit_done;
 }
