@@ -29,6 +29,7 @@
 #include <QListView>
 #include <QMenu>
 #include <QMimeData>
+#include <QScreen>
 #include <QStackedWidget>
 #include <QStatusBar>
 #include <QTabWidget>
@@ -73,7 +74,8 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     setAcceptDrops(true);
     fillRecent();
     setWindowTitle(tr("Shimledger"));
-    resize(1280, 800);
+    constexpr QSize frame(8, 40); // the bar with the title is not ours, and comes on top
+    resize(QSize(1280, 800).boundedTo(screen()->availableSize() - frame));
     restoreGeometry(settings.windowGeometry());
 }
 

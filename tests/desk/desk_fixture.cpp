@@ -128,6 +128,7 @@ QString DemoShopCopy::file(const QString& name) const {
 
 TestWindow::TestWindow()
     : settings(folder.filePath(QStringLiteral("settings.ini"))), window(settings, prompts) {
+    window.resize(1280, 800); // the platform without a display has a smaller screen
     window.show();
     window.activateWindow();
 }
