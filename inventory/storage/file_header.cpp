@@ -6,8 +6,6 @@
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/storage/database_reader.h"
 
-#include <cstdint>
-#include <string>
 #include <string_view>
 #include <system_error>
 
@@ -15,10 +13,7 @@ namespace shimledger::inventory {
 
 namespace {
 
-// Places in the header of a SQLite 3 file, after https://www.sqlite.org/fileformat2.html
-constexpr std::size_t header_size = 100;
 constexpr std::size_t read_version_at = 19; // 2: WAL
-constexpr std::size_t user_version_at = 60;
 constexpr std::size_t application_id_at = 68;
 
 std::int64_t bigEndian32(const std::string& header, std::size_t at) {
@@ -29,9 +24,13 @@ std::int64_t bigEndian32(const std::string& header, std::size_t at) {
 
 } // namespace
 
+std::int64_t schemaNumberIn(const std::string& header) {
+    return bigEndian32(header, schema_number_at);
+}
+
 bool isInWalMode(const std::filesystem::path& path) {
-    const std::string header = firstBytes(path, header_size);
-    return header.size() == header_size && header[read_version_at] == 2;
+    const std::string header = firstBytes(path, file_header_size);
+    return header.size() == file_header_size && header[read_version_at] == 2;
 }
 
 std::int64_t checkFileHeader(const std::filesystem::path& path, int newest_schema) {
@@ -44,16 +43,16 @@ std::int64_t checkFileHeader(const std::filesystem::path& path, int newest_schem
     if (!std::filesystem::is_regular_file(status))
         throw InputError(name + " is no file: give the path of a shop file");
 
-    std::string header(header_size, '\0');
-    header.resize(DatabaseReader(path).read(0, header.data(), header_size));
+    std::string header(file_header_size, '\0');
+    header.resize(DatabaseReader(path).read(0, header.data(), file_header_size));
     constexpr std::string_view magic("SQLite format 3\0", 16);
-    if (header.size() < header_size || header.compare(0, magic.size(), magic) != 0) {
+    if (header.size() < file_header_size || header.compare(0, magic.size(), magic) != 0) {
         throw InputError(name + " is no shop file; it was left as it is");
     }
     if (bigEndian32(header, application_id_at) != shop_application_id) {
         throw InputError(name + " is a database of another program, no shop file; it was left as it is");
     }
-    const std::int64_t schema = bigEndian32(header, user_version_at);
+    const std::int64_t schema = schemaNumberIn(header);
     if (schema > newest_schema) {
         throw InputError(name + " was written by a newer version of this program (schema " +
                          std::to_string(schema) + ", this one knows up to " + std::to_string(newest_schema) +

@@ -1,9 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <filesystem>
+#include <string>
 
 namespace shimledger::inventory {
+
+// The header of a SQLite 3 file, after https://www.sqlite.org/fileformat2.html
+inline constexpr std::size_t file_header_size = 100;
+inline constexpr std::size_t schema_number_at = 60; ///< SQLite's "user version", four bytes
+
+/// The number of the schema that a whole header names, whether there is such a schema or not.
+[[nodiscard]] std::int64_t schemaNumberIn(const std::string& header);
 
 /// True if the header says that the file keeps a write-ahead log; false also where it cannot be read.
 [[nodiscard]] bool isInWalMode(const std::filesystem::path& path);

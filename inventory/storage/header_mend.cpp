@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/header_mend.h"
 
+#include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
 #include "inventory/schema/schema_check.h"
 #include "inventory/shop_file.h"
@@ -26,18 +27,10 @@ struct Place {
 constexpr std::array<Place, 4> of_each_file{{
     {24, 20}, // change counter, size, free pages, change of the schema
     {48, 4},  // suggested cache
-    {60, 4},  // number of our schema
-    {92, 8},  // change counter at the last size, version of the library
+    {schema_number_at, 4},
+    {92, 8}, // change counter at the last size, version of the library
 }};
-constexpr std::size_t header_size = 100;
 constexpr std::size_t log_mode_at = 18; // twice: 1 or 2
-constexpr std::size_t schema_at = 60;
-
-std::string headerOf(const std::filesystem::path& path) {
-    std::string header(header_size, '\0');
-    header.resize(DatabaseReader(path).read(0, header.data(), header_size));
-    return header;
-}
 
 /// As `damaged` where that can differ between files, else as `fresh`.
 std::string soundHeader(const std::string& damaged, std::string fresh) {
@@ -51,10 +44,9 @@ std::string soundHeader(const std::string& damaged, std::string fresh) {
     return fresh;
 }
 
-std::string schemaBytes(std::int64_t number) {
-    std::string bytes;
-    for (int shift = 24; shift >= 0; shift -= 8) bytes += static_cast<char>((number >> shift) & 0xff);
-    return bytes;
+void setSchema(std::string& header, std::int64_t number) {
+    for (std::size_t i = 0; i < 4; ++i)
+        header[schema_number_at + i] = static_cast<char>((number >> (8 * (3 - i))) & 0xff);
 }
 
 /// Nobody else has the copy open, so it is written as any file.
@@ -87,18 +79,20 @@ void copyWithLog(const std::filesystem::path& from, const std::filesystem::path&
     if (std::filesystem::exists(log, error)) copyBytes(log, to.string() + "-wal");
 }
 
-/// How many definitions differ from those of the schema that the file names, and whether any is as it should
-/// be.
+/// How the definitions of a file fit the schema that it names to SQLite: in its header, or in a newer first
+/// page that its log holds.
 struct SchemaFit {
     std::size_t differences = std::numeric_limits<std::size_t>::max();
-    bool any_right = false;
+    bool any_right = false;             ///< some definition is as it should be
+    std::optional<std::int64_t> schema; ///< none where nothing could be read
 };
 
 SchemaFit fitOf(const std::filesystem::path& file, std::span<const Migration> migrations) {
     try {
         ShopConnection connection(file, Access::readOnly, systemClock());
         const SchemaDifferences differences = schemaDifferences(connection, migrations);
-        return {differences.wrong.size() + differences.foreign.size(), differences.right > 0};
+        return {differences.wrong.size() + differences.foreign.size(), differences.right > 0,
+                schemaNumber(connection)};
     } catch (const ShopFileFault&) {
         return {};
     }
@@ -111,22 +105,21 @@ std::optional<std::int64_t> mendHeader(const std::filesystem::path& damaged,
                                        std::span<const Migration> migrations) {
     const std::int64_t newest = migrations.back().number;
     static_cast<void>(createShopFile(copy, systemClock(), migrations));
-    const std::string fresh = headerOf(copy);
+    const std::string fresh = firstBytes(copy, file_header_size);
     removeShopFile(copy);
-    const std::string found = headerOf(damaged);
-    if (found.size() < header_size) {
+    const std::string found = firstBytes(damaged, file_header_size);
+    if (found.size() < file_header_size) {
         static_cast<void>(checkFileHeader(damaged, static_cast<int>(newest))); // has the sentence
         return std::nullopt;
     }
     std::string header = soundHeader(found, fresh);
     const bool is_sound = header == found;
-    const std::string named = header.substr(schema_at, 4);
-    const bool is_known = [&] {
-        for (std::int64_t number = 1; number <= newest; ++number)
-            if (schemaBytes(number) == named) return true;
-        return false;
-    }();
-    if (is_sound && is_known && fitOf(damaged, migrations).differences == 0) return std::nullopt;
+    const std::int64_t named = schemaNumberIn(found);
+    const bool is_known = named >= 1 && named <= newest;
+    if (is_sound && is_known) {
+        const SchemaFit fit = fitOf(damaged, migrations);
+        if (fit.differences == 0 && fit.schema == named) return std::nullopt;
+    }
 
     copyWithLog(damaged, copy);
     // The schema that fits best; where several do, as where its own table cannot be read, the one that is
@@ -134,13 +127,12 @@ std::optional<std::int64_t> mendHeader(const std::filesystem::path& damaged,
     std::optional<std::int64_t> best;
     SchemaFit best_fit;
     for (std::int64_t number = newest; number > 0; --number) {
-        header.replace(schema_at, 4, schemaBytes(number));
+        setSchema(header, number);
         writeHeader(copy, header);
         const SchemaFit fit = fitOf(copy, migrations);
-        const bool is_named = header.compare(schema_at, 4, named) == 0;
         if (!best || fit.differences < best_fit.differences ||
-            (fit.differences == best_fit.differences && is_named)) {
-            best = number;
+            (fit.differences == best_fit.differences && number == named)) {
+            best = fit.schema.value_or(number);
             best_fit = fit;
         }
     }
@@ -150,7 +142,7 @@ std::optional<std::int64_t> mendHeader(const std::filesystem::path& damaged,
         static_cast<void>(checkFileHeader(damaged, static_cast<int>(newest)));
         throw ShopFileFault("nothing can be read of " + damaged.string() + ": go back to a backup");
     }
-    header.replace(schema_at, 4, schemaBytes(*best));
+    setSchema(header, *best);
     writeHeader(copy, header);
     return best;
 }

@@ -31,6 +31,7 @@ std::string largeShop(const TemporaryFolder& folder, int batches) {
         fillRichShop(shop);
         addStripAndInspection(shop);
         addOrdering(shop);
+        addOwnData(shop);
         StockLedger ledger(shop);
         shop.atomically([&] {
             for (int i = 0; i < batches; ++i) {
@@ -60,6 +61,30 @@ std::int64_t movementsIn(const std::vector<RescuedTable>& tables) {
         if (table.file == "movements.csv") return table.rows;
     return -1;
 }
+
+/// How many rows of each file, by its name.
+std::map<std::string, std::int64_t> rowsOf(const std::vector<RescuedTable>& tables) {
+    std::map<std::string, std::int64_t> rows;
+    for (const RescuedTable& table : tables)
+        if (table.file.ends_with(".csv")) rows[table.file] = table.rows;
+    return rows;
+}
+
+/// A large shop whose bytes are changed, and what rescue then makes of it.
+struct DamagedShop {
+    explicit DamagedShop(int batches) : good(largeShop(folder, batches)), all(movementsIn(rescued(good))) {}
+
+    std::vector<RescuedTable> rescued(const std::string& bytes) const {
+        writeBytes(path, bytes);
+        std::filesystem::remove_all(saved);
+        return rescueShopFile(path, saved);
+    }
+
+    TemporaryFolder folder;
+    std::filesystem::path path = folder / "damaged.db", saved = folder / "saved";
+    std::string good;
+    std::int64_t all; ///< movements, where nothing is damaged
+};
 
 } // namespace
 
@@ -140,20 +165,14 @@ TEST_CASE("one byte changed anywhere never changes the ledger, nor makes a row u
 }
 
 TEST_CASE("one movement that cannot be read costs that one movement, and is named") {
-    const TemporaryFolder folder;
-    const std::string good = largeShop(folder, 400);
-    const auto path = folder / "damaged.db";
-    std::string bytes = good;
+    const DamagedShop shop(400);
+    std::string bytes = shop.good;
     // A moment with a letter in it: no check of the schema knows it.
     const std::size_t at = bytes.find("2026-03-09T14:05:00Z", bytes.size() / 2);
     REQUIRE(at != std::string::npos);
     bytes[at] = 'x';
-    writeBytes(path, bytes);
-    const auto tables = rescueShopFile(path, folder / "saved");
-    std::filesystem::remove_all(folder / "all");
-    writeBytes(path, good);
-    const std::int64_t all = movementsIn(rescueShopFile(path, folder / "all"));
-    CHECK(movementsIn(tables) >= all - 1);
+    const auto tables = shop.rescued(bytes);
+    CHECK(movementsIn(tables) >= shop.all - 1);
     std::string lost;
     for (const RescuedTable& table : tables)
         for (const std::string& sentence : table.lost) lost += sentence + "\n";
@@ -161,65 +180,79 @@ TEST_CASE("one movement that cannot be read costs that one movement, and is name
 }
 
 TEST_CASE("each page destroyed in turn costs what lies on that page, not what comes after it") {
-    const TemporaryFolder folder;
-    const std::string good = largeShop(folder, 600);
-    const auto path = folder / "damaged.db";
-    writeBytes(path, good);
-    const std::int64_t all = movementsIn(rescueShopFile(path, folder / "all"));
-    REQUIRE(all > 1200);
+    const DamagedShop shop(600);
+    REQUIRE(shop.all > 1200);
     std::int64_t worst = 0;
     int nothing_left = 0;
-    const std::size_t pages = good.size() / page_bytes;
+    const std::size_t pages = shop.good.size() / page_bytes;
     for (std::size_t page = 1; page < pages;
          page += 9) { // page 1 holds the schema: without it there is nothing to go by
-        std::string bytes = good;
+        std::string bytes = shop.good;
         std::fill_n(bytes.begin() + static_cast<std::ptrdiff_t>(page * page_bytes), page_bytes, '\xA5');
         INFO("page " << page + 1);
-        writeBytes(path, bytes);
-        std::filesystem::remove_all(folder / "saved");
         try {
-            worst = std::max(worst, all - movementsIn(rescueShopFile(path, folder / "saved")));
+            worst = std::max(worst, shop.all - movementsIn(shop.rescued(bytes)));
         } catch (const ShopFileFault&) {
             ++nothing_left;
         }
     }
     // The root page of the ledger is the way to all of it; any other page holds some fifty movements.
     CHECK(nothing_left <= 1);
-    INFO("worst: " << worst << " of " << all);
-    CHECK((worst <= 100 || worst == all));
+    INFO("worst: " << worst << " of " << shop.all);
+    CHECK((worst <= 100 || worst == shop.all));
 }
 
 TEST_CASE("a file that was cut costs what was cut off") {
-    const TemporaryFolder folder;
-    const std::string good = largeShop(folder, 600);
-    const auto path = folder / "damaged.db";
-    writeBytes(path, good);
-    const std::int64_t all = movementsIn(rescueShopFile(path, folder / "all"));
+    const DamagedShop shop(600);
     for (const double share : {0.004, 0.05}) {
         INFO("cut by " << share);
-        writeBytes(path,
-                   good.substr(0, static_cast<std::size_t>(static_cast<double>(good.size()) * (1 - share))));
-        std::filesystem::remove_all(folder / "saved");
-        const std::int64_t saved = movementsIn(rescueShopFile(path, folder / "saved"));
-        CHECK(static_cast<double>(all - saved) <= static_cast<double>(all) * 2 * share + 100);
+        const auto kept = static_cast<std::size_t>(static_cast<double>(shop.good.size()) * (1 - share));
+        const std::int64_t saved = movementsIn(shop.rescued(shop.good.substr(0, kept)));
+        CHECK(static_cast<double>(shop.all - saved) <= static_cast<double>(shop.all) * 2 * share + 100);
     }
 }
 
 TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever it is") {
-    const TemporaryFolder folder;
-    const std::string good = largeShop(folder, 100);
-    const auto path = folder / "damaged.db";
-    writeBytes(path, good);
-    const std::int64_t all = movementsIn(rescueShopFile(path, folder / "all"));
+    const DamagedShop shop(100);
+    const auto all = rowsOf(shop.rescued(shop.good));
     for (std::size_t at = 0; at < 100; ++at) {
-        std::string bytes = good;
+        std::string bytes = shop.good;
         bytes[at] = static_cast<char>(bytes[at] ^ (at % 2 == 0 ? 1U << (at / 2 % 8) : 0xffU));
         INFO("byte " << at);
-        writeBytes(path, bytes);
-        std::filesystem::remove_all(folder / "saved");
-        CHECK(movementsIn(rescueShopFile(path, folder / "saved")) == all);
-        for (const auto& entry : std::filesystem::directory_iterator(folder / "saved"))
+        CHECK(rowsOf(shop.rescued(bytes)) == all);
+        for (const auto& entry : std::filesystem::directory_iterator(shop.saved))
             CHECK(entry.path().extension() == ".csv"); // no copy of the shop is left
+    }
+}
+
+TEST_CASE("the same where a program came to a sudden end and left a log with the newest movements") {
+    const TemporaryFolder folder;
+    const auto path = folder / "shop.db", copy = folder / "damaged.db";
+    ShopFile shop = ShopFile::create(path, fixedClock(test_time));
+    fillRichShop(shop);
+    addOwnData(shop);
+    StockLedger ledger(shop);
+    shop.atomically([&] { // so many that the file grows, and the log holds a first page of its own
+        for (int i = 0; i < 200; ++i) ledger.post({movement(MovementKind::receipt, "S24-10", "A1", 1)});
+    });
+    // As the file and its log lie on the disk while they are open.
+    const std::string good = readBytes(path), log = readBytes(path.string() + "-wal");
+    REQUIRE(!log.empty());
+    const auto rescued = [&](const std::string& bytes) {
+        writeBytes(copy, bytes);
+        writeBytes(copy.string() + "-wal", log);
+        std::filesystem::remove(copy.string() + "-shm");
+        std::filesystem::remove_all(folder / "saved");
+        return rowsOf(rescueShopFile(copy, folder / "saved"));
+    };
+    const auto all = rescued(good);
+    REQUIRE(all.at("movements.csv") ==
+            verifyStock(shop).movements - 1); // one move, two rows of the ledger, is one line
+    for (std::size_t at = 0; at < 100; ++at) {
+        INFO("byte " << at);
+        std::string bytes = good;
+        bytes[at] = static_cast<char>(bytes[at] ^ (at % 2 == 0 ? 0xffU : 1U));
+        CHECK(rescued(bytes) == all);
     }
 }
 
