@@ -194,9 +194,7 @@ void MainWindow::enableShopActions(bool open) {
 }
 
 void MainWindow::connectToolActions() {
-    guarded(m_actions, &DeskActions::begun, this, [this] {
-        for (MessageStrip* strip : findChildren<MessageStrip*>()) strip->endIfSeen();
-    });
+    guarded(m_actions, &DeskActions::begun, this, [this] { MessageStrip::endSeen(*this); });
     const auto on = [&](ActionId id, auto&& slot) {
         guarded((*m_actions)[id], &QAction::triggered, this, slot);
     };

@@ -29,10 +29,7 @@ MessageStrip::MessageStrip(QWidget* parent)
 }
 
 void MessageStrip::showMessage(Kind kind, const QString& sentence) {
-    const bool is_looked_at = parentWidget() != nullptr && parentWidget()->isVisible();
-    for (MessageStrip* other : window()->findChildren<MessageStrip*>()) {
-        if (is_looked_at && other != this) other->endIfSeen();
-    }
+    if (parentWidget() != nullptr && parentWidget()->isVisible()) endSeen(*window());
     m_kind = kind;
     m_sentence = sentence;
     const QString mark = kind == Kind::done      ? QString(QChar(0x2713)) + tr(" Done: ")
@@ -58,8 +55,10 @@ void MessageStrip::keepPlace() {
     setSizePolicy(policy);
 }
 
-void MessageStrip::endIfSeen() {
-    if (m_kind != Kind::problem && isVisible()) clear();
+void MessageStrip::endSeen(const QWidget& window) {
+    for (MessageStrip* strip : window.findChildren<MessageStrip*>()) {
+        if (strip->m_kind != Kind::problem && strip->isVisible()) strip->clear();
+    }
 }
 
 void MessageStrip::dress() {

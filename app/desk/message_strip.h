@@ -27,7 +27,9 @@ public:
     void showProblem(const QString& sentence) { showMessage(Kind::problem, sentence); }
     void clear();
     void keepPlace(); ///< also while there is no message
-    void endIfSeen(); ///< the next thing is begun; a problem stays, and what a hidden page has to tell
+    /// In all of a window, as the next thing is begun or told: a problem stays, and what a hidden page has to
+    /// tell.
+    static void endSeen(const QWidget& window);
     [[nodiscard]] QString sentence() const { return m_sentence; }
     [[nodiscard]] Kind kind() const { return m_kind; }
 

@@ -90,14 +90,15 @@ void dressTable(QTableView& table) {
     table.horizontalHeader()->setDefaultAlignment(Qt::AlignLeft | Qt::AlignVCenter);
 }
 
+int heightOfRows(const QTableView& table, int rows) {
+    return table.horizontalHeader()->sizeHint().height() +
+           rows * table.verticalHeader()->defaultSectionSize() + 2 * table.frameWidth();
+}
+
 void fitTableHeight(QTableView& table, int least_rows, int most_rows) {
-    const int header = table.horizontalHeader()->sizeHint().height();
-    const auto heightOf = [&](int rows) {
-        return header + rows * table.verticalHeader()->defaultSectionSize() + 2 * table.frameWidth();
-    };
     const int rows = std::clamp(table.model()->rowCount(), least_rows, most_rows);
-    table.setMinimumHeight(heightOf(std::min(rows, least_rows)));
-    table.setMaximumHeight(heightOf(rows));
+    table.setMinimumHeight(heightOfRows(table, std::min(rows, least_rows)));
+    table.setMaximumHeight(heightOfRows(table, rows));
     table.setSizePolicy(QSizePolicy::Expanding, QSizePolicy::Expanding);
 }
 

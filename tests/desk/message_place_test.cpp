@@ -29,8 +29,6 @@ namespace {
 
 struct Desk {
     Desk() {
-        test.window.resize(1280, 800);
-        test.window.show();
         REQUIRE(QTest::qWaitForWindowActive(&test.window));
         test.window.openShop(shop.path());
         settled();

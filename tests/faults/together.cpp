@@ -87,12 +87,10 @@ void workOn(const std::filesystem::path& path, double seconds, int worker, Lives
     // Every fourth lives like the window, every fourth like a verb; the others open the file once.
     std::optional<ShopFile> shop;
     std::function<std::optional<Acknowledged>()> step;
-    if (lives == Lives::with_the_file_open) {
-        shop = ShopFile::open(path);
-        step = [work = std::make_shared<ShopWork>(*shop, seed)] { return work->step(); };
-    } else if (worker % 4 == 0) {
+    const bool as_programs_do = lives == Lives::as_programs_do;
+    if (as_programs_do && worker % 4 == 0) {
         step = [life = std::make_shared<WindowLife>(path, seed)] { return life->step(); };
-    } else if (worker % 4 == 1) {
+    } else if (as_programs_do && worker % 4 == 1) {
         step = [life = std::make_shared<VerbLife>(path, seed)] { return life->step(); };
     } else {
         shop = ShopFile::open(path);

@@ -11,7 +11,6 @@
 #include "planner/units/input_error.h"
 
 #include <QHBoxLayout>
-#include <QHeaderView>
 #include <QLabel>
 #include <QPushButton>
 #include <QScrollBar>
@@ -75,8 +74,8 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
 }
 
 int TargetEditor::wantedHeight() const {
-    const int rows = m_table->verticalHeader()->length() + m_table->horizontalHeader()->sizeHint().height() +
-                     2 * m_table->frameWidth() + m_table->horizontalScrollBar()->sizeHint().height();
+    const int rows =
+        heightOfRows(*m_table, m_model->rowCount()) + m_table->horizontalScrollBar()->sizeHint().height();
     const int whole =
         layout()->hasHeightForWidth() ? layout()->heightForWidth(width()) : layout()->sizeHint().height();
     return whole - m_table->sizeHint().height() + rows;
