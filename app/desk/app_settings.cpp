@@ -21,6 +21,7 @@ constexpr QLatin1String text_size_key("choices/text_size_percent");
 constexpr QLatin1String paper_key("choices/paper");
 constexpr QLatin1String working_lift_key("choices/working_lift_mm");
 constexpr QLatin1String tolerance_key("choices/tolerance_class");
+constexpr QLatin1String waiting_day_key("choices/waiting_day_hundredths");
 
 QString draftsBeside(const QString& ini_path) {
     return QFileInfo(ini_path).absoluteDir().filePath(QStringLiteral("drafts.ini"));
@@ -91,6 +92,9 @@ DeskChoices AppSettings::choices() const {
     choices.working_lift_mm = lift >= 0.05 && lift <= 2.0 ? lift : choices.working_lift_mm;
     choices.tolerance = planner::parseToleranceClass(m_settings.value(tolerance_key).toString().toStdString())
                             .value_or(choices.tolerance);
+    const qlonglong waiting =
+        m_settings.value(waiting_day_key, QVariant::fromValue<qlonglong>(choices.waiting_day)).toLongLong();
+    if (waiting >= 0 && waiting <= most_waiting_day) choices.waiting_day = waiting;
     return choices;
 }
 
@@ -102,6 +106,7 @@ void AppSettings::setChoices(const DeskChoices& choices) {
     m_settings.setValue(working_lift_key, choices.working_lift_mm);
     m_settings.setValue(tolerance_key,
                         QString::fromStdString(planner::toleranceClassName(choices.tolerance)));
+    m_settings.setValue(waiting_day_key, QVariant::fromValue<qlonglong>(choices.waiting_day));
 }
 
 QVariantMap AppSettings::sheetAnswers(const QString& headings) const {

@@ -3,6 +3,7 @@
 
 #include "app/desk/draft_store.h"
 #include "app/services/sheets/paper_size.h"
+#include "app/services/waiting_day.h"
 #include "planner/mechanics/scatter_band.h"
 
 #include <QSettings>
@@ -14,6 +15,8 @@ namespace shimledger::desk {
 enum class Theme { system, light, dark };
 using Paper = services::PaperSize;
 
+inline constexpr inventory::Hundredths most_waiting_day = 1'000'000; ///< that can be set
+
 /// What a person sets in the settings dialog.
 struct DeskChoices {
     Theme theme = Theme::system;
@@ -21,6 +24,8 @@ struct DeskChoices {
     Paper paper = Paper::a4;
     double working_lift_mm = 0.30; ///< 0.05 to 2.00
     planner::ToleranceClass tolerance = planner::ToleranceClass::precision;
+    /// What a job costs that waits a day beyond its due day, in the suppliers' currency; 0: nobody minds.
+    inventory::Hundredths waiting_day = services::usual_waiting_day;
 
     bool operator==(const DeskChoices&) const = default;
 };

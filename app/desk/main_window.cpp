@@ -32,6 +32,7 @@
 #include <QScreen>
 #include <QStackedWidget>
 #include <QStatusBar>
+#include <QTableView>
 #include <QTabWidget>
 #include <QUrl>
 #include <QVBoxLayout>
@@ -123,6 +124,14 @@ DrawersPage* MainWindow::makeDrawers() {
 
 ReorderPage* MainWindow::makeReorder() {
     auto* page = new ReorderPage(*m_session, *m_actions, m_prompts, m_settings);
+    guarded(page, &ReorderPage::jobAsked, this, [this](const QString& job) {
+        goTo(m_jobs.holder(), jobs().jobList());
+        jobs().pickJob(job.toStdString());
+    });
+    guarded(page, &ReorderPage::partAsked, this, [this](const QString& part) {
+        goTo(m_drawers.holder(), drawers().table());
+        drawers().pickLine(part, {});
+    });
     page->setActive(m_pages->currentWidget() == m_reorder.holder());
     return started(page);
 }

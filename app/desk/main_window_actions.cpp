@@ -130,7 +130,11 @@ void MainWindow::connectFileActions() {
             jobs().flow().exportCosts(*job, m_settings.lastFolder(), this);
         }
     });
-    on(ActionId::export_reorder, [this] { jobs().flow().exportReorderSheet(m_settings.lastFolder(), this); });
+    on(ActionId::export_reorder, [this] {
+        const ReorderPage* page = m_reorder.built();
+        jobs().flow().exportReorderSheet(page != nullptr ? page->planToWrite() : std::nullopt,
+                                         m_settings.choices(), m_settings.lastFolder(), this);
+    });
 }
 
 void MainWindow::connectGoActions() {
@@ -258,12 +262,15 @@ void MainWindow::connectToolActions() {
     on(ActionId::labels_pdf,
        [this, labels] { labels([this](const PrintJob& job) { m_print->savePdf(job, this); }); });
     on(ActionId::edit_settings, [this] {
-        if (const auto choices = m_prompts.editChoices(this, m_settings.choices())) {
+        const DeskChoices before = m_settings.choices();
+        if (const auto choices = m_prompts.editChoices(this, before)) {
             m_settings.setChoices(*choices);
             m_theme.apply(*choices);
             if (m_jobs.built() != nullptr) {
                 m_jobs.built()->applyChoices();
             }
+            if (m_reorder.built() != nullptr && choices->waiting_day != before.waiting_day)
+                m_reorder.built()->reload();
         }
     });
     on(ActionId::search_everywhere, [this] { search()->ask(everything()); });

@@ -6,6 +6,7 @@
 
 #include <QComboBox>
 #include <QDialogButtonBox>
+#include <QDoubleSpinBox>
 #include <QFormLayout>
 #include <QLabel>
 #include <QPushButton>
@@ -33,7 +34,8 @@ QString toleranceText(const QString& name, planner::ToleranceClass strip) {
 
 SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     : QDialog(parent), m_before(choices), m_theme(new QComboBox), m_text_size(new QSpinBox),
-      m_paper(new QComboBox), m_lift(new LengthEdit(tr("Working lift"))), m_tolerance(new QComboBox) {
+      m_paper(new QComboBox), m_lift(new LengthEdit(tr("Working lift"))), m_tolerance(new QComboBox),
+      m_waiting_day(new QDoubleSpinBox) {
     setWindowTitle(tr("Settings"));
     m_theme->addItem(tr("As the system"), static_cast<int>(Theme::system));
     m_theme->addItem(tr("Light"), static_cast<int>(Theme::light));
@@ -54,19 +56,28 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
         m_tolerance->addItem(toleranceText(name, strip), static_cast<int>(strip));
     }
     m_tolerance->setCurrentIndex(m_tolerance->findData(static_cast<int>(choices.tolerance)));
+    m_waiting_day->setRange(0, static_cast<double>(most_waiting_day) / 100);
+    m_waiting_day->setDecimals(2);
+    m_waiting_day->setSuffix(tr(" a day"));
+    m_waiting_day->setValue(static_cast<double>(choices.waiting_day) / 100);
     for (QWidget* field :
-         std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_lift, m_tolerance}) {
+         std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_lift, m_tolerance, m_waiting_day}) {
         field->setMinimumHeight(field->fontMetrics().height() + 12);
     }
     m_theme->setAccessibleName(tr("Colours"));
     m_text_size->setAccessibleName(tr("Text size"));
     m_paper->setAccessibleName(tr("Paper"));
     m_tolerance->setAccessibleName(tr("Thickness tolerance of the discs"));
+    m_waiting_day->setAccessibleName(tr("What a waiting job costs"));
 
     auto* bands =
         new QLabel(tr("Discs that were not measured may be off by so much: the bands about the curves "
                       "show what that does. EN ISO 9445-1 has the classes of the strip."));
     bands->setWordWrap(true);
+    auto* waiting =
+        new QLabel(tr("In the currency of the suppliers. The reorder plan weighs it against dearer "
+                      "suppliers that deliver sooner; 0 leaves it out."));
+    waiting->setWordWrap(true);
     auto* units = new QLabel(tr("Lengths are shown in mm. Inches may be typed anywhere as 0.006 in, and are "
                                 "shown converted."));
     units->setWordWrap(true);
@@ -77,6 +88,8 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     form->addRow(tr("&Working lift, 0.05 to 2 mm"), m_lift);
     form->addRow(tr("T&hickness tolerance"), m_tolerance);
     form->addRow(bands);
+    form->addRow(tr("A &job that waits beyond its due day costs"), m_waiting_day);
+    form->addRow(waiting);
     form->addRow(units);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
     m_accept = buttons->button(QDialogButtonBox::Ok);
@@ -103,6 +116,7 @@ DeskChoices SettingsDialog::choices() const {
         choices.working_lift_mm = lift->millimetres();
     }
     choices.tolerance = static_cast<planner::ToleranceClass>(m_tolerance->currentData().toInt());
+    choices.waiting_day = std::llround(100 * m_waiting_day->value());
     return choices;
 }
 

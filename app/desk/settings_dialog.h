@@ -6,6 +6,7 @@
 #include <QDialog>
 
 class QComboBox;
+class QDoubleSpinBox;
 class QPushButton;
 class QSpinBox;
 
@@ -22,6 +23,7 @@ public:
 
     [[nodiscard]] DeskChoices choices() const;
     [[nodiscard]] LengthEdit* workingLift() const { return m_lift; }
+    [[nodiscard]] QDoubleSpinBox* waitingDay() const { return m_waiting_day; }
     [[nodiscard]] QPushButton* acceptButton() const { return m_accept; }
 
 private:
@@ -31,6 +33,7 @@ private:
     QComboBox* m_paper;
     LengthEdit* m_lift;
     QComboBox* m_tolerance;
+    QDoubleSpinBox* m_waiting_day;
     QPushButton* m_accept;
 };
 

@@ -126,27 +126,41 @@ private:
         outlook.late = never || (job.due && *outlook.there > *job.due);
         std::string text = job.job + (job.due ? " (due " + job.due->text() + ")" : "");
         text += outlook.late ? " cannot be ready in time: it lacks " : " stands still: it lacks ";
-        std::vector<std::string> parts;
-        for (const Lack& lack : job.parts) parts.push_back(lackText(lack));
+        std::vector<std::string> parts, sizes;
+        for (const Lack& lack : job.parts) {
+            parts.push_back(lackText(lack));
+            sizes.push_back(sizeText(lack));
+        }
         text += fmt::format("{}", fmt::join(parts, "; "));
+        outlook.lacks = fmt::format("{}", fmt::join(sizes, "; "));
         if (outlook.late && outlook.there) {
-            const auto days = (outlook.there->day() - job.due->day()).count();
+            const int days = outlook.days_late =
+                static_cast<int>((outlook.there->day() - job.due->day()).count());
             text += fmt::format(", {} late", days == 1 ? std::string("a day") : fmt::format("{} days", days));
         }
-        if (outlook.late) text += whatCouldBeDone(job, outlook);
+        if (outlook.late) {
+            outlook.advice = fmt::format("{}", fmt::join(whatCouldBeDone(job, outlook), ". "));
+            if (!outlook.advice.empty()) text += ". " + outlook.advice;
+        }
         outlook.sentence = text;
         return outlook;
     }
 
+    [[nodiscard]] static std::string sizeText(const Lack& lack) {
+        return fmt::format("{} x {}", lack.pieces, lack.what);
+    }
+
     [[nodiscard]] static std::string lackText(const Lack& lack) {
-        std::string text = fmt::format("{} x {}", lack.pieces, lack.what);
+        const std::string text = sizeText(lack);
         if (!lack.there) return text + ", which nobody sells";
         if (lack.from.empty()) return text + ", on order, expected by " + lack.there->text();
         return text + ", there by " + lack.there->text() + " from " + lack.from;
     }
 
-    [[nodiscard]] static std::string whatCouldBeDone(const Lacking& job, const JobOutlook& outlook) {
-        std::string text;
+    /// One sentence each.
+    [[nodiscard]] static std::vector<std::string> whatCouldBeDone(const Lacking& job,
+                                                                  const JobOutlook& outlook) {
+        std::vector<std::string> advice;
         bool shim = false, all_offered = true;
         std::optional<CalendarDate> soonest;
         for (const Lack& lack : job.parts) {
@@ -157,6 +171,7 @@ private:
             all_offered = all_offered && (lack.there || lack.soonest);
             if (soonest ? day > *soonest : true) soonest = day;
         }
+        if (shim) advice.emplace_back("Other discs of the drawers may do: look for substitutes");
         if (all_offered && soonest && outlook.there && *soonest < *outlook.there) {
             std::vector<std::string> froms;
             for (const Lack& lack : job.parts) {
@@ -165,14 +180,13 @@ private:
             }
             std::sort(froms.begin(), froms.end());
             froms.erase(std::unique(froms.begin(), froms.end()), froms.end());
-            text +=
-                fmt::format(". By {} at the soonest, from {}", soonest->text(), fmt::join(froms, " and "));
+            advice.push_back(
+                fmt::format("By {} at the soonest, from {}", soonest->text(), fmt::join(froms, " and ")));
         } else if (outlook.there) {
-            text += ". Nobody delivers sooner";
+            advice.emplace_back("Nobody delivers sooner");
         }
-        if (shim) text += ". Other discs of the drawers may do: look for substitutes";
-        if (job.due) text += ". Else a new day must be agreed with the customer";
-        return text;
+        if (job.due) advice.emplace_back("Else a new day must be agreed with the customer");
+        return advice;
     }
 
     const ReorderInputs& m_inputs;

@@ -7,6 +7,7 @@
 #include "inventory/money.h"
 
 #include <algorithm>
+#include <numeric>
 #include <tuple>
 
 namespace shimledger::services {
@@ -56,6 +57,25 @@ inventory::Hundredths SupplierOrder::toPay() const {
 
 bool SupplierOrder::belowMinimum() const {
     return supplier.minimum_order && total() < *supplier.minimum_order;
+}
+
+std::size_t SupplierOrder::linesToBuy() const {
+    return static_cast<std::size_t>(
+        std::count_if(lines.begin(), lines.end(), [](const ReorderLine& line) { return line.packs > 0; }));
+}
+
+std::size_t SupplierOrder::linesForJobs() const {
+    return static_cast<std::size_t>(std::count_if(lines.begin(), lines.end(), [](const ReorderLine& line) {
+        return line.packs > 0 && line.short_for_jobs > 0;
+    }));
+}
+
+std::vector<std::size_t> ordersByUrgency(const ReorderPlan& plan) {
+    std::vector<std::size_t> orders(plan.orders.size());
+    std::iota(orders.begin(), orders.end(), std::size_t{0});
+    std::stable_partition(orders.begin(), orders.end(),
+                          [&](std::size_t order) { return plan.orders[order].linesForJobs() > 0; });
+    return orders;
 }
 
 ReorderPlan makeReorderPlan(const ReorderInputs& inputs, const OrderSolver& solver) {

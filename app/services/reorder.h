@@ -7,6 +7,7 @@
 #include "inventory/calendar.h"
 #include "inventory/supplier.h"
 
+#include <cstddef>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -57,6 +58,8 @@ struct SupplierOrder {
     [[nodiscard]] inventory::Hundredths total() const; ///< of the parts, in the supplier's currency
     [[nodiscard]] inventory::Hundredths toPay() const; ///< with freight; 0 where nothing is ordered
     [[nodiscard]] bool belowMinimum() const;
+    [[nodiscard]] std::size_t linesToBuy() const;   ///< of at least a pack
+    [[nodiscard]] std::size_t linesForJobs() const; ///< of them, those that open jobs lack
 };
 
 /// How good a plan is, in one currency.
@@ -75,7 +78,10 @@ struct JobOutlook {
     std::optional<inventory::CalendarDate> due{};
     std::optional<inventory::CalendarDate> there{}; ///< all its parts are; none: nobody sells one of them
     bool late = false;                              ///< not there by its due day
-    std::string sentence; ///< what it lacks, until when, and, where late, what could be done
+    int days_late = 0;                              ///< of parts that come at all
+    std::string lacks;                              ///< "4 x shim 24.0 x 6.0 x 0.10"
+    std::string advice;   ///< where late: what could be done, in sentences; else empty
+    std::string sentence; ///< all of this
 };
 
 struct ReorderPlan {
@@ -97,6 +103,9 @@ struct ReorderOptions {
     std::vector<ExtraDemand> extra{}; ///< beside what the shop file knows
     inventory::Hundredths waiting_day = usual_waiting_day;
 };
+
+/// By number in the plan: those that send something for jobs that stand still come first.
+[[nodiscard]] std::vector<std::size_t> ordersByUrgency(const ReorderPlan& plan);
 
 /// What to buy, from whom, in whole packs: for each part with a reorder point of its own in the catalogue, up
 /// to its order-up-to level once it is at the reorder point of its demand; for any part, what open jobs and

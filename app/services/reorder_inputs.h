@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/waiting_day.h"
 #include "inventory/calendar.h"
 #include "inventory/money.h"
 #include "inventory/part.h"
@@ -41,10 +42,6 @@ struct JobDemand {
 
     [[nodiscard]] std::vector<std::string> jobs() const; ///< their codes
 };
-
-/// What a job costs that waits a day beyond its due date, in hundredths of whatever currency its parts are
-/// offered in: two units, a guess without a source that every shop should replace by its own.
-inline constexpr inventory::Hundredths usual_waiting_day = 200;
 
 /// All that a reorder plan is made from: plain values, so that a plan can be made from any shop, also a wrong
 /// one.

@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace shimledger::services {
 
@@ -17,11 +18,7 @@ std::string counted(std::size_t count, const char* one, const char* many) {
 }
 
 std::string orderText(const SupplierOrder& order) {
-    std::size_t for_jobs = 0, lines = 0;
-    for (const ReorderLine& line : order.lines) {
-        lines += line.packs > 0 ? 1 : 0;
-        for_jobs += line.packs > 0 && line.short_for_jobs > 0 ? 1 : 0;
-    }
+    const std::size_t lines = order.linesToBuy(), for_jobs = order.linesForJobs();
     std::string text = fmt::format(
         "{}: {}, {} {} with freight, {}", order.supplier.name, counted(lines, "line", "lines"),
         inventory::moneyText(order.toPay()), order.supplier.currency,
@@ -33,13 +30,8 @@ std::string orderText(const SupplierOrder& order) {
 
 std::vector<std::string> withoutOrders(const ReorderPlan& plan) {
     std::vector<std::string> words;
-    std::vector<std::string> standing;
-    for (const JobOutlook& job : plan.jobs) standing.push_back(job.job);
-    if (!standing.empty()) {
-        words.push_back(fmt::format(
-            "{} for want of parts: {}",
-            standing.size() == 1 ? "1 job stands still" : fmt::format("{} jobs stand still", standing.size()),
-            fmt::join(standing, ", ")));
+    if (!plan.jobs.empty()) { // which, stands above
+        words.push_back(counted(plan.jobs.size(), "job stands", "jobs stand") + " still for want of parts");
     }
     constexpr double soon = 4;
     std::vector<const ReorderLine*> out;
@@ -101,18 +93,33 @@ std::string promiseText(const ReorderLine& line) {
                        std::floor(100 * line.served_share + 1e-9), 100 * line.promised_share);
 }
 
+std::vector<PlanQuality> costsAsChanged(const ReorderPlan& plan) {
+    std::map<std::string, PlanQuality> costs;
+    std::map<std::string, inventory::Hundredths> goods;
+    for (const SupplierOrder& order : plan.orders) {
+        PlanQuality& quality = costs[order.supplier.currency];
+        quality.currency = order.supplier.currency;
+        quality.cost += order.toPay();
+        goods[quality.currency] += order.total();
+    }
+    std::vector<PlanQuality> list;
+    for (auto& [currency, quality] : costs) {
+        quality.sentence =
+            fmt::format("To pay today, with the packs as they were changed: {} {} (goods {}, "
+                        "freight {})",
+                        inventory::moneyText(quality.cost), currency, inventory::moneyText(goods[currency]),
+                        inventory::moneyText(quality.cost - goods[currency]));
+        list.push_back(quality);
+    }
+    return list;
+}
+
 PageOne pageOne(const ReorderPlan& plan) {
     PageOne page;
     for (const JobOutlook& job : plan.jobs) page.stops.push_back(job.sentence);
-    std::vector<const SupplierOrder*> orders;
-    for (const SupplierOrder& order : plan.orders) {
-        if (order.total() > 0) orders.push_back(&order);
+    for (const std::size_t order : ordersByUrgency(plan)) {
+        if (plan.orders[order].total() > 0) page.today.push_back(orderText(plan.orders[order]));
     }
-    std::stable_partition(orders.begin(), orders.end(), [](const SupplierOrder* order) {
-        return std::any_of(order->lines.begin(), order->lines.end(),
-                           [](const ReorderLine& line) { return line.packs > 0 && line.short_for_jobs > 0; });
-    });
-    for (const SupplierOrder* order : orders) page.today.push_back(orderText(*order));
     for (const PlanQuality& quality : plan.quality) page.cost.push_back(quality.sentence);
     page.if_not = withoutOrders(plan);
     page.later = rhythmWords(plan);

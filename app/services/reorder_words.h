@@ -21,6 +21,9 @@ struct PageOne {
 /// "98 of 100 jobs served in full from the shelf, 95 promised".
 [[nodiscard]] std::string promiseText(const ReorderLine& line);
 
+/// What a plan costs whose packs somebody changed; nothing is proved of it. By currency.
+[[nodiscard]] std::vector<PlanQuality> costsAsChanged(const ReorderPlan& plan);
+
 [[nodiscard]] PageOne pageOne(const ReorderPlan& plan);
 
 } // namespace shimledger::services

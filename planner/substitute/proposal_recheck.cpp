@@ -321,8 +321,10 @@ std::optional<ProposalRecheck::Worst> ProposalRecheck::worstLeg(Grid& grid,
     const Curve target_mpa = grid.target(lifts_mm);
     if (!target_mpa) return {};
     Worst worst;
-    for (const std::vector<GroupSums>& leg : sumsOfLegs(proposal, built, got)) {
-        const Curve built_mpa = grid.curve(got.shapes, leg, lifts_mm);
+    const std::vector<std::vector<GroupSums>> legs = sumsOfLegs(proposal, built, got);
+    for (auto leg = legs.begin(); leg != legs.end(); ++leg) {
+        if (std::find(legs.begin(), leg, *leg) != leg) continue; // a leg like an earlier one has its curve
+        const Curve built_mpa = grid.curve(got.shapes, *leg, lifts_mm);
         if (!built_mpa) return {};
         for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
             const double off = std::abs((*built_mpa)[i] / (*target_mpa)[i] - 1);

@@ -196,7 +196,7 @@ TEST_CASE("Each field of the settings is reached by the key of its label") {
         const QWidget* focus = QApplication::focusWidget();
         CHECK((focus == label->buddy() || label->buddy()->isAncestorOf(focus)));
     }
-    CHECK(keys == 5);
+    CHECK(keys == 6);
 }
 
 TEST_CASE("Settings are kept, and the working lift takes inches and shows what they come to") {

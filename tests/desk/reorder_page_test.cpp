@@ -182,6 +182,9 @@ TEST_CASE(
     REQUIRE(settle(
         [&] { return page.chart().course() && page.chart().course()->part == page.plan().line(row).part; }));
     CHECK(page.chart().course()->past.size() == 53);
+    CHECK(page.reason().contains(QString::fromStdString(page.plan().line(row).plain))); // one line
+    CHECK_FALSE(page.reason().contains(QStringLiteral("pack of")));
+    page.figures()->click();
     CHECK(page.reason().contains(QString::fromStdString(page.plan().line(row).reason))); // in full
     page.planTable()->selectRow(0);
     CHECK(page.plan().isHeading(0));
@@ -191,7 +194,8 @@ TEST_CASE(
     const QString before = page.totals();
     REQUIRE(page.plan().setData(page.plan().index(row, PlanTableModel::packs), 1, Qt::EditRole));
     CHECK(page.totals() != before);
-    CHECK(page.totals().contains(QStringLiteral("Before your changes: ")));
+    CHECK(page.totals().contains(QStringLiteral(" than planned")));
+    CHECK_FALSE(page.totals().contains(QStringLiteral("proved"))); // that was another plan
     const std::string part = page.plan().line(row).part;
     const std::int64_t pack = page.plan().line(row).pack_size;
 

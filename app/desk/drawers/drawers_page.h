@@ -58,6 +58,8 @@ public:
     void focusFind();
     void focusTable();
     void goTo(QWidget* side); ///< one of the panels beside the table
+    /// The line of that part in that bin, also where it is not among those shown; an empty one means any.
+    void pickLine(const QString& part, const QString& bin);
     /// The history of what is picked where that is beside the table; else a count sheet of the lines shown.
     [[nodiscard]] PrintJob printJob() const;
     [[nodiscard]] PrintJob labelJob(services::PaperSize paper) const; ///< of the drawers that are shown
@@ -99,7 +101,6 @@ private:
     void fillCabinets();
     void fillBoxes();
     void linePicked();
-    void pickLine(const QString& part, const QString& bin);
 
     ShopSession& m_session;
     bool m_stale = false;

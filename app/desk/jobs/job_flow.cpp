@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/job_flow.h"
+#include "app/desk/app_settings.h"
 
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
@@ -272,22 +273,25 @@ void JobFlow::exportCosts(const std::string& job, const QString& folder, QWidget
     });
 }
 
-void JobFlow::exportReorderSheet(const QString& folder, QWidget* window) {
+void JobFlow::exportReorderSheet(std::optional<services::ReorderPlan> shown, const DeskChoices& choices,
+                                 const QString& folder, QWidget* window) {
     const QString path = m_prompts.sheetPath(window, tr("Write the reorder sheet"),
                                              QDir(folder).filePath(QStringLiteral("reorder.xlsx")));
     if (path.isEmpty()) {
         return;
     }
-    write(path, [path](inventory::ShopFile& shop, const std::stop_token& stop) {
-        services::ReorderOptions options;
-        options.solver.stop = stop;
-        const services::ReorderPlan plan = services::reorderPlan(shop, options);
-        services::writeReorderSheet(plan, {pathOf(path), true}, services::PaperSize::a4,
-                                    services::reorderReview(shop, plan));
-        return tr("The reorder sheet for %1 is in %2.")
-            .arg(counted(static_cast<qint64>(plan.orders.size()), tr("1 supplier"), tr("%1 suppliers")),
-                 path);
-    });
+    write(path,
+          [path, choices, shown = std::move(shown)](inventory::ShopFile& shop, const std::stop_token& stop) {
+              services::ReorderOptions options;
+              options.solver.stop = stop;
+              options.waiting_day = choices.waiting_day;
+              const services::ReorderPlan plan = shown ? *shown : services::reorderPlan(shop, options);
+              services::writeReorderSheet(plan, {pathOf(path), true}, choices.paper,
+                                          services::reorderReview(shop, plan));
+              return tr("The reorder sheet for %1 is in %2.")
+                  .arg(counted(static_cast<qint64>(plan.orders.size()), tr("1 supplier"), tr("%1 suppliers")),
+                       path);
+          });
 }
 
 void JobFlow::write(const QString& path, Writing writing) {

@@ -4,6 +4,7 @@
 #include "app/desk/background_run.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/job_ask.h"
+#include "app/services/reorder.h"
 #endif
 #include "planner/substitute/substitute_request.h"
 #include "planner/substitute/substitute_result.h"
@@ -30,6 +31,7 @@ namespace shimledger::desk {
 
 class ShopSession;
 class UserPrompts;
+struct DeskChoices;
 
 /// The steps of one job: search, accept and reserve, release, write the sheets. Searches and sheets run in
 /// the background on a ShopFile of their own; every step ends in done() or in failed(), in one sentence.
@@ -59,7 +61,9 @@ public:
     void exportPickList(const std::string& job, const QString& folder, QWidget* window);
     void exportRecord(const std::string& job, const QString& folder, QWidget* window);
     void exportCosts(const std::string& job, const QString& folder, QWidget* window); ///< .xlsx, or .csv
-    void exportReorderSheet(const QString& folder, QWidget* window);
+    /// Of the plan as it stands on its page, typed over or not; where there is none yet, of a new one.
+    void exportReorderSheet(std::optional<services::ReorderPlan> shown, const DeskChoices& choices,
+                            const QString& folder, QWidget* window);
 
 signals:
     void searchStarted();

@@ -13,7 +13,6 @@
 #include <QPalette>
 
 #include <algorithm>
-#include <numeric>
 #include <stdexcept>
 #include <utility>
 
@@ -22,6 +21,12 @@ namespace shimledger::desk {
 namespace {
 
 constexpr int most_packs = 100'000;
+
+QFont boldFont() {
+    QFont bold = QGuiApplication::font();
+    bold.setBold(true);
+    return bold;
+}
 
 bool numeric(int column) {
     return column >= PlanTableModel::packs && column <= PlanTableModel::total;
@@ -61,6 +66,7 @@ private:
 };
 
 void PlanTableModel::setPlan(services::ReorderPlan plan) {
+    m_planned = plan.orders;
     begin(std::move(plan), false);
 }
 
@@ -88,14 +94,8 @@ void PlanTableModel::show(services::ReorderPlan plan, bool edited) {
 
 void PlanTableModel::place() {
     const auto stops_a_job = [](const services::ReorderLine& line) { return line.short_for_jobs > 0; };
-    std::vector<std::size_t> orders(m_plan.orders.size());
-    std::iota(orders.begin(), orders.end(), std::size_t{0});
-    std::stable_partition(orders.begin(), orders.end(), [&](std::size_t order) {
-        const auto& lines = m_plan.orders[order].lines;
-        return std::any_of(lines.begin(), lines.end(), stops_a_job);
-    });
     m_rows.clear();
-    for (const std::size_t order : orders) {
+    for (const std::size_t order : services::ordersByUrgency(m_plan)) {
         m_rows.push_back({order, std::nullopt});
         for (const bool urgent : {true, false}) {
             for (std::size_t line = 0; line < m_plan.orders[order].lines.size(); ++line) {
@@ -107,6 +107,44 @@ void PlanTableModel::place() {
 
 const services::SupplierOrder& PlanTableModel::orderOf(int row) const {
     return m_plan.orders.at(m_rows.at(static_cast<std::size_t>(row)).order);
+}
+
+int PlanTableModel::headingOf(const QString& supplier) const {
+    for (int row = 0; row < rowCount(); ++row) {
+        if (isHeading(row) && textOf(orderOf(row).supplier.name) == supplier) return row;
+    }
+    return -1;
+}
+
+std::optional<std::int64_t> PlanTableModel::plannedPacks(const Place& place) const {
+    const services::SupplierOrder& order = m_plan.orders[place.order];
+    const services::ReorderLine& line = order.lines[*place.line];
+    std::int64_t planned = 0; // of what was added by hand
+    for (const services::SupplierOrder& before : m_planned) {
+        if (before.supplier.name != order.supplier.name) continue;
+        for (const services::ReorderLine& other : before.lines) {
+            if (other.part == line.part && other.pack_size == line.pack_size) planned = other.packs;
+        }
+    }
+    return planned == line.packs ? std::nullopt : std::optional(planned);
+}
+
+std::optional<std::int64_t> PlanTableModel::plannedPacks(int row) const {
+    const auto& place = m_rows.at(static_cast<std::size_t>(row));
+    if (!place.line) throw std::logic_error("a heading of the plan has no packs");
+    return plannedPacks(place);
+}
+
+std::map<std::string, inventory::Hundredths> PlanTableModel::dearerThanPlanned() const {
+    std::map<std::string, inventory::Hundredths> dearer;
+    for (const services::SupplierOrder& order : m_plan.orders) {
+        inventory::Hundredths before = 0;
+        for (const services::SupplierOrder& planned : m_planned) {
+            if (planned.supplier.name == order.supplier.name) before = planned.toPay();
+        }
+        dearer[order.supplier.currency] += order.toPay() - before;
+    }
+    return dearer;
 }
 
 bool PlanTableModel::isHeading(int row) const {
@@ -149,12 +187,10 @@ Qt::ItemFlags PlanTableModel::flags(const QModelIndex& index) const {
 }
 
 /// "Invented Discs: 14 lines, 606.06 EUR, freight 9.50, 615.56 in all".
-QString PlanTableModel::headingOf(const services::SupplierOrder& order) {
-    const auto lines = std::count_if(order.lines.begin(), order.lines.end(),
-                                     [](const services::ReorderLine& line) { return line.packs > 0; });
+QString PlanTableModel::headingText(const services::SupplierOrder& order) {
     QString words = tr("%1: %2, %3 %4")
                         .arg(textOf(order.supplier.name),
-                             counted(static_cast<qint64>(lines), tr("1 line"), tr("%1 lines")),
+                             counted(static_cast<qint64>(order.linesToBuy()), tr("1 line"), tr("%1 lines")),
                              textOf(inventory::moneyText(order.total())), textOf(order.supplier.currency));
     if (order.supplier.freight) {
         words += tr(", freight %1, %2 in all")
@@ -168,14 +204,16 @@ QString PlanTableModel::headingOf(const services::SupplierOrder& order) {
     return words;
 }
 
+QString PlanTableModel::tipOf(const Place& place) const {
+    const services::ReorderLine& line = m_plan.orders[place.order].lines[*place.line];
+    return textOf(line.reason + (line.demand.empty() ? "" : "; demand " + line.demand) +
+                  (line.promised_share > 0 ? "; " + services::promiseText(line) : ""));
+}
+
 QVariant PlanTableModel::headingData(const Place& place, int column, int role) const {
-    if (role == Qt::FontRole) {
-        QFont bold = QGuiApplication::font();
-        bold.setBold(true);
-        return bold;
-    }
+    if (role == Qt::FontRole) return boldFont();
     const bool words = role == Qt::DisplayRole || role == Qt::ToolTipRole || role == Qt::AccessibleTextRole;
-    return words && column == 0 ? QVariant(headingOf(m_plan.orders[place.order])) : QVariant();
+    return words && column == 0 ? QVariant(headingText(m_plan.orders[place.order])) : QVariant();
 }
 
 QString PlanTableModel::text(const Place& place, int column) const {
@@ -186,8 +224,11 @@ QString PlanTableModel::text(const Place& place, int column) const {
         return textOf(line.part);
     case what:
         return textOf(line.what);
-    case why:
-        return textOf(line.plain.empty() ? line.reason : line.plain);
+    case why: {
+        const QString reason = textOf(line.plain.empty() ? line.reason : line.plain);
+        const auto planned = plannedPacks(place);
+        return planned ? tr("changed, %1 planned; %2").arg(*planned).arg(reason) : reason;
+    }
     case packs:
         return QString::number(line.packs);
     case pack_of:
@@ -233,9 +274,11 @@ QVariant PlanTableModel::cell(const QModelIndex& index, int role) const {
             return blended(palette.color(QPalette::Link), palette.color(QPalette::Base), 0.14);
         }
         return {};
+    case Qt::FontRole: // told by a word in the reason, too
+        if (plannedPacks(place)) return boldFont();
+        return {};
     case Qt::ToolTipRole:
-        return textOf(line.reason + (line.demand.empty() ? "" : "; demand " + line.demand) +
-                      (line.promised_share > 0 ? "; " + services::promiseText(line) : ""));
+        return tipOf(place);
     default:
         return {};
     }

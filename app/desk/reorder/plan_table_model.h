@@ -8,14 +8,17 @@
 #include <QAbstractTableModel>
 #include <QUndoStack>
 
+#include <cstdint>
+#include <map>
 #include <optional>
+#include <string>
 #include <vector>
 
 namespace shimledger::desk {
 
 /// The lines of a reorder plan under a heading for each supplier that has its totals; what stops a job comes
 /// first, of the suppliers and of the lines. Packs can be typed over; 0 drops a line from the order, and
-/// prices and totals follow. What is typed or added can be undone.
+/// prices and totals follow. What is typed or added can be undone, and is told beside what was planned.
 class PlanTableModel : public QAbstractTableModel {
     Q_OBJECT
 
@@ -41,12 +44,17 @@ public:
     [[nodiscard]] const services::ReorderPlan& plan() const { return m_plan; }
     /// Typed over or added to since setPlan.
     [[nodiscard]] bool edited() const { return m_edited; }
+    /// Packs of the row as they were planned, where they are others now; std::logic_error for a heading.
+    [[nodiscard]] std::optional<std::int64_t> plannedPacks(int row) const;
+    /// What the orders to these suppliers cost more than as they were planned, by currency.
+    [[nodiscard]] std::map<std::string, inventory::Hundredths> dearerThanPlanned() const;
     /// A row that heads a supplier's lines.
     [[nodiscard]] bool isHeading(int row) const;
     [[nodiscard]] int firstLine() const; ///< row of the first line; -1 where there is none
     [[nodiscard]] bool anyShelfLife() const;
     [[nodiscard]] const services::ReorderLine& line(int row) const; ///< std::logic_error for a heading
     [[nodiscard]] const services::SupplierOrder& orderOf(int row) const;
+    [[nodiscard]] int headingOf(const QString& supplier) const; ///< its row; -1 where there is none
     /// Replaces the plan by one that was typed over before; that is no step to be undone.
     void setEditedPlan(services::ReorderPlan plan);
     /// Replaces the plan by one that somebody added to by hand, as a step that can be undone.
@@ -77,10 +85,13 @@ private:
     void setPacks(const Place& place, int count, bool edited);
     void place();
     [[nodiscard]] QString text(const Place& place, int column) const;
-    [[nodiscard]] static QString headingOf(const services::SupplierOrder& order);
+    [[nodiscard]] static QString headingText(const services::SupplierOrder& order);
+    [[nodiscard]] std::optional<std::int64_t> plannedPacks(const Place& place) const;
+    [[nodiscard]] QString tipOf(const Place& place) const;
     [[nodiscard]] QVariant headingData(const Place& place, int column, int role) const;
 
     services::ReorderPlan m_plan;
+    std::vector<services::SupplierOrder> m_planned; ///< as setPlan brought them
     std::vector<Place> m_rows;
     bool m_edited = false;
     QUndoStack m_history;

@@ -3,6 +3,7 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
+#include "app/desk/counted.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
@@ -11,24 +12,34 @@
 #include "app/desk/print/sheet_html.h"
 #include "app/desk/reorder/course_view.h"
 #include "app/desk/reorder/expected_table_model.h"
+#include "app/desk/reorder/page_one_view.h"
 #include "app/desk/reorder/plan_table_model.h"
 #include "app/desk/reorder/reorder_draft.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/table_manners.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/place_order.h"
 #include "app/services/reorder_sheet_reader.h"
+#include "app/services/reorder_words.h"
+#include "inventory/money.h"
 #include "planner/units/input_error.h"
 
 #include <QAbstractItemDelegate>
 #include <QFileInfo>
+#include <QHBoxLayout>
 #include <QItemSelectionModel>
 #include <QLabel>
 #include <QLineEdit>
+#include <QMenu>
 #include <QPushButton>
+#include <QSplitter>
 #include <QTableView>
+#include <QVBoxLayout>
 
 #include <algorithm>
+#include <cstdlib>
 #include <utility>
 
 namespace shimledger::desk {
@@ -45,12 +56,20 @@ ReorderPage::ReorderPage(ShopSession& session, DeskActions& actions, UserPrompts
     : QWidget(parent), m_session(session), m_actions(actions), m_prompts(prompts), m_settings(settings),
       m_plan(new PlanTableModel(this)), m_expected(new ExpectedTableModel(this)),
       m_plan_table(new QTableView), m_expected_table(new QTableView), m_chart(new CourseView),
-      m_reason(new SentenceLabel), m_totals(new SentenceLabel), m_on_order(new QLabel),
-      m_mark(actions.button(ActionId::mark_ordered)), m_add(new QLineEdit), m_strip(new MessageStrip) {
+      m_page_one(new PageOneView), m_reason(new SentenceLabel), m_figures(new QPushButton(tr("Fig&ures"))),
+      m_on_order(new QLabel), m_mark(actions.button(ActionId::mark_ordered)), m_add(new QLineEdit),
+      m_strip(new MessageStrip) {
     layOut(actions);
     setFocusProxy(m_plan_table);
     actions.histories().addStack(&m_plan->history());
     guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showTotals);
+    guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::showCourse);
+    guarded(m_page_one, &PageOneView::jobPicked, this, &ReorderPage::jobAsked);
+    guarded(m_page_one, &PageOneView::supplierPicked, this, &ReorderPage::pickSupplier);
+    guarded(m_plan_table, &QTableView::doubleClicked, this, [this](const QModelIndex& row) {
+        if (m_plan->isHeading(row.row()) || row.column() == PlanTableModel::packs) return; // is typed over
+        emit partAsked(textOf(m_plan->line(row.row()).part));
+    });
     guarded(m_plan, &PlanTableModel::totalsChanged, this, &ReorderPage::keepDrafts);
     guarded(m_expected, &ExpectedTableModel::dataChanged, this, &ReorderPage::keepDrafts);
     guarded(m_plan_table->selectionModel(), &QItemSelectionModel::currentRowChanged, this, [this] {
@@ -100,6 +119,11 @@ void ReorderPage::showEvent(QShowEvent* event) {
     guard(this, [this] { startPlan(); });
 }
 
+void ReorderPage::resizeEvent(QResizeEvent* event) {
+    QWidget::resizeEvent(event);
+    m_page_one->shareRoom(height());
+}
+
 void ReorderPage::keepDrafts() {
     if (m_forgetting || !m_session.isOpen()) return;
     m_settings.drafts().keep(plan_topic, m_plan->edited() ? planDraft(m_plan->plan()) : QString());
@@ -143,10 +167,12 @@ void ReorderPage::startPlan() {
                "to see it anew."));
         return;
     }
-    m_run.start([this, path = m_session.path()](const RunControl& control) -> RunDelivery {
+    m_run.start([this, path = m_session.path(),
+                 waiting_day = m_settings.choices().waiting_day](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         services::ReorderOptions options;
         options.solver.stop = control.stop;
+        options.waiting_day = waiting_day;
         return [this, plan = services::reorderPlan(shop, options)] {
             if (m_plan->edited()) return;
             m_stale = typing(); // then it is planned again once that is done
@@ -211,13 +237,21 @@ void ReorderPage::attempt(const std::function<void()>& step) {
     if (const auto problem = problemOf(step)) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
 }
 
-PrintJob ReorderPage::printJob() const {
+std::optional<services::ReorderPlan> ReorderPage::planToWrite() const {
+    if (!m_planned) return std::nullopt;
     services::ReorderPlan plan = m_plan->plan();
     for (services::SupplierOrder& order : plan.orders) {
         std::erase_if(order.lines, [](const services::ReorderLine& line) { return line.packs == 0; });
     }
+    std::erase_if(plan.orders, [](const services::SupplierOrder& order) { return order.lines.empty(); });
+    if (m_plan->edited()) plan.quality = services::costsAsChanged(plan);
+    return plan;
+}
+
+PrintJob ReorderPage::printJob() const {
     return {QStringLiteral("reorder"),
-            [html = reorderSheetHtml(plan)](inventory::ShopFile& /*shop*/) { return html; },
+            [html = reorderSheetHtml(planToWrite().value_or(services::ReorderPlan()))](
+                inventory::ShopFile& /*shop*/) { return html; },
             {}};
 }
 
@@ -331,6 +365,199 @@ void ReorderPage::receive() {
                                              : tr("Received; lines of %2 that are still open: %1.")
                                                    .arg(delivery.lines_open)
                                                    .arg(textOf(order)));
+    });
+}
+
+void ReorderPage::layOut(DeskActions& actions) {
+    // Figures are typed over: any key begins, moving about does not.
+    const QAbstractItemView::EditTriggers edit_triggers =
+        QAbstractItemView::DoubleClicked | QAbstractItemView::SelectedClicked |
+        QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed;
+    m_plan_table->setModel(m_plan);
+    m_plan_table->setAccessibleName(tr("What to buy"));
+    dressTable(*m_plan_table);
+    // The reasons take what room there is; where that is little, it is days and codes that are scrolled to.
+    constexpr int least_letters = 40;
+    stretchColumn(*m_plan_table, PlanTableModel::why,
+                  least_letters * m_plan_table->fontMetrics().averageCharWidth());
+    m_plan_table->setEditTriggers(edit_triggers);
+    giveRowMenu(*m_plan_table, [this](QMenu& menu, const QModelIndex& row) { fillRowMenu(menu, row.row()); });
+    m_expected_table->setModel(m_expected);
+    m_expected_table->setAccessibleName(tr("On order"));
+    dressTable(*m_expected_table);
+    m_expected_table->setEditTriggers(edit_triggers);
+    giveRowMenu(*m_expected_table, [this, &actions](QMenu& menu, const QModelIndex& row) {
+        offerPart(menu, m_expected->line(row.row()).part);
+        menu.addAction(actions[ActionId::all_came]);
+        menu.addAction(actions[ActionId::receive_delivery]);
+    });
+    m_figures->setCheckable(true);
+    m_figures->setToolTip(tr("All that the number of packs rests on"));
+    guarded(m_figures, &QPushButton::toggled, this, &ReorderPage::showReason);
+    m_reason->setAccessibleName(tr("Why the picked line is bought"));
+    m_add->setPlaceholderText(tr("Code of a part, for the picked supplier's order"));
+    m_add->setAccessibleName(tr("Part to add"));
+    auto* add_caption = new QLabel(tr("A&dd a part"));
+    add_caption->setBuddy(m_add);
+
+    auto* buttons = new QHBoxLayout;
+    buttons->addWidget(actions.button(ActionId::plan_reorder));
+    buttons->addWidget(actions.button(ActionId::read_reorder));
+    buttons->addWidget(m_mark);
+    buttons->addWidget(actions.button(ActionId::export_reorder));
+    buttons->addWidget(add_caption);
+    buttons->addWidget(m_add, 1);
+    auto* top = new QWidget;
+    auto* top_layout = new QVBoxLayout(top);
+    top_layout->setContentsMargins(0, 0, 0, 0);
+    top_layout->addWidget(m_plan_table, 1);
+    top_layout->addLayout(buttons);
+
+    auto* course = new QWidget;
+    auto* course_layout = new QVBoxLayout(course);
+    course_layout->setContentsMargins(0, 0, 0, 0);
+    auto* reason_row = new QHBoxLayout;
+    reason_row->addWidget(m_reason, 1);
+    reason_row->addWidget(m_figures, 0, Qt::AlignTop);
+    course_layout->addLayout(reason_row);
+    course_layout->addWidget(m_chart, 1);
+    auto* orders = new QWidget;
+    auto* orders_layout = new QVBoxLayout(orders);
+    orders_layout->setContentsMargins(0, 0, 0, 0);
+    m_on_order->setText(tr("On orde&r"));
+    m_on_order->setBuddy(m_expected_table);
+    orders_layout->addWidget(m_on_order);
+    orders_layout->addWidget(m_expected_table, 1);
+    auto* receive_row = new QHBoxLayout;
+    receive_row->addWidget(actions.button(ActionId::all_came));
+    receive_row->addWidget(actions.button(ActionId::receive_delivery));
+    receive_row->addStretch(1);
+    orders_layout->addLayout(receive_row);
+
+    auto* below = new QSplitter(Qt::Horizontal);
+    below->addWidget(course);
+    below->addWidget(orders);
+    // The chart is read at any width; what came is typed beside its bin.
+    below->setStretchFactor(0, 1);
+    below->setStretchFactor(1, 1);
+    below->setSizes({below->width(), below->width()});
+    auto* split = new QSplitter(Qt::Vertical);
+    split->addWidget(top);
+    split->addWidget(below);
+    split->setStretchFactor(0, 3);
+    split->setStretchFactor(1, 2);
+    m_strip->keepPlace();
+    auto* layout = new QVBoxLayout(this);
+    layout->addWidget(m_page_one);
+    layout->addWidget(split, 1);
+    layout->addWidget(m_strip);
+}
+
+/// What can be done with a line, or with the order that a heading stands for.
+void ReorderPage::fillRowMenu(QMenu& menu, int row) {
+    if (!m_plan->isHeading(row)) {
+        offerPart(menu, m_plan->line(row).part);
+        const auto change = [this, &menu, row](const QString& text, std::int64_t packs) {
+            QAction* action = menu.addAction(text);
+            guarded(action, &QAction::triggered, this, [this, row, packs] {
+                m_plan->setData(m_plan->index(row, PlanTableModel::packs), QVariant::fromValue(packs),
+                                Qt::EditRole);
+            });
+        };
+        if (m_plan->line(row).packs > 0) change(tr("&Leave out of the order"), 0);
+        if (const auto planned = m_plan->plannedPacks(row); planned && *planned > 0)
+            change(tr("As &planned: %1").arg(counted(*planned, tr("1 pack"), tr("%1 packs"))), *planned);
+        menu.addSeparator();
+    }
+    menu.addAction(m_actions[ActionId::mark_ordered]);
+}
+
+void ReorderPage::offerPart(QMenu& menu, const std::string& part) {
+    QAction* action = menu.addAction(tr("&Show in the drawers"));
+    guarded(action, &QAction::triggered, this, [this, part] { emit partAsked(textOf(part)); });
+}
+
+/// To the first line of a supplier's order.
+void ReorderPage::pickSupplier(const QString& supplier) {
+    const int heading = m_plan->headingOf(supplier);
+    if (heading < 0) return;
+    m_plan_table->setCurrentIndex(m_plan->index(heading + 1, PlanTableModel::packs));
+    m_plan_table->scrollTo(m_plan->index(heading, 0), QAbstractItemView::PositionAtTop);
+    m_plan_table->setFocus();
+}
+
+void ReorderPage::dressPlan() {
+    m_plan_table->clearSpans();
+    for (int row = 0; row < m_plan->rowCount(); ++row) {
+        if (m_plan->isHeading(row)) m_plan_table->setSpan(row, 0, 1, PlanTableModel::column_count);
+    }
+    m_plan_table->setColumnHidden(PlanTableModel::shelf_life, !m_plan->anyShelfLife());
+}
+
+QString ReorderPage::totals() const {
+    return m_page_one->sentences();
+}
+
+/// What the orders cost: what was proved of them, or, once they were typed over, what that adds.
+QString ReorderPage::costs() const {
+    QStringList sentences;
+    const services::ReorderPlan& plan = m_plan->plan();
+    for (const auto& cost : m_plan->edited() ? services::costsAsChanged(plan) : plan.quality) {
+        QString sentence = textOf(cost.sentence);
+        if (m_plan->edited()) {
+            const inventory::Hundredths more = m_plan->dearerThanPlanned().at(cost.currency);
+            const QString money = textOf(inventory::moneyText(std::abs(more)));
+            sentence += more > 0   ? tr(", %1 more than planned").arg(money)
+                        : more < 0 ? tr(", %1 less than planned").arg(money)
+                                   : tr(", as much as planned");
+        }
+        sentences << sentence + QLatin1Char('.');
+    }
+    return sentences.join(QLatin1Char('\n'));
+}
+
+void ReorderPage::showTotals() {
+    m_page_one->show(m_plan->plan(), costs());
+}
+
+QString ReorderPage::reason() const {
+    return m_reason->text();
+}
+
+void ReorderPage::showReason() {
+    const int row = m_plan_table->currentIndex().row();
+    if (m_plan->rowCount() == 0) {
+        m_reason->setText(m_planned ? tr("Nothing is to be bought.") : QString());
+    } else if (row < 0 || row >= m_plan->rowCount() || m_plan->isHeading(row)) {
+        m_reason->setText(tr("Packs can be typed over; 0 drops a line."));
+    } else {
+        const services::ReorderLine& line = m_plan->line(row);
+        if (!m_figures->isChecked()) {
+            m_reason->setText(
+                tr("%1: %2.").arg(textOf(line.what), textOf(line.plain.empty() ? line.reason : line.plain)));
+            return;
+        }
+        QString text = tr("%1: %2").arg(textOf(line.what), textOf(line.reason));
+        // How the demand was forecast is in the tip of the line.
+        if (!line.demand.empty())
+            text += tr("; demand %1").arg(textOf(line.demand).section(QLatin1Char(','), 0, 0));
+        if (line.promised_share > 0) text += tr("; %1").arg(textOf(services::promiseText(line)));
+        m_reason->setText(text + QLatin1Char('.'));
+    }
+}
+
+void ReorderPage::showCourse() {
+    const int row = m_plan_table->currentIndex().row();
+    if (row < 0 || row >= m_plan->rowCount() || m_plan->isHeading(row)) {
+        m_chart->show({});
+        return;
+    }
+    // Of the plan as it was typed over.
+    m_course_run.start([this, path = m_session.path(), plan = m_plan->plan(),
+                        part = m_plan->line(row).part](const RunControl& /*control*/) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        auto courses = services::stockCourses(shop, plan, {part});
+        return [this, course = courses[part]] { m_chart->show(course); };
     });
 }
 

@@ -13,6 +13,7 @@
 
 class QLabel;
 class QLineEdit;
+class QMenu;
 class QPushButton;
 class QTableView;
 
@@ -23,12 +24,14 @@ class CourseView;
 class DeskActions;
 class ExpectedTableModel;
 class MessageStrip;
+class PageOneView;
 class PlanTableModel;
 class ShopSession;
 class UserPrompts;
 struct PrintJob;
 
-/// The manager's page: what to buy and why, with packs to type over; mark it as ordered; receive what came.
+/// The manager's page: what presses, what to buy and why, with packs to type over; mark it as ordered;
+/// receive what came.
 class ReorderPage : public QWidget {
     Q_OBJECT
 
@@ -48,24 +51,38 @@ public:
     void readSheet();   ///< packs of an edited reorder sheet, as if they were typed over
     void addPart();     ///< of the line edit, to the picked line's supplier
 
+    void pickSupplier(const QString& supplier);
+
     [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over
+    /// The same for a sheet, without the lines that were dropped; none while there is no plan yet.
+    [[nodiscard]] std::optional<services::ReorderPlan> planToWrite() const;
 
     [[nodiscard]] bool busy() const { return m_run.running() || m_course_run.running(); }
     [[nodiscard]] QTableView* planTable() const { return m_plan_table; }
     [[nodiscard]] QTableView* expectedTable() const { return m_expected_table; }
     [[nodiscard]] PlanTableModel& plan() const { return *m_plan; }
     [[nodiscard]] CourseView& chart() const { return *m_chart; }
+    [[nodiscard]] PageOneView& pageOne() const { return *m_page_one; }
     [[nodiscard]] QString totals() const;
     [[nodiscard]] QString reason() const; ///< of the picked line
+    [[nodiscard]] QPushButton* figures() const { return m_figures; }
     [[nodiscard]] QLineEdit* addEdit() const { return m_add; }
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
 
+signals:
+    void jobAsked(const QString& job); ///< to look at it on its own page
+    void partAsked(const QString& part);
+
 protected:
     void showEvent(QShowEvent* event) override;
+    void resizeEvent(QResizeEvent* event) override;
 
 private:
     [[nodiscard]] std::optional<std::string> expectedOrder() const;
     void layOut(DeskActions& actions);
+    void fillRowMenu(QMenu& menu, int row);
+    void offerPart(QMenu& menu, const std::string& part);
+    [[nodiscard]] QString costs() const;
     [[nodiscard]] bool typing() const;
     void startPlan();
     void readExpected();
@@ -87,9 +104,10 @@ private:
     QTableView* m_plan_table;
     QTableView* m_expected_table;
     CourseView* m_chart;
+    PageOneView* m_page_one;
     QLabel* m_reason;
-    QLabel* m_totals;
-    QLabel* m_on_order; ///< caption of what is expected
+    QPushButton* m_figures; ///< whether all that stands behind the reason is told
+    QLabel* m_on_order;     ///< caption of what is expected
     QPushButton* m_mark;
     QLineEdit* m_add;
     MessageStrip* m_strip;
