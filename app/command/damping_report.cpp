@@ -3,6 +3,7 @@
 
 #include "app/command/onset_json.h"
 
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/pressure_text.h"
 #include "planner/stack/stack_text.h"
 
@@ -88,18 +89,28 @@ void tellNewtons(const DampingReport& report, std::ostream& out) {
     out << fmt::format("Newtons of the model, oil at {:.0f} C; in brackets what published discharges and the "
                        "oil's grade leave\n",
                        report.damped.flow.temperature_c)
-        << "speed m/s   force N  (from     to)   drop MPa   lift mm   bleed   ports   stack 10 % stiffer\n";
+        << "speed m/s   force N  (from     to)   friction      drop MPa   lift mm   bleed   ports   stack 10 "
+           "% "
+           "stiffer\n";
     for (std::size_t i = 0; i < study.points.size(); ++i) {
         const DampingPoint& point = study.points[i];
         const std::string band = i < study.force_band_n.size()
                                      ? fmt::format("({:5.0f} {:6.0f})", study.force_band_n[i].least,
                                                    study.force_band_n[i].greatest)
                                      : std::string(14, ' ');
-        out << fmt::format("{:9.3f} {:9.1f}  {}   {:8.4f}  {:8.4f}  {:4.0f} %  {:4.0f} %   {:+8.1f} %\n",
-                           point.speed_m_s, point.force_n, band, point.drop_mpa, point.opening.lift_mm,
+        const std::string loop =
+            i < study.friction_band_n.size()
+                ? fmt::format("{:+4.1f} {:+4.1f} %", perCent(study.friction_band_n[i].least / point.force_n),
+                              perCent(study.friction_band_n[i].greatest / point.force_n))
+                : std::string(11, ' ');
+        out << fmt::format("{:9.3f} {:9.1f}  {}   {}   {:8.4f}  {:8.4f}  {:4.0f} %  {:4.0f} %   {:+8.1f} %\n",
+                           point.speed_m_s, point.force_n, band, loop, point.drop_mpa, point.opening.lift_mm,
                            100 * point.bleed_share, 100 * point.port_share, 10 * point.stack_share);
     }
-    out << "bleed: part of the flow beside the stack; ports: part of the drop that they take\n";
+    out << fmt::format("friction: between the discs (coefficient {:.2f}), while the speed falls and while it "
+                       "rises\n",
+                       planner::usual_friction_coefficient)
+        << "bleed: part of the flow beside the stack; ports: part of the drop that they take\n";
 }
 
 /// Where a stack matters little.
@@ -159,6 +170,10 @@ nlohmann::json pointsJson(const planner::DampingStudy& study) {
                           {"bleed_share", point.bleed_share},
                           {"port_share", point.port_share},
                           {"stack_share", point.stack_share}});
+        if (i < study.friction_band_n.size()) {
+            points.back()["falling_force_n"] = study.friction_band_n[i].least;
+            points.back()["rising_force_n"] = study.friction_band_n[i].greatest;
+        }
         if (i >= study.force_band_n.size()) continue;
         points.back()["least_force_n"] = study.force_band_n[i].least;
         points.back()["greatest_force_n"] = study.force_band_n[i].greatest;

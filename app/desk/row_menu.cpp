@@ -60,4 +60,15 @@ void giveRowMenu(QAbstractItemView& view, std::function<void(QMenu&, const QMode
     new RowMenu(view, std::move(fill)); // owned by the view
 }
 
+void giveRowMenu(QAbstractItemView& view, std::vector<QAction*> actions) {
+    giveRowMenu(view, [actions = std::move(actions)](QMenu& menu, const QModelIndex& /*row*/) {
+        for (QAction* action : actions) {
+            if (action == nullptr)
+                menu.addSeparator();
+            else
+                menu.addAction(action);
+        }
+    });
+}
+
 } // namespace shimledger::desk

@@ -36,19 +36,20 @@ LoadingComparison compareLoading(const planner::StackSpec& target, const planner
     const std::vector<double> of_target = addedPressure(target, last_lift_mm);
     const std::vector<double> of_built = addedPressure(built, last_lift_mm);
     if (of_target.size() < points || of_built.size() < points) return comparison;
-    const auto worst = [&](double coefficient) {
+    const auto worst = [&](double coefficient, const std::function<double(double)>& smooth) {
         double signed_deviation = 0;
         for (std::size_t i = 0; i < points; ++i) {
-            const double smooth = ratio(last_lift_mm * static_cast<double>(i + 1) / points);
-            const double deviation =
-                smooth * (1 + coefficient * of_built[i]) / (1 + coefficient * of_target[i]) - 1;
+            const double deviation = smooth(last_lift_mm * static_cast<double>(i + 1) / points) *
+                                         (1 + coefficient * of_built[i]) / (1 + coefficient * of_target[i]) -
+                                     1;
             if (std::abs(deviation) > std::abs(signed_deviation)) signed_deviation = deviation;
         }
         return signed_deviation;
     };
-    comparison.signed_deviation = worst(planner::usual_friction_coefficient);
-    comparison.with_least = worst(planner::least_friction_coefficient);
-    comparison.with_most = worst(planner::greatest_friction_coefficient);
+    comparison.signed_deviation = worst(planner::usual_friction_coefficient, ratio);
+    comparison.with_least = worst(planner::least_friction_coefficient, ratio);
+    comparison.with_most = worst(planner::greatest_friction_coefficient, ratio);
+    comparison.rubbing = worst(planner::usual_friction_coefficient, [](double) { return 1.0; });
     comparison.sentence = fmt::format(
         "With friction between the discs the pressure differs by up to {} while it rises ({} to {} with a "
         "coefficient of {:.2f} to {:.2f}).",

@@ -15,6 +15,7 @@ namespace shimledger::services {
 struct LoadingComparison {
     double signed_deviation = 0;          ///< with the usual coefficient
     double with_least = 0, with_most = 0; ///< with the least and the greatest one of handbooks
+    double rubbing = 0;                   ///< of it, what comes of friction alone
     std::string sentence;                 ///< "" where a curve could not be followed
 };
 

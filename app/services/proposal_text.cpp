@@ -22,6 +22,7 @@ std::string meritsText(const planner::ProposalMerits& merits) {
     add(merits.fewest_changes, "fewest discs changed");
     add(merits.smallest_height_change, "smallest height change");
     add(merits.spares_scarce, "cheapest to replace");
+    add(merits.rubs_least_differently, "rubs least differently");
     return text;
 }
 

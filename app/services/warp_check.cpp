@@ -215,6 +215,25 @@ std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& requ
     return comparisons;
 }
 
+namespace {
+
+/// One of several that were all compared.
+void markWhatRubsLeastDifferently(CheckedSubstitutes& checked) {
+    auto& proposals = checked.result.proposals;
+    const auto& comparisons = checked.comparisons;
+    const bool all = comparisons.size() == proposals.size() &&
+                     std::none_of(comparisons.begin(), comparisons.end(),
+                                  [](const WarpComparison& one) { return one.loading.sentence.empty(); });
+    if (!all || proposals.size() < 2) return;
+    const auto least =
+        std::min_element(comparisons.begin(), comparisons.end(), [](const auto& a, const auto& b) {
+            return std::abs(a.loading.rubbing) < std::abs(b.loading.rubbing);
+        });
+    proposals[static_cast<std::size_t>(least - comparisons.begin())].merits.rubs_least_differently = true;
+}
+
+} // namespace
+
 CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& request) {
     CheckedSubstitutes checked;
     if (!planner::whatIsWrongWith(request).empty()) {
@@ -235,6 +254,7 @@ CheckedSubstitutes findCheckedSubstitutes(const planner::SubstituteRequest& requ
         return searched.progress({result.examined, best, result.lower_bound, result.seconds});
     };
     checked.comparisons = compareWarped(request, checked.range, result.proposals, may_go_on);
+    markWhatRubsLeastDifferently(checked);
     if (stopped && checked.comparisons.empty())
         checked.range.sentence += " The search was stopped, so warping was not compared.";
     else if (stopped && checked.comparisons.size() < result.proposals.size())

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/damping/damping_study.h"
 
+#include "planner/mechanics/disc_friction.h"
+
 #include <algorithm>
 #include <cmath>
 #include <numbers>
@@ -70,6 +72,12 @@ DampingStudy studyDamping(const DampedStack& damped, std::span<const double> spe
         forcesOf(varied(damped.flow, mostForce(damped.flow, present)), opening, reached);
     for (std::size_t i = 0; i < std::min(least.size(), most.size()); ++i)
         study.force_band_n.push_back({least[i], most[i]});
+    const std::vector<double> falling =
+        forcesOf(damped.flow, opening.withFriction(-usual_friction_coefficient), reached);
+    const std::vector<double> rising =
+        forcesOf(damped.flow, opening.withFriction(usual_friction_coefficient), reached);
+    for (std::size_t i = 0; i < std::min(falling.size(), rising.size()); ++i)
+        study.friction_band_n.push_back({falling[i], rising[i]});
     for (const double temperature : told_temperatures_c) {
         ValveFlow flow = damped.flow;
         flow.temperature_c = temperature;

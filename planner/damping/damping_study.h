@@ -26,6 +26,9 @@ struct DampingStudy {
     StackOpening opening;             ///< covers every variation that the band needs, where it is complete
     std::vector<DampingPoint> points; ///< at as many of the speeds as were reached
     std::vector<FigureRange> force_band_n; ///< by point; none where some variation was not reached
+    /// By point: what friction between the discs makes of the force with the usual coefficient, while the
+    /// speed falls and while it rises; as many as were reached.
+    std::vector<FigureRange> friction_band_n;
     /// Forces (N) at told_temperatures_c, one row each, as many as were reached.
     std::vector<std::vector<double>> forces_by_temperature;
     /// With a backing pressure: from here on the drop is more, and the chamber behind runs empty.

@@ -42,6 +42,22 @@ OpeningCurve::OpeningCurve(double metering_radius_mm, std::vector<OpeningKnot> k
     limitSlopes(m_knots, &Opening::lift_mm);
 }
 
+OpeningCurve OpeningCurve::withFriction(double coefficient) const {
+    std::vector<OpeningKnot> moved;
+    double before_mpa = 0;
+    for (auto knot = m_knots.begin() + 1; knot != m_knots.end(); ++knot) {
+        const double factor = 1 + coefficient * knot->friction_part;
+        OpeningKnot at_load = *knot;
+        at_load.pressure_mpa *= factor;
+        at_load.slope.gap_mm /= factor;
+        at_load.slope.lift_mm /= factor;
+        if (!(at_load.pressure_mpa > before_mpa * (1 + 1e-9))) continue;
+        before_mpa = at_load.pressure_mpa;
+        moved.push_back(at_load);
+    }
+    return {m_metering_radius_mm, std::move(moved)};
+}
+
 Opening OpeningCurve::at(double pressure_mpa) const {
     if (!(pressure_mpa >= 0) || pressure_mpa > greatestPressure() * (1 + 1e-12))
         throw std::logic_error("the opening is not known at this pressure");

@@ -16,6 +16,9 @@ struct OpeningKnot {
     double pressure_mpa = 0;
     Opening opening;
     Opening slope; ///< d/d pressure, mm/MPa
+    /// What friction between the discs adds to the pressure at this opening while it rises, as a part of it
+    /// and for a coefficient of 1: see disc_friction.h.
+    double friction_part = 0;
 };
 
 /// Opening over pressure through computed points, from none at no pressure: cubics that do not fall
@@ -25,6 +28,10 @@ public:
     /// `knots` ascend in pressure, above 0, and their gaps do not fall: std::logic_error where they do. The
     /// gap is closed up to the last knot that has none.
     OpeningCurve(double metering_radius_mm, std::vector<OpeningKnot> knots);
+
+    /// The same while the pressure rises, with this coefficient of friction between the discs; a negative
+    /// one: while it falls.
+    [[nodiscard]] OpeningCurve withFriction(double coefficient) const;
 
     [[nodiscard]] Opening at(double pressure_mpa) const; ///< 0 to greatestPressure()
     /// The least pressure with this lift (0 or more); none past the last point.

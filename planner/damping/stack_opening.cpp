@@ -2,6 +2,7 @@
 #include "planner/damping/stack_opening.h"
 
 #include "planner/damping/damping_valve.h"
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/hermite_element.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/mechanics/pressure_text.h"
@@ -62,7 +63,8 @@ class OpeningSearch {
 public:
     OpeningSearch(const StackSpec& stack, std::span<const ValveFlow> flows, double speed_m_s)
         : m_stack(stack), m_flows(flows), m_speed_m_s(speed_m_s), m_grouped(groupStack(stack)),
-          m_model(stack.valve(), m_grouped.shapes), m_workspace(m_model.makeWorkspace()) {
+          m_model(stack.valve(), m_grouped.shapes), m_workspace(m_model.makeWorkspace()),
+          m_friction(stack, m_grouped, m_model) {
         for (const ValveFlow& flow : flows) m_oils.push_back(oilAt(flow.oil, flow.temperature_c));
     }
 
@@ -125,7 +127,16 @@ private:
         const double before = m_knots.empty() ? 0 : m_knots.back().pressure_mpa;
         const double gap_before = m_knots.empty() ? 0 : m_knots.back().opening.gap_mm;
         if (!(pressure_mpa > before * (1 + 1e-9))) return;
-        m_knots.push_back({pressure_mpa, {std::max(gap_before, gap_mm), lift_mm}, {0, lift_slope}});
+        // Friction is known of round discs; past them it stays at what it was last.
+        const double friction = m_knots.empty() ? 0 : m_knots.back().friction_part;
+        m_knots.push_back({pressure_mpa, {std::max(gap_before, gap_mm), lift_mm}, {0, lift_slope}, friction});
+    }
+
+    /// At equal lift of the edge, as a part of the pressure and for a coefficient of 1.
+    [[nodiscard]] double frictionPart(const StackState& state) const {
+        const double pressure_by_lift = state.pressure_mpa * state.lift_slope_mm_per_mpa;
+        if (!(pressure_by_lift > 0)) return 0;
+        return m_friction.halfWidth(state, Regime::large, 1.0).lift_mm / pressure_by_lift;
     }
 
     void followRound(StackOpening& opening) {
@@ -165,7 +176,9 @@ private:
         for (std::size_t i = 0; i < m_states.size(); ++i) {
             const StackState& state = m_states[i];
             const double gap = std::max(0.0, deflection(state) - m_edge.rest_mm);
+            const std::size_t known = m_knots.size();
             add(state.pressure_mpa, gap, state.lift_mm, state.lift_slope_mm_per_mpa);
+            if (m_knots.size() > known) m_knots.back().friction_part = frictionPart(state);
             m_reached_before = std::exchange(m_reached, reached(state.pressure_mpa, gap));
             if (m_reached < 1) continue;
             m_states.resize(i + 1);
@@ -249,7 +262,7 @@ private:
         const double opens_at = open->pressure_mpa - open->opening.gap_mm / rate;
         const double before = open == m_knots.begin() ? 0 : (open - 1)->pressure_mpa;
         if (rate > 0 && opens_at > before && opens_at < open->pressure_mpa)
-            m_knots.insert(open, {opens_at, {0, 0}, {}});
+            m_knots.insert(open, {opens_at, {0, 0}, {}, open->friction_part});
     }
 
     const StackSpec& m_stack;
@@ -259,6 +272,7 @@ private:
     GroupedStack m_grouped;
     LiftModel m_model;
     LiftWorkspace m_workspace;
+    DiscFriction m_friction;
     MeteringEdge m_edge;
     std::vector<StackState> m_states;
     std::vector<OpeningKnot> m_knots;

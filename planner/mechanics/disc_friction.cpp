@@ -1,20 +1,21 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/mechanics/disc_friction.h"
 
+#include "planner/mechanics/dot_product.h"
+
+#include <algorithm>
+#include <array>
 #include <cmath>
 
 namespace shimledger::planner {
 
 namespace {
 
+// Terms of the membrane's forces, the largest first, whose part in the loop is felt.
+constexpr int felt_modes = 4;
+
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
-}
-
-double dot(const double* a, const double* b, int count) {
-    double sum = 0;
-    for (int i = 0; i < count; ++i) sum += a[i] * b[i];
-    return sum;
 }
 
 } // namespace
@@ -26,14 +27,14 @@ struct DiscFriction::Sliding {
         std::vector<double> slope, outward_mm;
         double port_slope_mm2 = 0; ///< integral of the face's slope over the port
     };
-    explicit Sliding(std::size_t dofs) : membrane_force_n(dofs, 0.0) {
+    explicit Sliding(std::size_t dofs) : membrane_force_n(dofs, 0.0), scratch(dofs, 0.0) {
         for (Motion* motion : {&by_pressure, &by_edge}) {
             motion->slope.assign(dofs, 0.0);
             motion->outward_mm.assign(dofs, 0.0);
         }
     }
     Motion by_pressure, by_edge;
-    std::vector<double> membrane_force_n;
+    std::vector<double> membrane_force_n, scratch;
     double swept_mm3_per_mpa = 0;
 };
 
@@ -72,19 +73,20 @@ DiscFriction::DiscFriction(const StackSpec& stack, const GroupedStack& grouped, 
 void DiscFriction::addGroup(int g, const StackState& state, Regime regime, Sliding& sliding) const {
     const PlateTables* tables = m_model->tables(g);
     if (tables == nullptr) return;
-    const int nodes = tables->node_count, modes = tables->mode_count;
+    const int nodes = tables->node_count;
+    const int modes = regime == Regime::large ? std::min(tables->mode_count, felt_modes) : 0;
     const int first = m_model->layout().first_dof[at(g)];
     const double* deflection = state.deflection_mm.data() + first;
     const double* by_pressure = state.response_mm_per_mpa.data() + first;
     const double* by_edge = state.edge_influence_mm_per_n.data() + first;
-    std::vector<double> amplitudes_by_pressure(at(modes), 0.0), amplitudes_by_edge(at(modes), 0.0);
-    std::vector<double> row(at(nodes));
-    for (int k = 0; k < modes && regime == Regime::large; ++k) {
+    std::array<double, felt_modes> amplitudes_by_pressure{}, amplitudes_by_edge{};
+    std::vector<double>& row = sliding.scratch; // of a dof each
+    for (int k = 0; k < modes; ++k) {
         const double* tensor = tables->membrane.data() + at(k) * at(nodes) * at(nodes);
-        for (int i = 0; i < nodes; ++i) row[at(i)] = dot(tensor + i * nodes, deflection, nodes);
-        const double amplitude = 0.5 * dot(row.data(), deflection, nodes);
-        amplitudes_by_pressure[at(k)] = dot(row.data(), by_pressure, nodes);
-        amplitudes_by_edge[at(k)] = dot(row.data(), by_edge, nodes);
+        for (int i = 0; i < nodes; ++i) row[at(i)] = dotProduct(tensor + i * nodes, deflection, nodes);
+        const double amplitude = 0.5 * dotProduct(row.data(), deflection, nodes);
+        amplitudes_by_pressure[at(k)] = dotProduct(row.data(), by_pressure, nodes);
+        amplitudes_by_edge[at(k)] = dotProduct(row.data(), by_edge, nodes);
         for (int i = 0; i < nodes; ++i)
             sliding.membrane_force_n[at(first + i)] +=
                 m_groups[at(g)].membrane_n_per_mm * amplitude * row[at(i)];
@@ -93,20 +95,21 @@ void DiscFriction::addGroup(int g, const StackState& state, Regime regime, Slidi
     for (int i = 0; i < nodes; ++i) {
         const std::size_t fine = tables->fine_of_node[at(i)];
         const double* slope = tables->slope.data() + fine * at(nodes);
-        const double* outward = tables->membrane_displacement.data() + fine * at(modes);
+        const double* outward = tables->membrane_displacement.data() + fine * at(tables->mode_count);
         const auto dof = at(first + i);
         sliding.by_pressure.slope[dof] =
-            dot(slope, by_pressure, nodes) + bubble * tables->pressure_slope[fine];
-        sliding.by_edge.slope[dof] = dot(slope, by_edge, nodes);
-        sliding.by_pressure.outward_mm[dof] = dot(outward, amplitudes_by_pressure.data(), modes);
-        sliding.by_edge.outward_mm[dof] = dot(outward, amplitudes_by_edge.data(), modes);
+            dotProduct(slope, by_pressure, nodes) + bubble * tables->pressure_slope[fine];
+        sliding.by_edge.slope[dof] = dotProduct(slope, by_edge, nodes);
+        if (modes == 0) continue;
+        sliding.by_pressure.outward_mm[dof] = dotProduct(outward, amplitudes_by_pressure.data(), modes);
+        sliding.by_edge.outward_mm[dof] = dotProduct(outward, amplitudes_by_edge.data(), modes);
     }
     if (g > 0) return;
     sliding.swept_mm3_per_mpa =
-        dot(tables->pressure_load.data(), by_pressure, nodes) + bubble * tables->pressure_volume;
-    sliding.by_pressure.port_slope_mm2 =
-        dot(tables->slope_integral.data(), by_pressure, nodes) + bubble * tables->pressure_slope_integral;
-    sliding.by_edge.port_slope_mm2 = dot(tables->slope_integral.data(), by_edge, nodes);
+        dotProduct(tables->pressure_load.data(), by_pressure, nodes) + bubble * tables->pressure_volume;
+    sliding.by_pressure.port_slope_mm2 = dotProduct(tables->slope_integral.data(), by_pressure, nodes) +
+                                         bubble * tables->pressure_slope_integral;
+    sliding.by_edge.port_slope_mm2 = dotProduct(tables->slope_integral.data(), by_edge, nodes);
 }
 
 FrictionHalfWidth DiscFriction::halfWidth(const StackState& state, Regime regime, double coefficient) const {

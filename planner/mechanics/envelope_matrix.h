@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "planner/mechanics/dot_product.h"
+
 #include <algorithm>
 #include <cmath>
 #include <vector>
@@ -49,7 +51,7 @@ public:
             for (int j = first; j < i; ++j) {
                 const double* other = line(j);
                 const int from = std::max(first, m_first[static_cast<std::size_t>(j)]);
-                const double sum = row[j] - dot(row + from, other + from, j - from);
+                const double sum = row[j] - dotProduct(row + from, other + from, j - from);
                 row[j] = sum; // L_ij D_j for now
             }
             double pivot = row[i];
@@ -70,7 +72,7 @@ public:
         for (int i = 0; i < m_size; ++i) {
             const double* row = line(i);
             const int from = m_first[static_cast<std::size_t>(i)];
-            x[i] -= dot(row + from, x + from, i - from);
+            x[i] -= dotProduct(row + from, x + from, i - from);
         }
         for (int i = 0; i < m_size; ++i) x[i] *= m_inverse_pivot[static_cast<std::size_t>(i)];
         for (int i = m_size - 1; i >= 0; --i) {
@@ -93,20 +95,6 @@ public:
     }
 
 private:
-    [[nodiscard]] static double dot(const double* a, const double* b, int count) {
-        // Four sums side by side: one would wait for each addition.
-        double s0 = 0, s1 = 0, s2 = 0, s3 = 0;
-        int k = 0;
-        for (; k + 4 <= count; k += 4) {
-            s0 += a[k] * b[k];
-            s1 += a[k + 1] * b[k + 1];
-            s2 += a[k + 2] * b[k + 2];
-            s3 += a[k + 3] * b[k + 3];
-        }
-        for (; k < count; ++k) s0 += a[k] * b[k];
-        return (s0 + s1) + (s2 + s3);
-    }
-
     double* line(int i) { return m_values.data() + m_row[static_cast<std::size_t>(i)]; }
     [[nodiscard]] const double* line(int i) const {
         return m_values.data() + m_row[static_cast<std::size_t>(i)];

@@ -75,6 +75,8 @@ TEST_CASE("damping --json has the contract's points, and says that it is a model
     CHECK(point["lift_mm"].get<double>() == Approx(0.091137).epsilon(0.02));
     CHECK(point["bleed_share"].get<double>() > 0.3);
     CHECK(point["least_force_n"].get<double>() < point["force_n"].get<double>());
+    CHECK(point["falling_force_n"].get<double>() < point["force_n"].get<double>());
+    CHECK(point["rising_force_n"].get<double>() > point["force_n"].get<double>());
     CHECK(point["greatest_force_n"].get<double>() > point["force_n"].get<double>());
     CHECK(root["temperatures"].size() == 4);
     CHECK(says(root["warnings"], "not a dyno"));

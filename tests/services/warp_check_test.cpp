@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
+#include "app/services/proposal_text.h"
 #include "app/services/warp_check.h"
 
+#include "planner/mechanics/stack_lift.h"
 #include "planner/stack/stack_text.h"
 
 #include <catch2/catch.hpp>
@@ -82,6 +84,45 @@ TEST_CASE("Every proposal is compared with its target over the whole working ran
         // Up to the smaller onset both tell the same, within what lies between the lifts that are looked at.
         CHECK(comparison.warped.max_deviation > std::abs(comparison.round_deviation) - 0.003);
     }
+}
+
+TEST_CASE(
+    "Of several proposals the one that rubs most as its target does is told, whatever its number of discs") {
+    planner::SubstituteRequest request = loneDisc();
+    request.target = stack("4 x 24 x 0.15, 22 x 0.15, 20 x 0.15");
+    request.rules.working_lift_mm = 0.20;
+    request.rules.most_discs = 30;
+    request.limits.gap = 0;
+    request.stock = {item("A1", 24, 0.10, 20), item("A2", 24, 0.20, 4), item("A3", 24, 0.12, 12),
+                     item("A4", 22, 0.15, 4), item("A5", 20, 0.15, 4)};
+    const CheckedSubstitutes checked = findCheckedSubstitutes(request);
+    REQUIRE(checked.result.proposals.size() >= 2);
+    REQUIRE(checked.comparisons.size() == checked.result.proposals.size());
+    // What friction adds at full lift, by a program's own verb as it were: the loop of each stack alone.
+    const auto added = [](const planner::StackSpec& spec) {
+        const auto curve = planner::StackLift(spec).overLift(0.20, planner::Regime::large, 20, 0.12).curve;
+        double most = 0;
+        for (const planner::LiftPoint& point : curve.points())
+            most = std::max(most,
+                            point.friction_half_width_mm / point.lift_slope_mm_per_mpa / point.pressure_mpa);
+        return most;
+    };
+    const double target = added(*request.target);
+    std::size_t marked = 0, nearest = 0;
+    std::vector<double> off;
+    for (std::size_t i = 0; i < checked.comparisons.size(); ++i) {
+        off.push_back(std::abs(added(pulledStack(*request.target, checked.result.proposals[i])) - target));
+        if (off[i] < off[nearest]) nearest = i;
+        if (!checked.result.proposals[i].merits.rubs_least_differently) continue;
+        ++marked;
+        CHECK(meritsText(checked.result.proposals[i].merits).find("rubs least differently") !=
+              std::string::npos);
+        for (const WarpComparison& other : checked.comparisons)
+            CHECK(std::abs(checked.comparisons[i].loading.rubbing) <= std::abs(other.loading.rubbing));
+    }
+    CHECK(marked == 1);
+    CHECK(checked.result.proposals[nearest].merits.rubs_least_differently);
+    CHECK(*std::max_element(off.begin(), off.end()) > 2 * off[nearest]); // they do differ
 }
 
 TEST_CASE("A stack compared with itself does not differ, warped or not") {

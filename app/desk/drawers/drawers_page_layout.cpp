@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // How the drawers page is laid out and wired up; what it does is in drawers_page.cpp.
+#include "app/desk/desk_actions.h"
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/count_sheet_panel.h"
@@ -11,8 +12,10 @@
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/table_manners.h"
 
+#include <QAction>
 #include <QComboBox>
 #include <QHBoxLayout>
 #include <QHeaderView>
@@ -46,6 +49,11 @@ DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserP
     m_table->setModel(m_filter);
     m_table->setAccessibleName(tr("Stock"));
     dressTable(*m_table);
+    giveRowMenu(*m_table,
+                {actions[ActionId::go_history], actions[ActionId::take_readings], actions[ActionId::go_count],
+                 actions[ActionId::go_pieces], nullptr, actions[ActionId::print_labels],
+                 actions[ActionId::labels_pdf], nullptr, actions[ActionId::own_data]});
+    guarded(m_table, &QTableView::doubleClicked, actions[ActionId::go_history], &QAction::trigger);
     // What there is of it stands beside the size, where it is seen at any width of the window.
     QHeaderView& header = *m_table->horizontalHeader();
     int place = 0;

@@ -82,7 +82,7 @@ protected:
     void resizeEvent(QResizeEvent* event) override;
 
 private:
-    QWidget* makeJobColumn();
+    QWidget* makeJobColumn(const DeskActions& actions);
     QWidget* makeStackColumn(const DeskActions& actions);
     QWidget* makeAnswerTabs(const DeskActions& actions);
     void connectActions(const DeskActions& actions);

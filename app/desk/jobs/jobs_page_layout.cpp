@@ -15,6 +15,7 @@
 #include "app/desk/jobs/rules_panel.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/scaled_label.h"
 #include "app/desk/scrolling_area.h"
 #include "app/desk/sentence_label.h"
@@ -56,7 +57,7 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_bench(new BenchPanel), m_target(new TargetEditor(session, actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
     columns->setChildrenCollapsible(false);
-    columns->addWidget(makeJobColumn());
+    columns->addWidget(makeJobColumn(actions));
     columns->addWidget(makeStackColumn(actions));
     columns->addWidget(m_bench);
     // What a wider window brings belongs to the bench: lists and tables are as wide as their words.
@@ -91,7 +92,7 @@ void JobsPage::shareRoom() {
     m_question_and_answer->setSizes({target, room - target});
 }
 
-QWidget* JobsPage::makeJobColumn() {
+QWidget* JobsPage::makeJobColumn(const DeskActions& actions) {
     auto* column = new QWidget;
     column->setMaximumWidth(46 * fontMetrics().averageCharWidth());
     auto* title = new QLabel(tr("Jobs, by priority and due day"));
@@ -105,6 +106,11 @@ QWidget* JobsPage::makeJobColumn() {
     m_job_list->setMinimumWidth(230);
     m_job_list->setHorizontalScrollBarPolicy(Qt::ScrollBarAlwaysOff);
     m_job_list->setAccessibleName(tr("Jobs"));
+    giveRowMenu(*m_job_list, {actions[ActionId::find_substitutes], actions[ActionId::reserve_proposal],
+                              actions[ActionId::release_reservation], nullptr,
+                              actions[ActionId::export_pick_list], actions[ActionId::export_record],
+                              actions[ActionId::export_costs], nullptr, actions[ActionId::change_job],
+                              actions[ActionId::give_up_job], actions[ActionId::reopen_job]});
     m_find->setPlaceholderText(tr("Find: customer, day, priority5, late ..."));
     m_find->setAccessibleName(tr("Find jobs"));
     m_find->setToolTip(tr("Words of customer, code, component, model, valve, due day or note; late; "
@@ -152,6 +158,8 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     m_proposal_table->setModel(m_proposals);
     m_proposal_table->setAccessibleName(tr("Proposals, closest first"));
     dressTable(*m_proposal_table);
+    giveRowMenu(*m_proposal_table, {actions[ActionId::reserve_proposal], actions[ActionId::go_lift],
+                                    actions[ActionId::copy_picture], nullptr, actions[ActionId::edit_rules]});
     m_progress->setRange(0, 0);
     m_progress->setTextVisible(false);
     m_progress->setMaximumHeight(8);

@@ -5,6 +5,7 @@
 #include "app/desk/jobs/stack_table_model.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/jobs/typing_delegate.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/sentence_label.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/wrapping_layout.h"
@@ -29,6 +30,10 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     m_table->setModel(m_model);
     m_table->setAccessibleName(title->text());
     dressTable(*m_table);
+    giveRowMenu(*m_table, {actions[ActionId::insert_row], actions[ActionId::delete_row],
+                           actions[ActionId::row_up], actions[ActionId::row_down], nullptr,
+                           actions[ActionId::undo_edit], actions[ActionId::redo_edit], nullptr,
+                           actions[ActionId::save_target], actions[ActionId::discard_target]});
     m_table->setSelectionBehavior(QAbstractItemView::SelectItems); // which cell is typed into must be seen
     m_table->setEditTriggers(QAbstractItemView::AnyKeyPressed | QAbstractItemView::EditKeyPressed |
                              QAbstractItemView::DoubleClicked);

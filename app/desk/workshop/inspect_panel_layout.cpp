@@ -3,6 +3,7 @@
 #include "app/desk/workshop/inspect_panel.h"
 
 #include "app/desk/message_strip.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/workshop/bench_type.h"
 
@@ -24,6 +25,7 @@ void InspectPanel::layOut() {
         {tr("Leg"), tr("Part or place"), tr("Found"), tr("Decision"), tr("Reason"), tr("Earlier")});
     m_table->setAccessibleName(tr("What is to be looked at; K keeps, R replaces, D defers"));
     dressTable(*m_table);
+    giveRowMenu(*m_table, {m_actions[ActionId::inspect_write], m_actions[ActionId::inspect_kit]});
     m_leg->setSpecialValueText(tr("no leg"));
     m_percent->setRange(-1, 100);
     m_percent->setSpecialValueText(tr("not said"));

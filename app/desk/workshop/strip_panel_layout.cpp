@@ -2,6 +2,7 @@
 // What stands where on the strip sheet.
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
+#include "app/desk/row_menu.h"
 #include "app/desk/table_manners.h"
 #include "app/desk/workshop/bench_type.h"
 #include "app/desk/workshop/caution_band.h"
@@ -35,6 +36,8 @@ void StripPanel::layOut() {
                                         tr("Part"), tr("Mean (mm)"), tr("Goes back to"), tr("Remark")});
     m_table->setAccessibleName(tr("Rows of the strip sheet, from the piston face"));
     dressTable(*m_table);
+    giveRowMenu(*m_table, {m_actions[ActionId::strip_write], m_actions[ActionId::strip_next_leg],
+                           m_actions[ActionId::strip_put_away]});
     stretchColumn(*m_table, remark, 90);
     m_table->installEventFilter(this);
     m_sides->setReadOnly(true);

@@ -1,0 +1,101 @@
+// SPDX-License-Identifier: GPL-3.0-or-later
+// The loop that friction between the discs puts into the force over shaft speed.
+#include "planner/damping/damping_study.h"
+#include "planner/mechanics/disc_friction.h"
+#include "planner/mechanics/stack_lift.h"
+#include "planner/stack/stack_text.h"
+
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <vector>
+
+using namespace shimledger;
+using namespace shimledger::planner;
+
+namespace {
+
+StackSpec stackOf(const char* text) {
+    const auto mm = Length::fromMillimetres;
+    return {{mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text)};
+}
+
+ValveFlow flowOf(double bleed_diameter_mm) {
+    ValveFlow flow;
+    flow.swept_area_mm2 = flow.force_area_mm2 = 300;
+    flow.port_area_mm2 = 60;
+    flow.bleed_diameter_mm = bleed_diameter_mm;
+    flow.oil = {850, 15, 3.5};
+    return flow;
+}
+
+const std::vector<double> speeds{0.05, 0.1, 0.3, 0.6};
+
+/// Width of the loop as a part of the force, by speed.
+std::vector<double> loopsOf(const StackSpec& stack, double bleed_diameter_mm = 0) {
+    const DampingStudy study = studyDamping({stack, flowOf(bleed_diameter_mm)}, speeds);
+    REQUIRE(study.friction_band_n.size() == speeds.size());
+    std::vector<double> loops;
+    for (std::size_t i = 0; i < speeds.size(); ++i) {
+        const FigureRange& band = study.friction_band_n[i];
+        INFO("at " << speeds[i] << " m/s");
+        CHECK(band.least <= study.points[i].force_n * (1 + 1e-9));
+        CHECK(band.greatest >= study.points[i].force_n * (1 - 1e-9));
+        loops.push_back((band.greatest - band.least) / study.points[i].force_n);
+    }
+    return loops;
+}
+
+} // namespace
+
+TEST_CASE(
+    "while the pressure rises a stack stands open as its lift curve with friction says, and falling too",
+    "[damping][friction]") {
+    const StackSpec stack = stackOf("6 x 24 x 0.10, 22 x 0.10, 20 x 0.10, 18 x 0.10");
+    const ValveFlow flow = flowOf(0);
+    const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.6);
+    REQUIRE(opening.curve);
+    for (const double coefficient : {usual_friction_coefficient, -usual_friction_coefficient}) {
+        const OpeningCurve loaded = opening.curve->withFriction(coefficient);
+        const StackReport report = StackLift(stack).overLift(0.10, Regime::large, 10, std::abs(coefficient));
+        REQUIRE(report.converged);
+        for (const LiftPoint& point : report.curve.points()) {
+            if (point.lift_mm < 0.01) continue;
+            const double added =
+                std::copysign(point.friction_half_width_mm, coefficient) / point.lift_slope_mm_per_mpa;
+            const auto pressure = loaded.pressureAtLift(point.lift_mm);
+            INFO(coefficient << " at " << point.lift_mm << " mm");
+            REQUIRE(pressure);
+            CHECK(*pressure == Approx(point.pressure_mpa + added).epsilon(0.004));
+        }
+    }
+}
+
+TEST_CASE("many thin discs part the force of rising from that of falling speed more than few thick ones",
+          "[damping][friction]") {
+    // Of one cube sum: alike as the search has it.
+    const std::vector<double> thick = loopsOf(stackOf("2 x 24 x 0.20")),
+                              thin = loopsOf(stackOf("16 x 24 x 0.10"));
+    for (std::size_t i = 0; i < speeds.size(); ++i) CHECK(thin[i] > 2 * thick[i]);
+}
+
+TEST_CASE("one disc alone makes no loop, and a bleed that carries the flow hides it at low speed",
+          "[damping][friction]") {
+    for (const double loop : loopsOf(stackOf("24 x 0.20"))) CHECK(loop == Approx(0).margin(1e-9));
+    const StackSpec stack = stackOf("16 x 24 x 0.10");
+    const std::vector<double> closed = loopsOf(stack), open = loopsOf(stack, 3.0);
+    CHECK(open.front() < 0.5 * closed.front());
+}
+
+TEST_CASE("an opening without friction is the opening itself", "[damping][friction]") {
+    const StackSpec stack = stackOf("4 x 24 x 0.10, 20 x 0.15");
+    const ValveFlow flow = flowOf(1);
+    const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.6);
+    REQUIRE(opening.curve);
+    const OpeningCurve same = opening.curve->withFriction(0);
+    CHECK(same.greatestPressure() == opening.curve->greatestPressure());
+    for (const double part : {0.1, 0.5, 0.9}) {
+        const double pressure = part * same.greatestPressure();
+        CHECK(same.at(pressure).gap_mm == opening.curve->at(pressure).gap_mm);
+    }
+}
