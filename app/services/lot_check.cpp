@@ -27,7 +27,7 @@ std::string nearerShim(const std::vector<inventory::Part>& shims, const inventor
     std::string nearer;
     Length least = size(mean - *part.thickness);
     for (const inventory::Part& other : shims) {
-        if (other.code == part.code || other.od != part.od || other.id != part.id || !other.thickness)
+        if (other.od != part.od || other.id != part.id || !other.thickness || other.code == part.code)
             continue;
         if (const Length off = size(mean - *other.thickness); off < least) {
             least = off;
@@ -56,8 +56,9 @@ std::string sentenceOf(const LotCheck& check) {
     return text;
 }
 
-LotCheck checkOf(const inventory::Part& part, const std::vector<inventory::Part>& shims,
-                 const inventory::MeasuredThickness& measured, const AllowedOff& allowed) {
+/// Without what it is like and its sentence.
+LotCheck checkOf(const inventory::Part& part, const inventory::MeasuredThickness& measured,
+                 const AllowedOff& allowed) {
     if (!part.thickness) throw InputError("part '" + part.code + "' has no thickness to measure");
     LotCheck check;
     check.part = part.code;
@@ -65,9 +66,12 @@ LotCheck checkOf(const inventory::Part& part, const std::vector<inventory::Part>
     check.nominal = *part.thickness;
     check.measured = measured;
     check.allowed = allowed.of(check.nominal);
-    if (part.kind == inventory::PartKind::shim) check.like = nearerShim(shims, part, measured.mean);
-    check.sentence = sentenceOf(check);
     return check;
+}
+
+void judge(LotCheck& check, const inventory::Part& part, const std::vector<inventory::Part>& shims) {
+    if (part.kind == inventory::PartKind::shim) check.like = nearerShim(shims, part, check.measured.mean);
+    check.sentence = sentenceOf(check);
 }
 
 /// How far it is off in parts of what is allowed.
@@ -94,8 +98,10 @@ Length AllowedOff::of(Length nominal) const {
 LotCheck checkReadings(inventory::ShopFile& shop, std::string_view part, const std::vector<Length>& readings,
                        const AllowedOff& allowed) {
     const inventory::PartCatalogue catalogue(shop);
-    return checkOf(catalogue.get(part), catalogue.listKind(inventory::PartKind::shim),
-                   inventory::measuredOf(readings), allowed);
+    const inventory::Part read = catalogue.get(part);
+    LotCheck check = checkOf(read, inventory::measuredOf(readings), allowed);
+    judge(check, read, catalogue.listKind(inventory::PartKind::shim));
+    return check;
 }
 
 void mustBePlausible(inventory::ShopFile& shop, std::string_view code, Length reading) {
@@ -111,8 +117,10 @@ std::vector<LotCheck> checkedLots(inventory::ShopFile& shop, const AllowedOff& a
         const auto shims = catalogue.listKind(inventory::PartKind::shim);
         for (const inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {
             if (!lot.measured || !lot.thickness) continue;
-            LotCheck check = checkOf(catalogue.get(lot.part), shims, *lot.measured, allowed);
+            const inventory::Part part = catalogue.get(lot.part);
+            LotCheck check = checkOf(part, *lot.measured, allowed);
             if (too_far && !check.tooFar()) continue;
+            judge(check, part, shims);
             check.bin = lot.bin;
             check.condition = lot.condition;
             check.on_hand = lot.on_hand;

@@ -27,13 +27,16 @@ struct ReorderLine {
     std::int64_t order_up_to = 0;              ///< 0: bought for jobs alone
     std::string demand;                        ///< "1.25 a week in jobs of 2 to 4, by season"
     double weekly_demand = 0;                  ///< pieces expected a week, in the mean of the year
-    double weeks_left = 0;                     ///< how long what is there and on order lasts, by season
-    double promised_share = 0;                 ///< of jobs served in full from the shelf; 0: no promise
-    double served_share = 0;                   ///< the same, as the reorder point is expected to do
-    std::int64_t short_for_jobs = 0;           ///< what open jobs want and the drawers cannot give
-    std::int64_t wanted = 0;                   ///< before rounding up to packs
-    std::vector<std::string> jobs{};           ///< that lack the part, the more urgent first
-    std::string supplier;                      ///< that it is bought from, or usually comes from
+    /// Pieces expected in each of the next weeks, by season: empty where nothing is, none where nobody
+    /// reckoned it (a line that was added by hand).
+    std::optional<std::vector<double>> weeks_ahead{};
+    double weeks_left = 0;           ///< how long what is there and on order lasts, by season
+    double promised_share = 0;       ///< of jobs served in full from the shelf; 0: no promise
+    double served_share = 0;         ///< the same, as the reorder point is expected to do
+    std::int64_t short_for_jobs = 0; ///< what open jobs want and the drawers cannot give
+    std::int64_t wanted = 0;         ///< before rounding up to packs
+    std::vector<std::string> jobs{}; ///< that lack the part, the more urgent first
+    std::string supplier;            ///< that it is bought from, or usually comes from
     std::string supplier_code;
     std::int64_t pack_size = 1;
     std::int64_t packs = 0;

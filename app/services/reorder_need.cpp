@@ -172,6 +172,7 @@ void PartNeeds::fillLine(PartNeed& need, const inventory::Part& part) const {
         line.on_order = coming->second;
     }
     line.shelf_life_months = part.shelf_life_months;
+    line.weeks_ahead.emplace();
     if (const auto found = m_inputs.job_demand.find(part.code); found != m_inputs.job_demand.end()) {
         line.jobs = found->second.jobs();
     }
@@ -195,13 +196,13 @@ std::int64_t PartNeeds::stockPieces(PartNeed& need, const inventory::Part& part,
     const DemandForecast& forecast = m_demand.of(part.code);
     line.demand = forecast.text("week");
     line.weekly_demand = forecast.mean();
-    need.weeks_ahead = weeksAhead(forecast);
+    line.weeks_ahead = weeksAhead(forecast);
     need.jobs_a_week = forecast.jobs;
     const auto extra = m_extra.find(part.code);
     const std::int64_t expected = extra == m_extra.end() ? 0 : extra->second.expected;
     const std::int64_t available = line.on_hand - wanted_by_jobs - expected;
     const std::int64_t position = available - line.reserved + line.on_order;
-    line.weeks_left = weeksLeft(static_cast<double>(position), need.weeks_ahead, forecast.mean());
+    line.weeks_left = weeksLeft(static_cast<double>(position), *line.weeks_ahead, forecast.mean());
     const bool never_asked = forecast.method == planner::ForecastMethod::none;
     const bool dead = never_asked && m_demand.weeksKnown(part.code) >= settings.dead_months * weeks_a_month;
     const bool typed_in = !dead && (never_asked || m_demand.unknown(part.code));

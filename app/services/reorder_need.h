@@ -28,8 +28,7 @@ struct PartNeed {
     bool low = false;       ///< kept, and at the reorder point or below, not counting what is on order
     bool can_wait = false;  ///< runs low, stops no job, and its supplier's day is still to come
     double jobs_a_week = 0; ///< that are expected to ask for it
-    std::vector<double> weeks_ahead; ///< pieces expected in each of the next weeks
-    std::string why;                 ///< the reason without its pack
+    std::string why;        ///< the reason without its pack
 };
 
 /// The needs of all parts of a shop. `inputs` must outlive it.

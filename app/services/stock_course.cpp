@@ -22,30 +22,25 @@ int wholeWeeks(int days) {
     return (std::max(0, days) + 6) / 7;
 }
 
-/// Walks the ledger once: the stock of each part at the end of each of the weeks back.
-void walkBack(const inventory::ShopFile& shop, inventory::CalendarDate today, int weeks_back,
-              std::map<std::string, StockCourse>& courses) {
-    std::map<std::string, std::vector<double>> changes; // by part: before the first week, then each week's
-    for (const auto& [part, course] : courses) {
-        changes[part].assign(static_cast<std::size_t>(weeks_back) + 1, 0.0);
-    }
+/// The stock of a part at the end of each of the weeks back.
+std::vector<CoursePoint> walkBack(const inventory::ShopFile& shop, const std::string& part,
+                                  inventory::CalendarDate today, int weeks_back) {
+    std::vector<double> changes(static_cast<std::size_t>(weeks_back) + 1, 0.0); // before, then each week's
     const auto first = today.plusDays(-7 * weeks_back);
-    inventory::StockHistory(shop).forEach([&](const inventory::LedgerEntry& entry) {
-        const auto found = changes.find(entry.part);
-        if (found == changes.end()) return;
+    for (const inventory::LedgerEntry& entry : inventory::StockHistory(shop).ofPart(part)) {
         const auto days = (entry.utc.date().day() - first.day()).count();
         // The week that ends with day first + 7k is number k; what came before stands at 0.
         const auto week = days <= 0 ? 0 : std::min<std::int64_t>(weeks_back, (days + 6) / 7);
-        found->second[static_cast<std::size_t>(week)] += static_cast<double>(entry.on_hand_change);
-    });
-    for (auto& [part, course] : courses) {
-        double pieces = 0;
-        int week = 0;
-        for (const double change : changes[part]) {
-            pieces += change;
-            course.past.push_back({first.plusDays(7 * week++), pieces});
-        }
+        changes[static_cast<std::size_t>(week)] += static_cast<double>(entry.on_hand_change);
     }
+    std::vector<CoursePoint> past;
+    double pieces = 0;
+    int week = 0;
+    for (const double change : changes) {
+        pieces += change;
+        past.push_back({first.plusDays(7 * week++), pieces});
+    }
+    return past;
 }
 
 std::vector<CoursePoint> lookAhead(inventory::CalendarDate today, double pieces, const Ahead& ahead,
@@ -62,41 +57,77 @@ std::vector<CoursePoint> lookAhead(inventory::CalendarDate today, double pieces,
     return points;
 }
 
+/// What the plan knows of the parts that it buys.
+class PlanBook {
+public:
+    explicit PlanBook(const ReorderPlan& plan) {
+        for (const SupplierOrder& order : plan.orders) {
+            for (const ReorderLine& line : order.lines) {
+                Ahead& ahead = take(line);
+                ahead.planned += static_cast<double>(line.pieces());
+                ahead.lead_weeks = wholeWeeks(order.supplier.lead_time_days);
+            }
+        }
+    }
+
+    /// nullptr where it says nothing of the part, or not what is expected of it.
+    [[nodiscard]] const ReorderLine* line(const std::string& part) const {
+        const auto found = m_lines.find(part);
+        return found == m_lines.end() || !found->second->weeks_ahead ? nullptr : found->second;
+    }
+    [[nodiscard]] Ahead ahead(const std::string& part) const {
+        const auto found = m_aheads.find(part);
+        return found == m_aheads.end() ? Ahead() : found->second;
+    }
+
+private:
+    Ahead& take(const ReorderLine& line) {
+        m_lines.try_emplace(line.part, &line);
+        return m_aheads[line.part];
+    }
+
+    std::map<std::string, const ReorderLine*> m_lines;
+    std::map<std::string, Ahead> m_aheads; ///< planned and lead time
+};
+
 } // namespace
 
 std::map<std::string, StockCourse> stockCourses(inventory::ShopFile& shop, const ReorderPlan& plan,
                                                 const std::set<std::string>& parts, const CourseSpan& span) {
     std::map<std::string, StockCourse> courses;
-    std::map<std::string, Ahead> aheads;
+    const PlanBook book(plan);
     shop.consistently([&] {
+        const inventory::CalendarDate today = shop.now().date();
+        const auto add = [&](const ReorderLine& line, Ahead ahead) {
+            StockCourse& course = courses[line.part];
+            course = {line.part, line.what, {}, {}, {}, line.reorder_point, line.order_up_to};
+            ahead.weeks = line.weeks_ahead.value_or(std::vector<double>());
+            ahead.on_order = static_cast<double>(line.on_order);
+            course.past = walkBack(shop, line.part, today, span.weeks_back);
+            const double now = course.past.back().pieces;
+            course.without = lookAhead(today, now, ahead, 0, span.weeks_ahead);
+            course.with = lookAhead(today, now, ahead, ahead.planned, span.weeks_ahead);
+        };
+        std::set<std::string> unknown; // to the plan
+        for (const std::string& part : parts) {
+            if (const ReorderLine* line = book.line(part))
+                add(*line, book.ahead(part));
+            else
+                unknown.insert(part);
+        }
+        if (unknown.empty()) return;
         std::vector<std::string> notes; // they stand in the plan already
         const ReorderInputs inputs = readReorderInputs(shop);
         for (const PartNeed& need : partNeeds(inputs, notes)) {
-            if (parts.count(need.line.part) == 0) continue;
-            courses[need.line.part] = {need.line.part,          need.line.what,       {}, {}, {},
-                                       need.line.reorder_point, need.line.order_up_to};
-            Ahead& ahead = aheads[need.line.part];
-            ahead.weeks = need.weeks_ahead;
-            ahead.on_order = static_cast<double>(need.line.on_order);
+            if (unknown.count(need.line.part) == 0) continue;
+            Ahead ahead = book.ahead(need.line.part);
             for (const auto& supplier : inputs.suppliers) {
                 const bool offers = std::any_of(need.offers.begin(), need.offers.end(),
                                                 [&](const auto& o) { return o.supplier == supplier.name; });
-                if (offers)
+                if (offers && ahead.planned == 0)
                     ahead.lead_weeks = std::max(ahead.lead_weeks, wholeWeeks(supplier.lead_time_days));
             }
-        }
-        walkBack(shop, inputs.made.date(), span.weeks_back, courses);
-        for (const SupplierOrder& order : plan.orders) {
-            for (const ReorderLine& line : order.lines) {
-                aheads[line.part].planned += static_cast<double>(line.pieces());
-                aheads[line.part].lead_weeks = wholeWeeks(order.supplier.lead_time_days);
-            }
-        }
-        for (auto& [part, course] : courses) {
-            const Ahead& ahead = aheads[part];
-            const double now = course.past.back().pieces;
-            course.without = lookAhead(inputs.made.date(), now, ahead, 0, span.weeks_ahead);
-            course.with = lookAhead(inputs.made.date(), now, ahead, ahead.planned, span.weeks_ahead);
+            add(need.line, ahead);
         }
     });
     return courses;

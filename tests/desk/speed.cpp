@@ -3,6 +3,7 @@
 // nowhere: machines differ.
 #include "desk_fixture.h"
 
+#include "app/desk/desk_actions.h"
 #include "app/desk/drawers/stock_filter_model.h"
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/jobs/jobs_page.h"
@@ -20,6 +21,7 @@
 #include <algorithm>
 #include <clocale>
 #include <cstdio>
+#include <utility>
 #include <vector>
 
 namespace {
@@ -69,6 +71,41 @@ void timeStart(const QString& shop) {
     }
     tell("An empty Qt window, shown and painted", empty);
     tell("The window with the shop open, shown and painted", full);
+}
+
+/// Each page of a window that was just opened on the shop: until it is painted and takes keys, and until all
+/// that was read and reckoned in the background is there as well.
+void timePages(const QString& shop) {
+    const std::vector<std::pair<const char*, ActionId>> pages{{"Strip", ActionId::go_strip},
+                                                              {"Inspect", ActionId::go_inspect},
+                                                              {"Pull", ActionId::go_pull},
+                                                              {"Build", ActionId::go_build},
+                                                              {"Drawers", ActionId::go_drawers},
+                                                              {"Find by measuring", ActionId::go_measure},
+                                                              {"Loose pieces", ActionId::go_pieces},
+                                                              {"Count", ActionId::go_count},
+                                                              {"History", ActionId::go_history},
+                                                              {"Reorder", ActionId::go_reorder},
+                                                              {"Jobs again", ActionId::go_jobs},
+                                                              {"Shims by size", ActionId::shim_grid},
+                                                              {"The shop's own data", ActionId::own_data},
+                                                              {"Readings", ActionId::take_readings},
+                                                              {"Value of the stock", ActionId::stock_value}};
+    TestWindow test;
+    test.window.resize(1280, 800);
+    test.window.openShop(shop);
+    (void)settle([&] { return !test.window.busy(); });
+    for (const auto& [name, action] : pages) {
+        QElapsedTimer timer;
+        timer.start();
+        test.window.actions()[action]->trigger();
+        (void)test.window.grab();
+        settleEvents();
+        const double shown = static_cast<double>(timer.nsecsElapsed()) / 1e6;
+        (void)settle([&] { return !test.window.busy(); });
+        std::printf("%-24s shown in %8.1f ms, all of it there in %8.1f ms\n", name, shown,
+                    static_cast<double>(timer.nsecsElapsed()) / 1e6);
+    }
 }
 
 void timeEdits(const QString& shop) {
@@ -162,6 +199,7 @@ int main(int argc, char** argv) {
     const DemoShopCopy demo;
     const QString shop = argc > 1 ? QString::fromLocal8Bit(argv[1]) : demo.path();
     timeStart(shop);
+    timePages(shop);
     timeEdits(demo.path());
     timeTable();
     return 0;

@@ -273,11 +273,13 @@ void OwnDataPanel::fillList() {
     m_filling = true;
     m_list->setRowCount(0);
     const bool retired = m_retired_too->isChecked();
+    const auto shown = [&](const services::OwnDataRecord& record) { return retired || !record.retired; };
+    m_list->setRowCount(static_cast<int>(std::count_if(m_records.begin(), m_records.end(), shown)));
+    int row = -1;
     for (std::size_t i = 0; i < m_records.size(); ++i) {
         const services::OwnDataRecord& record = m_records[i];
-        if (record.retired && !retired) continue;
-        const int row = m_list->rowCount();
-        m_list->insertRow(row);
+        if (!shown(record)) continue;
+        ++row;
         int column = 0;
         for (const std::size_t field : m_kind.listed) {
             auto* item = new QTableWidgetItem(textOf(record.texts[field]));
@@ -303,7 +305,7 @@ void OwnDataPanel::narrow() {
         const bool all = std::all_of(words.begin(), words.end(), [&](const QString& word) {
             return text.contains(word, Qt::CaseInsensitive);
         });
-        m_list->setRowHidden(row, !all);
+        if (m_list->isRowHidden(row) == all) m_list->setRowHidden(row, !all);
     }
 }
 

@@ -47,6 +47,7 @@ ReadingsDialog::ReadingsDialog(ShopSession& session, AppSettings& settings, QWid
       m_far_title(new QLabel), m_far(new QTableWidget(0, far_columns)), m_strip(new MessageStrip) {
     setWindowTitle(tr("Micrometer readings"));
     m_lot->setAccessibleName(tr("Lot"));
+    m_lot->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon); // not by all its lines
     m_lot->setPlaceholderText(tr("nothing that has a thickness is in the drawers"));
     m_field->setAccessibleName(tr("Reading, mm; inches as 0.006 in"));
     m_field->setPlaceholderText(tr("0.118, Return, 0.121, Return ...; inches as 0.006 in"));
@@ -135,13 +136,15 @@ void ReadingsDialog::readLots() {
         const QSignalBlocker quiet(m_lot);
         m_lot->clear();
         m_lots.clear();
+        QStringList lines;
         for (const inventory::StockLot& lot : inventory::stockSnapshot(m_session.shop()).lots) {
             if (!lot.thickness) continue;
             m_lots.push_back({lot.part, lot.bin, lot.condition});
-            m_lot->addItem(tr("%1: %2, %3, %4 there")
-                               .arg(textOf(lot.bin), textOf(lot.part), conditionText(lot.condition))
-                               .arg(lot.on_hand));
+            lines << tr("%1: %2, %3, %4 there")
+                         .arg(textOf(lot.bin), textOf(lot.part), conditionText(lot.condition))
+                         .arg(lot.on_hand);
         }
+        m_lot->addItems(lines); // at once, since each takes the whole list to be measured again
         m_lot->setCurrentIndex(m_lots.empty() ? -1 : 0);
     }
     if (before) {
