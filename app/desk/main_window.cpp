@@ -32,8 +32,8 @@
 #include <QScreen>
 #include <QStackedWidget>
 #include <QStatusBar>
-#include <QTableView>
 #include <QTabWidget>
+#include <QTableView>
 #include <QUrl>
 #include <QVBoxLayout>
 
