@@ -43,10 +43,11 @@ OpeningCurve::OpeningCurve(double metering_radius_mm, std::vector<OpeningKnot> k
 }
 
 OpeningCurve OpeningCurve::withFriction(double coefficient) const {
+    constexpr double least_factor = 0.1; // hundreds of discs: to first order nothing is known there
     std::vector<OpeningKnot> moved;
     double before_mpa = 0;
     for (auto knot = m_knots.begin() + 1; knot != m_knots.end(); ++knot) {
-        const double factor = 1 + coefficient * knot->friction_part;
+        const double factor = std::max(least_factor, 1 + coefficient * knot->friction_part);
         OpeningKnot at_load = *knot;
         at_load.pressure_mpa *= factor;
         at_load.slope.gap_mm /= factor;

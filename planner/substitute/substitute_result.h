@@ -42,7 +42,7 @@ struct ProposalMerits {
     bool closest = false;
     bool fewest_changes = false;
     bool smallest_height_change = false;
-    bool spares_scarce = false; ///< cheapest to replace
+    bool spares_scarce = false;          ///< cheapest to replace
     bool rubs_least_differently = false; ///< of those told: friction between the discs adds most nearly what
                                          ///< it adds to the target; judged by whoever compares them
 };

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "desk_fixture.h"
 #include "keys.h"
+#include "office.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/message_strip.h"
@@ -38,21 +39,6 @@ void typeOver(const QString& text) {
     press(Qt::Key_Return);
     QCoreApplication::processEvents(); // the table takes it in its own time
 }
-
-struct Office {
-    Office() {
-        test.window.show();
-        REQUIRE(QTest::qWaitForWindowActive(&test.window));
-        test.window.openShop(shop.path());
-        press(Qt::Key_0, Qt::ControlModifier);
-        REQUIRE(settle([&] { return page().plan().rowCount() > 0 && !page().busy(); }));
-    }
-    ReorderPage& page() { return test.window.reorder(); }
-    inventory::ShopFile& file() { return test.window.session().shop(); }
-
-    DemoShopCopy shop;
-    TestWindow test;
-};
 
 } // namespace
 

@@ -2,6 +2,7 @@
 // What a manager with five minutes sees of the plan, and what can be done with each of its rows.
 #include "desk_fixture.h"
 #include "keys.h"
+#include "office.h"
 
 #include "app/desk/desk_actions.h"
 #include "app/desk/drawers/drawers_page.h"
@@ -28,21 +29,6 @@ using namespace shimledger::desk;
 using namespace shimledger::desk::testing;
 
 namespace {
-
-struct Office {
-    Office() {
-        test.window.show();
-        REQUIRE(QTest::qWaitForWindowActive(&test.window));
-        test.window.openShop(shop.path());
-        press(Qt::Key_0, Qt::ControlModifier);
-        REQUIRE(settle([&] { return page().plan().rowCount() > 0 && !page().busy(); }));
-    }
-    ReorderPage& page() { return test.window.reorder(); }
-    PlanTableModel& plan() { return page().plan(); }
-
-    DemoShopCopy shop;
-    TestWindow test;
-};
 
 QString cell(const QTableView& table, int row, int column) {
     return table.model()->index(row, column).data().toString();

@@ -87,6 +87,16 @@ TEST_CASE("one disc alone makes no loop, and a bleed that carries the flow hides
     CHECK(open.front() < 0.5 * closed.front());
 }
 
+TEST_CASE("of hundreds of discs, which first order says nothing of, an opening comes all the same",
+          "[damping][friction]") {
+    const StackSpec stack = stackOf("500 x 24 x 0.05, 300 x 22 x 0.10");
+    const ValveFlow flow = flowOf(1);
+    const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.05);
+    REQUIRE(opening.curve);
+    for (const double coefficient : {0.16, -0.16, 0.5, -0.5})
+        CHECK(opening.curve->withFriction(coefficient).greatestPressure() > 0);
+}
+
 TEST_CASE("an opening without friction is the opening itself", "[damping][friction]") {
     const StackSpec stack = stackOf("4 x 24 x 0.10, 20 x 0.15");
     const ValveFlow flow = flowOf(1);

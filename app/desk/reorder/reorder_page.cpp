@@ -161,10 +161,9 @@ void ReorderPage::startPlan() {
     m_stale = false;
     attempt([this] { readExpected(); });
     if (m_plan->edited()) {
-        m_strip->showMessage(
-            MessageStrip::Kind::note,
-            tr("The shop has changed since this plan was made; your changes are kept. Plan again "
-               "to see it anew."));
+        m_strip->showMessage(MessageStrip::Kind::note, tr("The shop or a setting has changed since this plan "
+                                                          "was made; your changes are kept. Plan again "
+                                                          "to see it anew."));
         return;
     }
     m_run.start([this, path = m_session.path(),
