@@ -132,6 +132,21 @@ TEST_CASE("A changed line says what was planned, what was proved goes, and comes
     CHECK(office.page().totals().contains(QStringLiteral("proved")));
 }
 
+TEST_CASE("What is typed right after a click on the picked line's packs is taken as packs") {
+    Office office;
+    QTableView& table = *office.page().planTable();
+    const int row = office.plan().firstLine() + 2;
+    const QPoint packs = table.visualRect(office.plan().index(row, PlanTableModel::packs)).center();
+    QTest::mouseClick(table.viewport(), Qt::LeftButton, {}, packs);
+    QTest::qWait(2 * QApplication::doubleClickInterval());
+    QTest::mouseClick(table.viewport(), Qt::LeftButton, {}, packs);
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("4"));
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("4"));
+    press(Qt::Key_Return);
+    QCoreApplication::processEvents();
+    CHECK(office.plan().line(row).packs == 44);
+}
+
 TEST_CASE("A row's menu leaves a line out, takes it back as planned and shows the part in the drawers") {
     Office office;
     QTableView& table = *office.page().planTable();

@@ -275,8 +275,9 @@ QVariant PlanTableModel::cell(const QModelIndex& index, int role) const {
         }
         return {};
     case Qt::FontRole: // told by a word in the reason, too
-        if (plannedPacks(place)) return boldFont();
-        return {};
+        return (index.column() == packs || index.column() == why) && plannedPacks(place)
+                   ? QVariant(boldFont())
+                   : QVariant();
     case Qt::ToolTipRole:
         return tipOf(place);
     default:

@@ -368,10 +368,11 @@ void ReorderPage::receive() {
 }
 
 void ReorderPage::layOut(DeskActions& actions) {
-    // Figures are typed over: any key begins, moving about does not.
-    const QAbstractItemView::EditTriggers edit_triggers =
-        QAbstractItemView::DoubleClicked | QAbstractItemView::SelectedClicked |
-        QAbstractItemView::EditKeyPressed | QAbstractItemView::AnyKeyPressed;
+    // Figures are typed over: any key begins, moving about does not. A click on the line that is picked does
+    // not begin by itself: Qt would wait for a second one, and what is typed meanwhile would look for a line.
+    const QAbstractItemView::EditTriggers edit_triggers = QAbstractItemView::DoubleClicked |
+                                                          QAbstractItemView::EditKeyPressed |
+                                                          QAbstractItemView::AnyKeyPressed;
     m_plan_table->setModel(m_plan);
     m_plan_table->setAccessibleName(tr("What to buy"));
     dressTable(*m_plan_table);
