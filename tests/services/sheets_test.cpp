@@ -9,6 +9,7 @@
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
 #include "app/services/sheets/workbook_archive.h"
+#include "app/services/sheets/workbook_reader.h"
 #include "inventory/output_file.h"
 #include "inventory/stock_verify.h"
 
@@ -21,6 +22,8 @@
 #include <csignal>
 #include <cstdlib>
 #include <ctime>
+#include <fstream>
+#include <iterator>
 #include <optional>
 
 using namespace shimledger;
@@ -90,6 +93,40 @@ TEST_CASE("A text longer than a cell may be is cut at a letter, marked, and the 
     const TemporaryFolder folder;
     writePickListSheet(list, folder / "long.xlsx");
     CHECK(std::filesystem::file_size(folder / "long.xlsx") > 5'000);
+}
+
+TEST_CASE(
+    "A long note is written whole, over as many rows as it needs, and what is endless is cut with a mark") {
+    SmallShop small;
+    PickList list = reservedList(small);
+    const auto wordsOf = [&](int count) {
+        std::string note;
+        for (int i = 0; i < count; ++i) note += (i == 0 ? "" : " ") + ("word" + std::to_string(i));
+        return note;
+    };
+    const TemporaryFolder folder;
+    const auto written = [&](const std::string& note, const char* name) {
+        list.note = note;
+        writePickListSheet(list, folder / name);
+        std::ifstream file(folder / name, std::ios::binary);
+        const std::string bytes{std::istreambuf_iterator<char>(file), {}};
+        std::string text;
+        for (const RawSheet& sheet : readWorkbook(bytes, name)) {
+            for (const RawRow& row : sheet.rows) {
+                for (const RawCell& cell : row.cells) text += cell.text + " ";
+            }
+        }
+        return text;
+    };
+    const std::string whole = written(wordsOf(900), "long.xlsx");
+    for (int i = 0; i < 900; ++i) {
+        INFO(i);
+        CHECK(whole.find("word" + std::to_string(i) + " ") != std::string::npos);
+    }
+    CHECK(whole.find("\xE2\x80\xA6") == std::string::npos);
+    const std::string cut = written(wordsOf(40'000), "endless.xlsx");
+    CHECK(cut.find("word1000 ") != std::string::npos);
+    CHECK(cut.find("\xE2\x80\xA6") != std::string::npos);
 }
 
 TEST_CASE("Sheets get names that every spreadsheet program takes, and no two alike") {

@@ -11,11 +11,6 @@ namespace shimledger::services {
 namespace {
 
 constexpr int last_column = 4;
-constexpr std::size_t letters_a_line = 95; // of a row over all columns
-
-int linesOf(const std::string& text) {
-    return 1 + static_cast<int>(text.size() / letters_a_line);
-}
 
 } // namespace
 
@@ -25,7 +20,7 @@ void writeJobRecordSheet(const JobRecord& record, const inventory::OutputTarget&
     writer.addSheet("Record", title, false, {10, 32, 16, 13, 34});
     int row = 1;
     const auto sentence = [&](const std::string& text, Look look) {
-        writer.putAcross(row++, 0, last_column, text, look, linesOf(text));
+        row = writer.putText(row, 0, last_column, text, look);
     };
     for (const std::string& line : recordHead(record)) sentence(line, Look::note);
     for (const RecordTable& table : recordTables(record)) {

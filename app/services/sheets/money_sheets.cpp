@@ -28,11 +28,11 @@ Cell sumOf(const std::string& currency, inventory::Hundredths sum, char amounts,
 
 void writeMethod(SheetWriter& writer, int row, int last_column, const std::vector<std::string>& notes,
                  const std::vector<std::string>& method) {
-    for (const std::string& note : notes) writer.putAcross(row++, 0, last_column, note, Look::marked, 2);
+    for (const std::string& note : notes) row = writer.putText(row, 0, last_column, note, Look::marked);
     ++row;
     writer.putAcross(row++, 0, last_column, "How the amounts are made", Look::heading);
     for (const std::string& sentence : method)
-        writer.putAcross(row++, 0, last_column, sentence, Look::wrapped, 2);
+        row = writer.putText(row, 0, last_column, sentence, Look::wrapped);
 }
 
 void writeSums(SheetWriter& writer, const char* sheet, const std::string& title, const char* heading,

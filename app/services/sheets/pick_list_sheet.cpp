@@ -61,7 +61,7 @@ void writeLines(SheetWriter& writer, const PickList& list) {
     }
     ++row;
     for (const std::string& sentence : list.missing) {
-        writer.putAcross(row++, 0, last_column, "Missing: " + sentence, Look::marked);
+        row = writer.putText(row, 0, last_column, "Missing: " + sentence, Look::marked);
     }
 }
 
@@ -104,11 +104,10 @@ void writeBuildSheet(SheetWriter& writer, const PickList& list) {
     writer.put(row, 1, textCell("height " + list.target_height.text(2) + " mm"), Look::note);
     writer.put(row, 4, textCell("height " + list.build_height.text(2) + " mm"), Look::note);
     row += 2;
-    if (!list.note.empty()) writer.putAcross(row++, 0, last_column, "Note: " + list.note, Look::note, 2);
+    if (!list.note.empty()) row = writer.putText(row, 0, last_column, "Note: " + list.note, Look::note);
     writer.putAcross(row++, 0, last_column, "Cautions", Look::heading);
-    for (const std::string& caution : list.cautions) {
-        writer.putAcross(row++, 0, last_column, caution, Look::wrapped, 2);
-    }
+    for (const std::string& caution : list.cautions)
+        row = writer.putText(row, 0, last_column, caution, Look::wrapped);
     row += 1;
     writer.putAcross(row, 0, 1, "Built by", Look::wrapped, 2);
     writer.putAcross(row, 2, last_column, "", Look::wrapped, 2);

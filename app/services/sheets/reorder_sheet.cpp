@@ -128,13 +128,10 @@ constexpr int summary_last_column = 8;
 /// Sentences under a heading of their own, as tall as they need.
 int writeSentences(SheetWriter& writer, int row, const char* heading,
                    const std::vector<std::string>& sentences) {
-    constexpr std::size_t letters_a_line = 125;
     if (sentences.empty()) return row;
     writer.putAcross(row++, 0, summary_last_column, heading, Look::heading);
-    for (const std::string& sentence : sentences) {
-        const auto lines = static_cast<int>(sentence.size() / letters_a_line + 1);
-        writer.putAcross(row++, 0, summary_last_column, sentence + ".", Look::wrapped, lines);
-    }
+    for (const std::string& sentence : sentences)
+        row = writer.putText(row, 0, summary_last_column, sentence + ".", Look::wrapped);
     return row;
 }
 
@@ -226,9 +223,11 @@ void writeReorderSheet(const ReorderPlan& plan, const inventory::OutputTarget& t
     const int first_row = writeSummaryHead(writer, plan);
     int row = writeSummaryOrders(writer, plan, first_row, {"summary"}) + 1;
     if (plan.orders.empty()) writer.putAcross(row++, 0, 8, "Nothing needs to be bought.", Look::wrapped);
-    for (const std::string& note : plan.notes) writer.putAcross(row++, 0, 8, note, Look::wrapped);
+    for (const std::string& note : plan.notes)
+        row = writer.putText(row, 0, summary_last_column, note, Look::wrapped);
     for (const ReorderLine& line : plan.unoffered) {
-        writer.putAcross(row++, 0, 8, line.part + " (" + line.what + "): " + line.reason, Look::wrapped);
+        row = writer.putText(row, 0, summary_last_column, line.part + " (" + line.what + "): " + line.reason,
+                             Look::wrapped);
     }
     for (const SupplierOrder& order : plan.orders) writeOrder(writer, order);
     if (review.summary) writeDrawersSheet(writer, *review.summary);

@@ -5,10 +5,12 @@
 #include "app/services/sheets/sheet_looks.h"
 #include "app/services/sheets/workbook_archive.h"
 
+#include <algorithm>
 #include <array>
 #include <ctime>
 #include <filesystem>
 #include <system_error>
+#include <vector>
 
 namespace shimledger::services {
 
@@ -31,6 +33,29 @@ std::string readable(inventory::UtcTime time) {
     std::array<char, 64> text{};
     std::strftime(text.data(), text.size(), "%Y-%m-%d %H:%M %Z", &local);
     return text.data();
+}
+
+/// Lines of at most so many bytes, never in the middle of a character; of a word only where it is longer.
+std::vector<std::string> brokenAtWords(std::string_view text, std::size_t most) {
+    const auto within = [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; };
+    std::vector<std::string> lines(1);
+    while (!text.empty()) {
+        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
+        std::string_view word = text.substr(0, end);
+        const bool breaks = end < text.size() && text[end] == '\n';
+        text.remove_prefix(std::min(end + 1, text.size()));
+        if (!lines.back().empty() && lines.back().size() + 1 + word.size() > most) lines.emplace_back();
+        while (word.size() > most) {
+            std::size_t cut = most;
+            while (cut > 1 && within(word[cut])) --cut;
+            lines.back() = word.substr(0, cut);
+            word.remove_prefix(cut);
+            lines.emplace_back();
+        }
+        lines.back() += (lines.back().empty() || word.empty() ? "" : " ") + std::string(word);
+        if (breaks) lines.emplace_back();
+    }
+    return lines;
 }
 
 lxw_row_t rowNumber(int row) {
@@ -99,6 +124,7 @@ std::string SheetWriter::addSheet(std::string_view wish, std::string_view title,
     check(worksheet_set_footer(
         m_sheet,
         ("&L" + headerText(title) + "&R" + headerText(m_created_text) + "     Page &P of &N").c_str()));
+    m_widths = column_widths;
     for (std::size_t column = 0; column < column_widths.size(); ++column) {
         const auto number = static_cast<lxw_col_t>(column);
         check(worksheet_set_column(m_sheet, number, number, column_widths[column], nullptr));
@@ -136,6 +162,26 @@ void SheetWriter::putAcross(int row, int first_column, int last_column, std::str
                                 m_formats[static_cast<std::size_t>(look)]));
     put(row, first_column, textCell(held), look); // merge_range would store a number for "12"
     if (lines > 1) rowHeight(row, line_points * lines);
+}
+
+int SheetWriter::putText(int row, int first_column, int last_column, std::string_view text, Look look) {
+    double width = 0;
+    for (int column = first_column; column <= last_column; ++column)
+        width += m_widths.at(static_cast<std::size_t>(column));
+    constexpr double letters_a_unit = 0.97; // of a column's width, of usual text, with some to spare
+    const std::vector<std::string> lines =
+        brokenAtWords(text, std::max<std::size_t>(10, static_cast<std::size_t>(letters_a_unit * width)));
+    constexpr std::size_t lines_a_row = 24; // a row is no taller than 409 points
+    constexpr std::size_t most_lines = 10 * lines_a_row;
+    const std::size_t count = std::min(lines.size(), most_lines);
+    for (std::size_t first = 0; first < count; first += lines_a_row) {
+        const std::size_t end = std::min(first + lines_a_row, count);
+        std::string part;
+        for (std::size_t line = first; line < end; ++line) part += (part.empty() ? "" : " ") + lines[line];
+        if (end == most_lines && lines.size() > most_lines) part += " \xE2\x80\xA6"; // an ellipsis
+        putAcross(row++, first_column, last_column, part, look, static_cast<int>(end - first));
+    }
+    return row;
 }
 
 void SheetWriter::putDown(int column, int first_row, int last_row, Look look) {

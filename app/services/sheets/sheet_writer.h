@@ -73,6 +73,9 @@ public:
     /// Text over several columns, wrapped; `lines` is how tall the row must be.
     void putAcross(int row, int first_column, int last_column, std::string_view text, Look look,
                    int lines = 1);
+    /// The same for a text of any length: rows as tall as it needs, as many as it needs, so that nothing of
+    /// it is cut; what is longer than some pages is cut with a mark. Returns the row after it.
+    int putText(int row, int first_column, int last_column, std::string_view text, Look look);
     /// One empty cell over several rows of a column.
     void putDown(int column, int first_row, int last_row, Look look);
     /// A square PNG picture, `side_mm` wide when the sheet is printed unscaled, inside the cell's upper left
@@ -104,6 +107,7 @@ private:
     std::string m_created_text; ///< "2026-03-09 15:05 CET"
     PaperSize m_paper;
     std::set<std::string> m_names;
+    std::vector<double> m_widths; ///< of the columns of the sheet in hand
     lxw_workbook* m_workbook = nullptr;
     lxw_worksheet* m_sheet = nullptr;
     std::array<lxw_format*, static_cast<std::size_t>(Look::last)> m_formats{};

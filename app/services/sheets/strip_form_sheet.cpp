@@ -115,7 +115,7 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
     if (form.inspection.size() > lines_above_cautions) writer.breakPagesAt({row});
     writer.putAcross(row++, 0, last_column, "Cautions", Look::heading);
     for (const std::string& caution : form.cautions)
-        writer.putAcross(row++, 0, last_column, caution, Look::wrapped, 2);
+        row = writer.putText(row, 0, last_column, caution, Look::wrapped);
 }
 
 } // namespace
