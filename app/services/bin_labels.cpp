@@ -18,8 +18,6 @@ namespace shimledger::services {
 
 namespace {
 
-constexpr std::size_t most_contents = 3;
-
 struct FreeQrCode {
     void operator()(QRcode* code) const { QRcode_free(code); }
 };
@@ -55,6 +53,24 @@ QrMark qrMark(std::string_view text) {
     return mark;
 }
 
+std::vector<std::string> contentsWithin(const BinLabel& label, std::size_t letters_a_line,
+                                        std::size_t most_lines) {
+    std::vector<std::string> told;
+    std::size_t lines = 0;
+    for (const std::string& what : label.contents) {
+        const std::size_t own = what.size() / letters_a_line + 1;
+        const bool last = told.size() + 1 == label.contents.size();
+        if (lines + own + (last ? 0 : 1) > most_lines) break; // "and 2 more" wants a line
+        told.push_back(what);
+        lines += own;
+    }
+    const std::size_t more = label.contents.size() - told.size();
+    if (more > 0)
+        told.push_back(told.empty() ? std::to_string(more) + " sizes or parts"
+                                    : "and " + std::to_string(more) + " more");
+    return told;
+}
+
 std::vector<BinLabel> binLabels(inventory::ShopFile& shop, const std::vector<std::string>& codes,
                                 const std::string& cabinet) {
     std::vector<BinLabel> labels;
@@ -67,13 +83,7 @@ std::vector<BinLabel> binLabels(inventory::ShopFile& shop, const std::vector<std
             if (std::find(held.begin(), held.end(), what) == held.end()) held.push_back(what);
         }
         for (const inventory::Bin& bin : wantedBins(shop, codes, cabinet)) {
-            BinLabel label{bin.code, bin.cabinet, contents[bin.code], qrMark(bin.code)};
-            if (label.contents.size() > most_contents) {
-                const std::size_t more = label.contents.size() - (most_contents - 1);
-                label.contents.resize(most_contents - 1);
-                label.contents.push_back("and " + std::to_string(more) + " more");
-            }
-            labels.push_back(std::move(label));
+            labels.push_back({bin.code, bin.cabinet, contents[bin.code], qrMark(bin.code)});
         }
     });
     return labels;

@@ -27,9 +27,14 @@ struct QrMark {
 struct BinLabel {
     std::string bin;
     std::string cabinet;
-    std::vector<std::string> contents; ///< "shim 24.0 x 6.0 x 0.10"; at most three, then how many more
+    std::vector<std::string> contents; ///< "shim 24.0 x 6.0 x 0.10", each once
     QrMark mark;
 };
+
+/// What of the contents has room in so many lines of so many letters, a line break at words allowed; then how
+/// many more there are.
+[[nodiscard]] std::vector<std::string> contentsWithin(const BinLabel& label, std::size_t letters_a_line,
+                                                      std::size_t most_lines);
 
 /// Labels of the named bins, or, where none is named, of all bins of the cabinet, or of all; in walking
 /// order.

@@ -5,6 +5,9 @@
 #include "app/services/wear_inspection.h"
 #include "inventory/shop_file.h"
 
+#include <algorithm>
+#include <cstddef>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -20,6 +23,10 @@ struct StripForm {
     std::vector<StripView> legs; ///< each leg of the job; without lines where nothing was written down
     std::vector<InspectionLine> inspection;
     std::vector<std::string> cautions;
+    /// Those of them that go before the first nut is undone: pressure and springs, and the eyes.
+    [[nodiscard]] std::span<const std::string> cautionsBeforeOpening() const {
+        return {cautions.data(), std::min<std::size_t>(2, cautions.size())};
+    }
 };
 
 /// Throws InputError when there is no such job.

@@ -85,13 +85,14 @@ QString labelCell(const services::BinLabel& label) {
     const std::vector<unsigned char> png = services::markImage(label.mark);
     const QByteArray bytes(reinterpret_cast<const char*>(png.data()), static_cast<qsizetype>(png.size()));
     QStringList contents;
-    for (const std::string& what : label.contents) {
+    constexpr std::size_t letters_a_line = 24, lines = 3;
+    for (const std::string& what : services::contentsWithin(label, letters_a_line, lines)) {
         contents << htmlText(what);
     }
     return QStringLiteral("<td width='33%' valign='top'><table><tr>"
                           "<td><img src='data:image/png;base64,%1' width='%2' height='%2'></td>"
                           "<td valign='top'><span style='font-size:17pt'><b>%3</b></span><br>"
-                          "<span style='font-size:7pt'>%4</span></td></tr></table></td>")
+                          "<span style='font-size:9pt'>%4</span></td></tr></table></td>")
         .arg(QString::fromLatin1(bytes.toBase64()))
         .arg(mark_pixels)
         .arg(htmlText(label.bin), contents.join(QStringLiteral("<br>")));
@@ -108,6 +109,8 @@ QString stripFormHtml(const services::StripForm& form) {
             words("<p>%1. From the piston face (1) to the clamp; OD by caliper, readings by micrometer, mm. "
                   "Equal discs that lie together share a row.</p>")
                 .arg(htmlText(form.component));
+        for (const std::string& caution : form.cautionsBeforeOpening())
+            body += QStringLiteral("<p><b>%1</b></p>").arg(htmlText(caution));
         body += htmlGrid({words("No."), words("Count"), words("OD"), words("Readings"),
                           words("Scrap, and why"), words("Is"), words("Bin")},
                          legRows(leg));

@@ -13,7 +13,7 @@ constexpr int columns_per_label = 3; // mark, text, gap
 constexpr int rows_per_label = 3;    // code, contents, gap
 constexpr int first_row = 2;
 constexpr double code_points = 26;
-constexpr double contents_points = 46;
+constexpr double contents_points = 66; // four lines
 constexpr double gap_points = 8;
 constexpr double mark_mm = 20;
 // Each page is a sheet of its own, so that no page break goes through a label.
@@ -22,7 +22,9 @@ constexpr int rows_on_letter = 7;
 
 std::string contentsText(const BinLabel& label) {
     std::string text;
-    for (const std::string& what : label.contents) text += (text.empty() ? "" : "\n") + what;
+    constexpr std::size_t letters_a_line = 22, lines = 4;
+    for (const std::string& what : contentsWithin(label, letters_a_line, lines))
+        text += (text.empty() ? "" : "\n") + what;
     return text;
 }
 
@@ -44,7 +46,7 @@ void writeBinLabelSheet(const std::vector<BinLabel>& labels, inventory::UtcTime 
                         const inventory::OutputTarget& target, PaperSize paper) {
     SheetWriter writer(target, "label sheet", "Bin labels", made, paper);
     std::vector<double> widths;
-    for (int i = 0; i < labels_across; ++i) widths.insert(widths.end(), {11, 19, 2});
+    for (int i = 0; i < labels_across; ++i) widths.insert(widths.end(), {11, 21.5, 1.5});
     const int on_page = labels_across * (paper == PaperSize::a4 ? rows_on_a4 : rows_on_letter);
     for (std::size_t i = 0; i < labels.size(); ++i) {
         const int place = static_cast<int>(i) % on_page;

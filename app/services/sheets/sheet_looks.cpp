@@ -79,7 +79,7 @@ lxw_format* makeFormat(lxw_workbook* workbook, Look look) {
         drawBox(format);
         format_set_indent(format, 1);
         format_set_text_wrap(format);
-        format_set_font_size(format, 8);
+        format_set_font_size(format, 12);
         break;
     case Look::tick:
     case Look::last:

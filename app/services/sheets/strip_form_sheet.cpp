@@ -59,11 +59,9 @@ void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view)
                      form.component + ". From the piston face (1) to the clamp; OD by caliper, readings by "
                                       "micrometer, mm. Equal discs that lie together share a row.",
                      Look::note, 2);
-    // What goes before the first nut is undone: pressure and springs, and the eyes.
-    const std::size_t before_opening = std::min<std::size_t>(2, form.cautions.size());
     int heading_row = 2;
-    for (std::size_t i = 0; i < before_opening; ++i)
-        writer.putAcross(heading_row++, 0, last_column, form.cautions[i], Look::marked, 2);
+    for (const std::string& caution : form.cautionsBeforeOpening())
+        heading_row = writer.putText(heading_row, 0, last_column, caution, Look::marked);
     writer.headings(++heading_row, headings);
     const int rows = std::max(least_rows, static_cast<int>(view.lines.size()));
     for (int i = 0; i < rows; ++i) {
