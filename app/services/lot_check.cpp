@@ -13,6 +13,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace shimledger::services {
 
@@ -114,13 +115,14 @@ std::vector<LotCheck> checkedLots(inventory::ShopFile& shop, const AllowedOff& a
     std::vector<LotCheck> checks;
     shop.consistently([&] {
         const inventory::PartCatalogue catalogue(shop);
-        const auto shims = catalogue.listKind(inventory::PartKind::shim);
+        std::optional<std::vector<inventory::Part>> shims; // read once somebody asks what a lot is like
         for (const inventory::StockLot& lot : inventory::stockSnapshot(shop).lots) {
             if (!lot.measured || !lot.thickness) continue;
             const inventory::Part part = catalogue.get(lot.part);
             LotCheck check = checkOf(part, *lot.measured, allowed);
             if (too_far && !check.tooFar()) continue;
-            judge(check, part, shims);
+            if (!shims) shims = catalogue.listKind(inventory::PartKind::shim);
+            judge(check, part, *shims);
             check.bin = lot.bin;
             check.condition = lot.condition;
             check.on_hand = lot.on_hand;

@@ -78,7 +78,7 @@ std::vector<Length> readLengths(const std::string& text, Length step) {
 
 std::vector<Length> shimBores(inventory::ShopFile& shop) {
     std::map<Length, int> sizes;
-    for (const Part& part : inventory::PartCatalogue(shop).list()) {
+    for (const Part& part : inventory::PartCatalogue(shop).listKind(PartKind::shim)) {
         if (part.id && isShimOf(part, *part.id)) ++sizes[*part.id];
     }
     std::vector<Length> bores;
@@ -90,7 +90,7 @@ std::vector<Length> shimBores(inventory::ShopFile& shop) {
 ShimGrid shimGrid(inventory::ShopFile& shop, Length bore, inventory::Condition condition) {
     ShimGrid grid;
     std::set<Length> ods, thicknesses;
-    for (const Part& part : inventory::PartCatalogue(shop).list()) {
+    for (const Part& part : inventory::PartCatalogue(shop).listKind(PartKind::shim)) {
         if (!isShimOf(part, bore)) continue;
         ods.insert(*part.od);
         thicknesses.insert(*part.thickness);
