@@ -89,9 +89,8 @@ void tellNewtons(const DampingReport& report, std::ostream& out) {
     out << fmt::format("Newtons of the model, oil at {:.0f} C; in brackets what published discharges and the "
                        "oil's grade leave\n",
                        report.damped.flow.temperature_c)
-        << "speed m/s   force N  (from     to)   friction      drop MPa   lift mm   bleed   ports   stack 10 "
-           "% "
-           "stiffer\n";
+        << "speed m/s   force N  (from     to)   friction      drop MPa   lift mm   bleed   ports   "
+           "stack 10 % stiffer\n";
     for (std::size_t i = 0; i < study.points.size(); ++i) {
         const DampingPoint& point = study.points[i];
         const std::string band = i < study.force_band_n.size()

@@ -23,7 +23,8 @@ std::vector<double> addedPressure(const planner::StackSpec& stack, double last_l
     std::vector<double> added;
     for (const planner::LiftPoint& point : report.curve.points()) {
         if (!(point.lift_slope_mm_per_mpa > 0 && point.pressure_mpa > 0)) break;
-        added.push_back(point.friction_half_width_mm / point.lift_slope_mm_per_mpa / point.pressure_mpa);
+        added.push_back(planner::partOfPressure(point.friction_half_width_mm, point.lift_slope_mm_per_mpa,
+                                                point.pressure_mpa));
     }
     return added;
 }

@@ -10,11 +10,10 @@ namespace shimledger::services {
 
 namespace {
 
-/// What the plan or the shop knows of one part's future.
+/// What is known of one part's future.
 struct Ahead {
     std::vector<double> weeks; ///< asked for in each of the next weeks, by season
     double on_order = 0;
-    double planned = 0;
     int lead_weeks = 0;
 };
 
@@ -57,61 +56,49 @@ std::vector<CoursePoint> lookAhead(inventory::CalendarDate today, double pieces,
     return points;
 }
 
-/// What the plan knows of the parts that it buys.
-class PlanBook {
-public:
-    explicit PlanBook(const ReorderPlan& plan) {
-        for (const SupplierOrder& order : plan.orders) {
-            for (const ReorderLine& line : order.lines) {
-                Ahead& ahead = take(line);
-                ahead.planned += static_cast<double>(line.pieces());
-                ahead.lead_weeks = wholeWeeks(order.supplier.lead_time_days);
-            }
+/// A part that the plan buys.
+struct Planned {
+    const ReorderLine* line = nullptr;
+    double pieces = 0;
+    int lead_weeks = 0;
+};
+
+std::map<std::string, Planned> plannedParts(const ReorderPlan& plan) {
+    std::map<std::string, Planned> parts;
+    for (const SupplierOrder& order : plan.orders) {
+        for (const ReorderLine& line : order.lines) { // a part may come in two pack sizes
+            Planned& part = parts[line.part];
+            part.line = &line;
+            part.pieces += static_cast<double>(line.pieces());
+            part.lead_weeks = wholeWeeks(order.supplier.lead_time_days);
         }
     }
-
-    /// nullptr where it says nothing of the part, or not what is expected of it.
-    [[nodiscard]] const ReorderLine* line(const std::string& part) const {
-        const auto found = m_lines.find(part);
-        return found == m_lines.end() || !found->second->weeks_ahead ? nullptr : found->second;
-    }
-    [[nodiscard]] Ahead ahead(const std::string& part) const {
-        const auto found = m_aheads.find(part);
-        return found == m_aheads.end() ? Ahead() : found->second;
-    }
-
-private:
-    Ahead& take(const ReorderLine& line) {
-        m_lines.try_emplace(line.part, &line);
-        return m_aheads[line.part];
-    }
-
-    std::map<std::string, const ReorderLine*> m_lines;
-    std::map<std::string, Ahead> m_aheads; ///< planned and lead time
-};
+    return parts;
+}
 
 } // namespace
 
 std::map<std::string, StockCourse> stockCourses(inventory::ShopFile& shop, const ReorderPlan& plan,
                                                 const std::set<std::string>& parts, const CourseSpan& span) {
     std::map<std::string, StockCourse> courses;
-    const PlanBook book(plan);
+    const std::map<std::string, Planned> planned = plannedParts(plan);
     shop.consistently([&] {
         const inventory::CalendarDate today = shop.now().date();
-        const auto add = [&](const ReorderLine& line, Ahead ahead) {
+        const auto add = [&](const ReorderLine& line, double pieces, int lead_weeks) {
             StockCourse& course = courses[line.part];
             course = {line.part, line.what, {}, {}, {}, line.reorder_point, line.order_up_to};
-            ahead.weeks = line.weeks_ahead.value_or(std::vector<double>());
-            ahead.on_order = static_cast<double>(line.on_order);
             course.past = walkBack(shop, line.part, today, span.weeks_back);
+            const Ahead ahead{line.weeks_ahead.value_or(std::vector<double>()),
+                              static_cast<double>(line.on_order), lead_weeks};
             const double now = course.past.back().pieces;
             course.without = lookAhead(today, now, ahead, 0, span.weeks_ahead);
-            course.with = lookAhead(today, now, ahead, ahead.planned, span.weeks_ahead);
+            course.with = lookAhead(today, now, ahead, pieces, span.weeks_ahead);
         };
-        std::set<std::string> unknown; // to the plan
+        std::set<std::string> unknown; // to the plan, or not what is expected of it
         for (const std::string& part : parts) {
-            if (const ReorderLine* line = book.line(part))
-                add(*line, book.ahead(part));
+            const auto found = planned.find(part);
+            if (found != planned.end() && found->second.line->weeks_ahead)
+                add(*found->second.line, found->second.pieces, found->second.lead_weeks);
             else
                 unknown.insert(part);
         }
@@ -120,14 +107,18 @@ std::map<std::string, StockCourse> stockCourses(inventory::ShopFile& shop, const
         const ReorderInputs inputs = readReorderInputs(shop);
         for (const PartNeed& need : partNeeds(inputs, notes)) {
             if (unknown.count(need.line.part) == 0) continue;
-            Ahead ahead = book.ahead(need.line.part);
+            const auto found = planned.find(need.line.part);
+            if (found != planned.end()) {
+                add(need.line, found->second.pieces, found->second.lead_weeks);
+                continue;
+            }
+            int lead_weeks = 0;
             for (const auto& supplier : inputs.suppliers) {
                 const bool offers = std::any_of(need.offers.begin(), need.offers.end(),
                                                 [&](const auto& o) { return o.supplier == supplier.name; });
-                if (offers && ahead.planned == 0)
-                    ahead.lead_weeks = std::max(ahead.lead_weeks, wholeWeeks(supplier.lead_time_days));
+                if (offers) lead_weeks = std::max(lead_weeks, wholeWeeks(supplier.lead_time_days));
             }
-            add(need.line, ahead);
+            add(need.line, 0, lead_weeks);
         }
     });
     return courses;

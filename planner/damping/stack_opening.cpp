@@ -73,10 +73,12 @@ public:
         if (!findEdge(opening)) return opening;
         followRound(opening);
         if (m_knots.empty()) return opening;
+        setFriction();
         const WarpOnsetResult warp = findWarpOnset(m_stack, m_grouped, m_model, m_workspace, m_states);
         opening.caution = warp.caution;
         if (!warp.converged) opening.caution = "Whether the discs warp is not known: " + warp.reason + ".";
         if (warp.onset) goOnWarped(*warp.onset, opening);
+        if (m_knots.empty()) return opening; // it warps at once, and is not followed from there
         closeAtRest();
         opening.curve.emplace(m_edge.radius_mm, std::move(m_knots));
         return opening;
@@ -132,11 +134,17 @@ private:
         m_knots.push_back({pressure_mpa, {std::max(gap_before, gap_mm), lift_mm}, {0, lift_slope}, friction});
     }
 
-    /// At equal lift of the edge, as a part of the pressure and for a coefficient of 1.
-    [[nodiscard]] double frictionPart(const StackState& state) const {
-        const double pressure_by_lift = state.pressure_mpa * state.lift_slope_mm_per_mpa;
-        if (!(pressure_by_lift > 0)) return 0;
-        return m_friction.halfWidth(state, Regime::large, 1.0).lift_mm / pressure_by_lift;
+    /// Of the knots that stand for round states, which are as many or fewer.
+    void setFriction() {
+        auto knot = m_knots.begin();
+        for (const StackState& state : m_states) {
+            if (knot == m_knots.end()) return;
+            if (knot->pressure_mpa != state.pressure_mpa) continue; // it was left out
+            if (state.lift_slope_mm_per_mpa > 0)
+                knot->friction_part = partOfPressure(m_friction.halfWidth(state, Regime::large, 1.0).lift_mm,
+                                                     state.lift_slope_mm_per_mpa, state.pressure_mpa);
+            ++knot;
+        }
     }
 
     void followRound(StackOpening& opening) {
@@ -176,9 +184,7 @@ private:
         for (std::size_t i = 0; i < m_states.size(); ++i) {
             const StackState& state = m_states[i];
             const double gap = std::max(0.0, deflection(state) - m_edge.rest_mm);
-            const std::size_t known = m_knots.size();
             add(state.pressure_mpa, gap, state.lift_mm, state.lift_slope_mm_per_mpa);
-            if (m_knots.size() > known) m_knots.back().friction_part = frictionPart(state);
             m_reached_before = std::exchange(m_reached, reached(state.pressure_mpa, gap));
             if (m_reached < 1) continue;
             m_states.resize(i + 1);

@@ -21,6 +21,12 @@ struct FrictionHalfWidth {
     double pressure_mpa = 0; ///< at the same volume swept by the load
 };
 
+/// What a half width of lift adds to the pressure at equal lift, as a part of it.
+[[nodiscard]] inline double partOfPressure(double half_width_mm, double lift_slope_mm_per_mpa,
+                                           double pressure_mpa) {
+    return half_width_mm / lift_slope_mm_per_mpa / pressure_mpa;
+}
+
 /// Dry (Coulomb) friction between the discs of a round stack, to first order, from its frictionless states.
 ///
 /// Discs i and j that touch slide on each other by s = (t_i w_i' + t_j w_j') / 2 + u_j - u_i (t thickness, w

@@ -16,6 +16,7 @@
 
 #include <QContextMenuEvent>
 #include <QDoubleSpinBox>
+#include <QLabel>
 #include <QMenu>
 #include <QTableView>
 #include <QTest>
@@ -163,6 +164,37 @@ TEST_CASE("A row's menu leaves a line out, takes it back as planned and shows th
     REQUIRE(office.test.window.drawers().isVisible());
     REQUIRE(office.test.window.drawers().pickedLot());
     CHECK(office.test.window.drawers().pickedLot()->part == part);
+}
+
+TEST_CASE("While a plan is being made page one claims nothing, and no sheet is written of the empty page") {
+    Office office;
+    office.page().planAnew();
+    REQUIRE(office.page().busy());
+    for (const QLabel* label : office.page().pageOne().findChildren<QLabel*>()) {
+        INFO(label->text().toStdString());
+        CHECK_FALSE(label->text().startsWith(QStringLiteral("Nothing")));
+    }
+    CHECK(office.page().totals().isEmpty());
+    CHECK_FALSE(office.page().planToWrite());
+    REQUIRE(settle([&] { return office.plan().rowCount() > 0 && !office.page().busy(); }));
+    REQUIRE(office.page().planToWrite());
+    CHECK_FALSE(office.page().planToWrite()->orders.empty());
+}
+
+TEST_CASE(
+    "A sheet that is written from another page is of the drawers as they are, unless packs were typed over") {
+    Office office;
+    REQUIRE(office.page().planToWrite());
+    office.test.window.actions()[ActionId::go_jobs]->trigger();
+    office.test.window.session().announceChange(); // as after a pull there
+    REQUIRE_FALSE(office.page().planToWrite());
+    office.test.window.actions()[ActionId::go_reorder]->trigger();
+    REQUIRE(settle([&] { return office.page().planToWrite().has_value() && !office.page().busy(); }));
+    const int row = office.plan().firstLine();
+    REQUIRE(office.plan().setData(office.plan().index(row, PlanTableModel::packs), 77, Qt::EditRole));
+    office.test.window.actions()[ActionId::go_jobs]->trigger();
+    office.test.window.session().announceChange();
+    REQUIRE(office.page().planToWrite()); // what was typed is meant
 }
 
 TEST_CASE("The reorder sheet has the packs that the page shows") {

@@ -4,6 +4,7 @@
 #include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/stack_lift.h"
 #include "planner/stack/stack_text.h"
+#include "tests/planner/usual_valve.h"
 
 #include <catch2/catch.hpp>
 
@@ -14,11 +15,6 @@ using namespace shimledger;
 using namespace shimledger::planner;
 
 namespace {
-
-StackSpec stackOf(const char* text) {
-    const auto mm = Length::fromMillimetres;
-    return {{mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text)};
-}
 
 ValveFlow flowOf(double bleed_diameter_mm) {
     ValveFlow flow;
@@ -51,7 +47,7 @@ std::vector<double> loopsOf(const StackSpec& stack, double bleed_diameter_mm = 0
 TEST_CASE(
     "while the pressure rises a stack stands open as its lift curve with friction says, and falling too",
     "[damping][friction]") {
-    const StackSpec stack = stackOf("6 x 24 x 0.10, 22 x 0.10, 20 x 0.10, 18 x 0.10");
+    const StackSpec stack = test::inUsualValve("6 x 24 x 0.10, 22 x 0.10, 20 x 0.10, 18 x 0.10");
     const ValveFlow flow = flowOf(0);
     const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.6);
     REQUIRE(opening.curve);
@@ -74,22 +70,22 @@ TEST_CASE(
 TEST_CASE("many thin discs part the force of rising from that of falling speed more than few thick ones",
           "[damping][friction]") {
     // Of one cube sum: alike as the search has it.
-    const std::vector<double> thick = loopsOf(stackOf("2 x 24 x 0.20")),
-                              thin = loopsOf(stackOf("16 x 24 x 0.10"));
+    const std::vector<double> thick = loopsOf(test::inUsualValve("2 x 24 x 0.20")),
+                              thin = loopsOf(test::inUsualValve("16 x 24 x 0.10"));
     for (std::size_t i = 0; i < speeds.size(); ++i) CHECK(thin[i] > 2 * thick[i]);
 }
 
 TEST_CASE("one disc alone makes no loop, and a bleed that carries the flow hides it at low speed",
           "[damping][friction]") {
-    for (const double loop : loopsOf(stackOf("24 x 0.20"))) CHECK(loop == Approx(0).margin(1e-9));
-    const StackSpec stack = stackOf("16 x 24 x 0.10");
+    for (const double loop : loopsOf(test::inUsualValve("24 x 0.20"))) CHECK(loop == Approx(0).margin(1e-9));
+    const StackSpec stack = test::inUsualValve("16 x 24 x 0.10");
     const std::vector<double> closed = loopsOf(stack), open = loopsOf(stack, 3.0);
     CHECK(open.front() < 0.5 * closed.front());
 }
 
 TEST_CASE("of hundreds of discs, which first order says nothing of, an opening comes all the same",
           "[damping][friction]") {
-    const StackSpec stack = stackOf("500 x 24 x 0.05, 300 x 22 x 0.10");
+    const StackSpec stack = test::inUsualValve("500 x 24 x 0.05, 300 x 22 x 0.10");
     const ValveFlow flow = flowOf(1);
     const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.05);
     REQUIRE(opening.curve);
@@ -97,8 +93,22 @@ TEST_CASE("of hundreds of discs, which first order says nothing of, an opening c
         CHECK(opening.curve->withFriction(coefficient).greatestPressure() > 0);
 }
 
+TEST_CASE("a preloaded stack that warps from the first lift on has no opening, and that is said",
+          "[damping]") {
+    const auto mm = Length::fromMillimetres;
+    const StackSpec stack({mm(16), mm(16.5), mm(18.5), mm(13), mm(18.5), mm(0.3)},
+                          parseStackText("60 x 25 x 0.2, 25 x 0.15, 2 x 22 x 0.3, 21 x 0.1, 6 x 18 x 0.1, "
+                                         "17 x 0.15"));
+    for (const double bleed : {0.0, 3.0}) {
+        const DampingStudy study = studyDamping({stack, flowOf(bleed)}, speeds);
+        CHECK_FALSE(study.opening.complete);
+        CHECK_FALSE(study.opening.reason.empty());
+        CHECK(study.points.empty());
+    }
+}
+
 TEST_CASE("an opening without friction is the opening itself", "[damping][friction]") {
-    const StackSpec stack = stackOf("4 x 24 x 0.10, 20 x 0.15");
+    const StackSpec stack = test::inUsualValve("4 x 24 x 0.10, 20 x 0.15");
     const ValveFlow flow = flowOf(1);
     const StackOpening opening = openingOverFlow(stack, {&flow, 1}, 0.6);
     REQUIRE(opening.curve);

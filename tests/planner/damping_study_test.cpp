@@ -5,6 +5,7 @@
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 #include "tests/planner/random_stacks.h"
+#include "tests/planner/usual_valve.h"
 
 #include <catch2/catch.hpp>
 
@@ -19,11 +20,6 @@ using namespace shimledger;
 using namespace shimledger::planner;
 
 namespace {
-
-StackSpec stackOf(const char* text) {
-    const auto mm = Length::fromMillimetres;
-    return {{mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text)};
-}
 
 const char* const target_text = "4 x 24 x 0.10, 1 x 14 x 0.10, 1 x 22 x 0.15, 1 x 18 x 0.15, 1 x 14 x 0.2";
 const char* const stiffer_text = "3 x 24 x 0.12, 1 x 14 x 0.10, 1 x 22 x 0.15, 1 x 18 x 0.15, 1 x 14 x 0.2";
@@ -53,7 +49,8 @@ TEST_CASE(
         INFO("bleed " << bleed);
         ValveFlow flow = usualFlow();
         flow.bleed_diameter_mm = bleed;
-        const DampedStack substitute{stackOf(stiffer_text), flow}, target{stackOf(target_text), flow};
+        const DampedStack substitute{test::inUsualValve(stiffer_text), flow},
+            target{test::inUsualValve(target_text), flow};
         const DampingStudy a = studyDamping(substitute, speeds), b = studyDamping(target, speeds);
         const DampingComparison compared = compareDamping(substitute, a, target, b);
         REQUIRE(compared.points.size() == speeds.size());
@@ -92,8 +89,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a stiffer stack is less so in force: a part at the bleed, a part at the ports", "[damping]") {
-    const DampedStack substitute{stackOf(stiffer_text), usualFlow()},
-        target{stackOf(target_text), usualFlow()};
+    const DampedStack substitute{test::inUsualValve(stiffer_text), usualFlow()},
+        target{test::inUsualValve(target_text), usualFlow()};
     const DampingStudy a = studyDamping(substitute, speeds), b = studyDamping(target, speeds);
     for (const RatioPoint& point : compareDamping(substitute, a, target, b).points) {
         INFO(point.speed_m_s << " m/s");
@@ -112,8 +109,8 @@ TEST_CASE("a stiffer stack is less so in force: a part at the bleed, a part at t
 }
 
 TEST_CASE("heat takes force, most at low speed, and the ratio hardly moves", "[damping]") {
-    const DampedStack substitute{stackOf(stiffer_text), usualFlow()},
-        target{stackOf(target_text), usualFlow()};
+    const DampedStack substitute{test::inUsualValve(stiffer_text), usualFlow()},
+        target{test::inUsualValve(target_text), usualFlow()};
     const DampingStudy a = studyDamping(substitute, speeds), b = studyDamping(target, speeds);
     REQUIRE(b.forces_by_temperature.size() == told_temperatures_c.size());
     for (std::size_t t = 1; t < told_temperatures_c.size(); ++t) {
@@ -140,7 +137,8 @@ TEST_CASE("a stiffer substitute is the target again with some clicks further out
     for (int click = 0; click <= 20; ++click) flow.clicks.push_back({click, 0.6 + 0.05 * click});
     flow.click = 8;
     flow.bleed_diameter_mm = bleedDiameterAt(flow.clicks, 8);
-    const DampedStack substitute{stackOf(stiffer_text), flow}, target{stackOf(target_text), flow};
+    const DampedStack substitute{test::inUsualValve(stiffer_text), flow},
+        target{test::inUsualValve(target_text), flow};
     const DampingStudy a = studyDamping(substitute, speeds), b = studyDamping(target, speeds);
     const auto clicks = compareDamping(substitute, a, target, b).clicks;
     REQUIRE(clicks.has_value());
@@ -163,7 +161,7 @@ TEST_CASE("a stiffer substitute is the target again with some clicks further out
     CHECK(compareDamping(target, b, substitute, a).clicks->click < 8);
     ValveFlow short_of = flow;
     short_of.clicks.resize(9);
-    const DampedStack ends{stackOf(stiffer_text), short_of};
+    const DampedStack ends{test::inUsualValve(stiffer_text), short_of};
     const auto at_end = compareDamping(ends, studyDamping(ends, speeds), target, b).clicks;
     REQUIRE(at_end.has_value());
     CHECK(at_end->click == 8);
@@ -174,13 +172,14 @@ TEST_CASE("the chamber behind runs empty from the speed at which the drop is wha
           "[damping]") {
     ValveFlow flow = usualFlow();
     flow.backing_pressure_mpa = 0.3;
-    const DampedStack damped{stackOf(target_text), flow};
+    const DampedStack damped{test::inUsualValve(target_text), flow};
     const DampingStudy study = studyDamping(damped, speeds);
     REQUIRE(study.cavitation_speed_m_s.has_value());
     CHECK(DampingValve(flow, *study.opening.curve).atSpeed(*study.cavitation_speed_m_s).value().drop_mpa ==
           Approx(0.3));
     flow.backing_pressure_mpa = 10;
-    CHECK_FALSE(studyDamping({stackOf(target_text), flow}, speeds).cavitation_speed_m_s.has_value());
+    CHECK_FALSE(
+        studyDamping({test::inUsualValve(target_text), flow}, speeds).cavitation_speed_m_s.has_value());
 }
 
 TEST_CASE("a needle opens by the frustum between its cone and the seat, and never more than the seat",
@@ -217,7 +216,7 @@ TEST_CASE("a needle opens by the frustum between its cone and the seat, and neve
 
 TEST_CASE("discharge and bleed planted into noisy measurements are found within what the fit says of itself",
           "[damping]") {
-    const StackSpec stack = stackOf(target_text);
+    const StackSpec stack = test::inUsualValve(target_text);
     ValveFlow believed = usualFlow();
     ValveFlow truth = believed;
     truth.curtain_discharge = 0.63;
@@ -257,7 +256,7 @@ TEST_CASE("discharge and bleed planted into noisy measurements are found within 
 }
 
 TEST_CASE("a fit that is poor, one-sided or untold says so", "[damping]") {
-    const StackSpec stack = stackOf(target_text);
+    const StackSpec stack = test::inUsualValve(target_text);
     const ValveFlow flow = usualFlow();
     const StackOpening opening = openingOverFlow(stack, std::vector{flow}, 0.9);
     const DampingValve valve(flow, *opening.curve);

@@ -5,6 +5,7 @@
 #include "planner/mechanics/warp_branch.h"
 #include "planner/stack/stack_text.h"
 #include "tests/planner/random_stacks.h"
+#include "tests/planner/usual_valve.h"
 
 #include <catch2/catch.hpp>
 
@@ -41,11 +42,6 @@ OpeningCurve linearOpening(double radius_mm, double gap_per_mpa, double greatest
                          {gap_per_mpa, 1.4 * gap_per_mpa}});
     }
     return {radius_mm, knots};
-}
-
-StackSpec stackOf(const char* text, double clamp_mm = 10) {
-    const auto mm = Length::fromMillimetres;
-    return {{mm(clamp_mm), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text)};
 }
 
 double densityAt(double density_15c, double celsius) {
@@ -146,7 +142,7 @@ TEST_CASE("ports alone give force as speed squared", "[damping]") {
 
 TEST_CASE("the stack's share is what a stiffer stack does to the force", "[damping]") {
     const StackSpec stack =
-        stackOf("4 x 24 x 0.10, 1 x 14 x 0.10, 1 x 22 x 0.15, 1 x 18 x 0.15, 1 x 14 x 0.2");
+        test::inUsualValve("4 x 24 x 0.10, 1 x 14 x 0.10, 1 x 22 x 0.15, 1 x 18 x 0.15, 1 x 14 x 0.2");
     ValveFlow flow = usualFlow();
     flow.bleed_diameter_mm = 1.2;
     const StackOpening opening = openingOverFlow(stack, std::vector{flow}, 0.9);
@@ -240,7 +236,7 @@ TEST_CASE(
 }
 
 TEST_CASE("past the onset of warping the opening is the warped branch's", "[damping]") {
-    const StackSpec lone = stackOf("24 x 0.15");
+    const StackSpec lone = test::inUsualValve("24 x 0.15");
     ValveFlow flow = usualFlow();
     const StackOpening opening = openingOverFlow(lone, std::vector{flow}, 1.5);
     REQUIRE(opening.complete);
@@ -299,7 +295,7 @@ TEST_CASE("a flow that no lift of the stack lets pass ends with a reason", "[dam
     ValveFlow flow = usualFlow();
     flow.swept_area_mm2 = 1e5;
     const StackOpening opening =
-        openingOverFlow(stackOf("1 x 24 x 0.3, 1 x 20 x 0.3"), std::vector{flow}, 50);
+        openingOverFlow(test::inUsualValve("1 x 24 x 0.3, 1 x 20 x 0.3"), std::vector{flow}, 50);
     CHECK_FALSE(opening.complete);
     CHECK_FALSE(opening.reason.empty());
     REQUIRE(opening.curve.has_value());

@@ -1,11 +1,11 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include <catch2/catch.hpp>
 
-#include "tests/planner/reference_csv.h"
-
 #include "planner/mechanics/scatter_band.h"
 #include "planner/mechanics/stack_lift.h"
 #include "planner/stack/stack_text.h"
+#include "tests/planner/reference_csv.h"
+#include "tests/planner/usual_valve.h"
 
 #include <cmath>
 #include <numeric>
@@ -22,17 +22,13 @@ Length mm(double value) {
     return Length::fromMillimetres(value);
 }
 
-StackSpec stackOf(const std::string& text) {
-    return StackSpec({mm(10), mm(13), mm(20), mm(6), {}, {}}, parseStackText(text));
-}
-
 const std::string crossover =
     "5 x 24 x 0.10, 14 x 0.10, 23 x 0.15, 21 x 0.15, 19 x 0.15, 17 x 0.15, 15 x 0.15, 13 x 0.20";
 
 } // namespace
 
 TEST_CASE("the gap of a crossover closes once, between the discs that meet over it", "[report]") {
-    const StackReport report = StackLift(stackOf(crossover)).overLift(0.30, Regime::large);
+    const StackReport report = StackLift(test::inUsualValve(crossover)).overLift(0.30, Regime::large);
     REQUIRE(report.converged);
     REQUIRE(report.closings.size() == 1);
     CHECK(report.closings[0].lower_row == 0);
@@ -44,7 +40,7 @@ TEST_CASE("the gap of a crossover closes once, between the discs that meet over 
 
 TEST_CASE("the shares of the load add up, and the face levers over the crossover until it closes",
           "[report]") {
-    StackLift lift(stackOf(crossover));
+    StackLift lift(test::inUsualValve(crossover));
     const StackReport early = lift.overLift(0.05, Regime::large, 5);
     const StackReport late = lift.overLift(0.30, Regime::large, 10);
     for (const StackReport* report : {&early, &late}) {
@@ -80,7 +76,7 @@ TEST_CASE("the bending stress of a lone disc is the closed form's", "[report]") 
 }
 
 TEST_CASE("shapes start flat at the clamp and end at the lift", "[report]") {
-    StackLift lift(stackOf(crossover));
+    StackLift lift(test::inUsualValve(crossover));
     const auto shapes = lift.shapesAt(0.2, Regime::large);
     REQUIRE(shapes.has_value());
     REQUIRE(shapes->size() == 8);
@@ -92,7 +88,7 @@ TEST_CASE("shapes start flat at the clamp and end at the lift", "[report]") {
 TEST_CASE("warnings name what is near its limit, and a preloaded stack tells its opening pressure",
           "[report]") {
     const StackReport high =
-        StackLift(stackOf("24 x 0.30, 22 x 0.30, 20 x 0.30")).overLift(1.0, Regime::large);
+        StackLift(test::inUsualValve("24 x 0.30, 22 x 0.30, 20 x 0.30")).overLift(1.0, Regime::large);
     std::string all;
     for (const std::string& warning : high.warnings) all += warning;
     CHECK(high.warp_warning.find("round shape") != std::string::npos);
@@ -106,7 +102,7 @@ TEST_CASE("warnings name what is near its limit, and a preloaded stack tells its
 }
 
 TEST_CASE("a lift curve passes through its points and rises between them", "[curve]") {
-    const StackReport report = StackLift(stackOf(crossover)).overLift(0.30, Regime::large, 12);
+    const StackReport report = StackLift(test::inUsualValve(crossover)).overLift(0.30, Regime::large, 12);
     double last = 0;
     for (double lift = 0; lift <= 0.30; lift += 0.001) {
         const double pressure = report.curve.pressureAt(lift);
@@ -145,7 +141,7 @@ TEST_CASE("tolerance classes hold the standard's half-widths", "[scatter]") {
 }
 
 TEST_CASE("the scatter band from sensitivities agrees with 2,000 random draws", "[scatter]") {
-    const StackSpec stack = stackOf("4 x 24 x 0.15, 22 x 0.15, 20 x 0.15, 16 x 0.20");
+    const StackSpec stack = test::inUsualValve("4 x 24 x 0.15, 22 x 0.15, 20 x 0.15, 16 x 0.20");
     const std::vector<double> lifts{0.05, 0.15, 0.30};
     const auto band = scatterBand(stack, {}, lifts, ToleranceClass::precision);
     REQUIRE(band.has_value());

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/jobs/job_flow.h"
-#include "app/desk/app_settings.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/guard.h"

@@ -93,6 +93,7 @@ PageOneView::PageOneView(QWidget* parent)
 
 void PageOneView::clear() {
     m_jobs->setRowCount(0);
+    m_orders_table->clearSpans();
     m_orders->setRowCount(0);
     m_jobs_caption->setText(tr("What stops jobs"));
     m_orders_caption->setText(tr("To order today"));
@@ -137,7 +138,7 @@ void PageOneView::showJobs(const services::ReorderPlan& plan) {
     fitColumns(*m_jobs_table);
 }
 
-void PageOneView::showOrders(const services::ReorderPlan& plan) {
+void PageOneView::showOrders(const services::ReorderPlan& plan, const std::vector<std::string>& later_ones) {
     m_orders_table->clearSpans();
     m_orders->setRowCount(0);
     for (const std::size_t place : services::ordersByUrgency(plan)) {
@@ -158,7 +159,7 @@ void PageOneView::showOrders(const services::ReorderPlan& plan) {
     for (int column = 1; column < m_orders->columnCount(); ++column) // later ones go across them all
         m_orders_table->resizeColumnToContents(column);
     const QColor quiet = DeskColours::of(palette()).quiet;
-    for (const std::string& sentence : services::pageOne(plan).later) {
+    for (const std::string& sentence : later_ones) {
         const QString text = textOf(sentence) + QLatin1Char('.');
         auto* later = cell(text, text, {});
         later->setForeground(quiet);
@@ -168,12 +169,13 @@ void PageOneView::showOrders(const services::ReorderPlan& plan) {
 }
 
 void PageOneView::show(const services::ReorderPlan& plan, const QString& costs) {
+    const services::PageOne page = services::pageOne(plan);
     showJobs(plan);
-    showOrders(plan);
+    showOrders(plan, page.later);
     fitHeights();
     QStringList sentences = costs.isEmpty() ? QStringList() : QStringList{costs};
     QStringList if_not;
-    for (const std::string& sentence : services::pageOne(plan).if_not) if_not << textOf(sentence);
+    for (const std::string& sentence : page.if_not) if_not << textOf(sentence);
     if (!if_not.isEmpty())
         sentences << tr("If nothing is ordered: %1.").arg(if_not.join(QStringLiteral(". ")));
     for (const std::string& note : plan.notes) sentences << textOf(note) + QLatin1Char('.');

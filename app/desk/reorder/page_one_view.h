@@ -8,6 +8,9 @@
 #include <QString>
 #include <QWidget>
 
+#include <string>
+#include <vector>
+
 class QLabel;
 class QStandardItemModel;
 class QTableView;
@@ -24,7 +27,7 @@ public:
 
     /// `costs`: a sentence a line.
     void show(const services::ReorderPlan& plan, const QString& costs);
-    void clear();
+    void clear();               ///< no plan has come yet
     void shareRoom(int pixels); ///< how tall the page is that this is the top of
 
     [[nodiscard]] QTableView* jobs() const { return m_jobs_table; }
@@ -37,7 +40,7 @@ signals:
 
 private:
     void showJobs(const services::ReorderPlan& plan);
-    void showOrders(const services::ReorderPlan& plan);
+    void showOrders(const services::ReorderPlan& plan, const std::vector<std::string>& later_ones);
     void fitHeights();
 
     QLabel* m_jobs_caption;

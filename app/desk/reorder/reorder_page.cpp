@@ -133,6 +133,7 @@ void ReorderPage::keepDrafts() {
 void ReorderPage::planAnew() {
     m_strip->clear();
     m_settings.drafts().keep(plan_topic, {});
+    m_planned = false;
     m_plan->setPlan({});
     m_stale = true;
     startPlan();
@@ -236,8 +237,7 @@ void ReorderPage::attempt(const std::function<void()>& step) {
     if (const auto problem = problemOf(step)) m_strip->showMessage(MessageStrip::Kind::problem, *problem);
 }
 
-std::optional<services::ReorderPlan> ReorderPage::planToWrite() const {
-    if (!m_planned) return std::nullopt;
+services::ReorderPlan ReorderPage::shownPlan() const {
     services::ReorderPlan plan = m_plan->plan();
     for (services::SupplierOrder& order : plan.orders) {
         std::erase_if(order.lines, [](const services::ReorderLine& line) { return line.packs == 0; });
@@ -247,10 +247,15 @@ std::optional<services::ReorderPlan> ReorderPage::planToWrite() const {
     return plan;
 }
 
+std::optional<services::ReorderPlan> ReorderPage::planToWrite() const {
+    const bool up_to_date = m_planned && !m_stale && !m_run.running();
+    if (!up_to_date && !m_plan->edited()) return std::nullopt;
+    return shownPlan();
+}
+
 PrintJob ReorderPage::printJob() const {
     return {QStringLiteral("reorder"),
-            [html = reorderSheetHtml(planToWrite().value_or(services::ReorderPlan()))](
-                inventory::ShopFile& /*shop*/) { return html; },
+            [html = reorderSheetHtml(shownPlan())](inventory::ShopFile& /*shop*/) { return html; },
             {}};
 }
 
@@ -502,10 +507,11 @@ QString ReorderPage::totals() const {
 QString ReorderPage::costs() const {
     QStringList sentences;
     const services::ReorderPlan& plan = m_plan->plan();
+    const auto dearer = m_plan->dearerThanPlanned();
     for (const auto& cost : m_plan->edited() ? services::costsAsChanged(plan) : plan.quality) {
         QString sentence = textOf(cost.sentence);
         if (m_plan->edited()) {
-            const inventory::Hundredths more = m_plan->dearerThanPlanned().at(cost.currency);
+            const inventory::Hundredths more = dearer.at(cost.currency);
             const QString money = textOf(inventory::moneyText(std::abs(more)));
             sentence += more > 0   ? tr(", %1 more than planned").arg(money)
                         : more < 0 ? tr(", %1 less than planned").arg(money)
@@ -516,8 +522,12 @@ QString ReorderPage::costs() const {
     return sentences.join(QLatin1Char('\n'));
 }
 
+/// While no plan has come nothing is known, which is not the same as that nothing is to be done.
 void ReorderPage::showTotals() {
-    m_page_one->show(m_plan->plan(), costs());
+    if (m_planned)
+        m_page_one->show(m_plan->plan(), costs());
+    else
+        m_page_one->clear();
 }
 
 QString ReorderPage::reason() const {

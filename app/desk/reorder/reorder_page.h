@@ -54,7 +54,8 @@ public:
     void pickSupplier(const QString& supplier);
 
     [[nodiscard]] PrintJob printJob() const; ///< the plan as it was typed over
-    /// The same for a sheet, without the lines that were dropped; none while there is no plan yet.
+    /// The same for a sheet; none where the plan is still to be made, or the shop has changed since and
+    /// nothing was typed over: a new one is better then.
     [[nodiscard]] std::optional<services::ReorderPlan> planToWrite() const;
 
     [[nodiscard]] bool busy() const { return m_run.running() || m_course_run.running(); }
@@ -83,6 +84,7 @@ private:
     void fillRowMenu(QMenu& menu, int row);
     void offerPart(QMenu& menu, const std::string& part);
     [[nodiscard]] QString costs() const;
+    [[nodiscard]] services::ReorderPlan shownPlan() const; ///< without the lines that were dropped
     [[nodiscard]] bool typing() const;
     void startPlan();
     void readExpected();
