@@ -76,8 +76,11 @@ DampingStudy studyDamping(const DampedStack& damped, std::span<const double> spe
         forcesOf(damped.flow, opening.withFriction(-usual_friction_coefficient), reached);
     const std::vector<double> rising =
         forcesOf(damped.flow, opening.withFriction(usual_friction_coefficient), reached);
-    for (std::size_t i = 0; i < std::min(falling.size(), rising.size()); ++i)
-        study.friction_band_n.push_back({falling[i], rising[i]});
+    // Where a gap closes between two points of the opening, the curves between them may cross by a hair.
+    for (std::size_t i = 0; i < std::min(falling.size(), rising.size()); ++i) {
+        const double force_n = study.points[i].force_n;
+        study.friction_band_n.push_back({std::min(falling[i], force_n), std::max(rising[i], force_n)});
+    }
     for (const double temperature : told_temperatures_c) {
         ValveFlow flow = damped.flow;
         flow.temperature_c = temperature;

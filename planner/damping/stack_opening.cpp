@@ -140,9 +140,11 @@ private:
         for (const StackState& state : m_states) {
             if (knot == m_knots.end()) return;
             if (knot->pressure_mpa != state.pressure_mpa) continue; // it was left out
+            // Below 0 where the edge would rather sink: the loop is as wide there.
+            const double half_mm = std::abs(m_friction.halfWidth(state, Regime::large, 1.0).lift_mm);
             if (state.lift_slope_mm_per_mpa > 0)
-                knot->friction_part = partOfPressure(m_friction.halfWidth(state, Regime::large, 1.0).lift_mm,
-                                                     state.lift_slope_mm_per_mpa, state.pressure_mpa);
+                knot->friction_part =
+                    partOfPressure(half_mm, state.lift_slope_mm_per_mpa, state.pressure_mpa);
             ++knot;
         }
     }
