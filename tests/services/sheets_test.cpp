@@ -124,6 +124,10 @@ TEST_CASE(
         CHECK(whole.find("word" + std::to_string(i) + " ") != std::string::npos);
     }
     CHECK(whole.find("\xE2\x80\xA6") == std::string::npos);
+    CHECK(written("first line\n\nthird line", "breaks.xlsx").find("first line\n\nthird line ") !=
+          std::string::npos);
+    const std::string one_word(150, 'w'); // longer than a line: nothing is put into it
+    CHECK(written(one_word, "word.xlsx").find(one_word) != std::string::npos);
     const std::string cut = written(wordsOf(40'000), "endless.xlsx");
     CHECK(cut.find("word1000 ") != std::string::npos);
     CHECK(cut.find("\xE2\x80\xA6") != std::string::npos);

@@ -35,25 +35,22 @@ std::string readable(inventory::UtcTime time) {
     return text.data();
 }
 
-/// Lines of at most so many bytes, never in the middle of a character; of a word only where it is longer.
-std::vector<std::string> brokenAtWords(std::string_view text, std::size_t most) {
+/// Lines of at most so many bytes, parts of the text: at its own breaks, else between words, of a word only
+/// where it is longer, and never in the middle of a character.
+std::vector<std::string_view> brokenAtWords(std::string_view text, std::size_t most) {
     const auto within = [](char byte) { return (static_cast<unsigned char>(byte) & 0xC0U) == 0x80U; };
-    std::vector<std::string> lines(1);
-    while (!text.empty()) {
-        const std::size_t end = std::min(text.find_first_of(" \n"), text.size());
-        std::string_view word = text.substr(0, end);
-        const bool breaks = end < text.size() && text[end] == '\n';
-        text.remove_prefix(std::min(end + 1, text.size()));
-        if (!lines.back().empty() && lines.back().size() + 1 + word.size() > most) lines.emplace_back();
-        while (word.size() > most) {
-            std::size_t cut = most;
-            while (cut > 1 && within(word[cut])) --cut;
-            lines.back() = word.substr(0, cut);
-            word.remove_prefix(cut);
-            lines.emplace_back();
+    std::vector<std::string_view> lines;
+    for (std::size_t begin = 0; begin <= text.size();) {
+        std::size_t end = std::min(text.find('\n', begin), text.size());
+        bool gap = true; // what follows is a break or a blank, and belongs to no line
+        if (end - begin > most) {
+            const std::size_t blank = text.rfind(' ', begin + most);
+            gap = blank != std::string_view::npos && blank > begin;
+            end = gap ? blank : begin + most;
+            while (!gap && end > begin + 1 && within(text[end])) --end;
         }
-        lines.back() += (lines.back().empty() || word.empty() ? "" : " ") + std::string(word);
-        if (breaks) lines.emplace_back();
+        lines.push_back(text.substr(begin, end - begin));
+        begin = end + (gap ? 1 : 0);
     }
     return lines;
 }
@@ -169,15 +166,15 @@ int SheetWriter::putText(int row, int first_column, int last_column, std::string
     for (int column = first_column; column <= last_column; ++column)
         width += m_widths.at(static_cast<std::size_t>(column));
     constexpr double letters_a_unit = 0.97; // of a column's width, of usual text, with some to spare
-    const std::vector<std::string> lines =
+    const std::vector<std::string_view> lines =
         brokenAtWords(text, std::max<std::size_t>(10, static_cast<std::size_t>(letters_a_unit * width)));
     constexpr std::size_t lines_a_row = 24; // a row is no taller than 409 points
     constexpr std::size_t most_lines = 10 * lines_a_row;
     const std::size_t count = std::min(lines.size(), most_lines);
     for (std::size_t first = 0; first < count; first += lines_a_row) {
         const std::size_t end = std::min(first + lines_a_row, count);
-        std::string part;
-        for (std::size_t line = first; line < end; ++line) part += (part.empty() ? "" : " ") + lines[line];
+        const char* const part_end = lines[end - 1].data() + lines[end - 1].size();
+        std::string part(lines[first].data(), part_end);
         if (end == most_lines && lines.size() > most_lines) part += " \xE2\x80\xA6"; // an ellipsis
         putAcross(row++, first_column, last_column, part, look, static_cast<int>(end - first));
     }
