@@ -71,6 +71,7 @@ nlohmann::json warpJson(const services::WarpComparison& warp) {
             {"at_lift_mm", warp.warped.at_lift_mm},
             {"sentence", warp.sentence},
             {"loading_deviation", warp.loading.signed_deviation},
+            {"middle_deviation", warp.loading.middle_deviation},
             {"friction_alone", warp.loading.rubbing},
             {"loading_deviation_least_friction", warp.loading.with_least},
             {"loading_deviation_most_friction", warp.loading.with_most}};

@@ -32,7 +32,8 @@ std::vector<double> addedPressure(const planner::StackSpec& stack, double last_l
 } // namespace
 
 LoadingComparison compareLoading(const planner::StackSpec& target, const planner::StackSpec& built,
-                                 double last_lift_mm, const std::function<double(double lift_mm)>& ratio) {
+                                 double last_lift_mm, const std::function<double(double lift_mm)>& ratio,
+                                 bool compared_loading) {
     LoadingComparison comparison;
     const std::vector<double> of_target = addedPressure(target, last_lift_mm);
     const std::vector<double> of_built = addedPressure(built, last_lift_mm);
@@ -47,9 +48,16 @@ LoadingComparison compareLoading(const planner::StackSpec& target, const planner
         }
         return signed_deviation;
     };
-    comparison.signed_deviation = worst(planner::usual_friction_coefficient, ratio);
-    comparison.with_least = worst(planner::least_friction_coefficient, ratio);
-    comparison.with_most = worst(planner::greatest_friction_coefficient, ratio);
+    const auto smooth = [&](double lift_mm) {
+        if (!compared_loading) return ratio(lift_mm);
+        const auto i = static_cast<std::size_t>(std::lround(lift_mm / last_lift_mm * points)) - 1;
+        const double coefficient = planner::usual_friction_coefficient;
+        return ratio(lift_mm) * (1 + coefficient * of_target[i]) / (1 + coefficient * of_built[i]);
+    };
+    comparison.middle_deviation = worst(0, smooth);
+    comparison.signed_deviation = worst(planner::usual_friction_coefficient, smooth);
+    comparison.with_least = worst(planner::least_friction_coefficient, smooth);
+    comparison.with_most = worst(planner::greatest_friction_coefficient, smooth);
     comparison.rubbing = worst(planner::usual_friction_coefficient, [](double) { return 1.0; });
     comparison.sentence = fmt::format(
         "With friction between the discs the pressure differs by up to {} while it rises ({} to {} with a "
@@ -57,6 +65,11 @@ LoadingComparison compareLoading(const planner::StackSpec& target, const planner
         percentText(comparison.signed_deviation), percentText(comparison.with_least),
         percentText(comparison.with_most), planner::least_friction_coefficient,
         planner::greatest_friction_coefficient);
+    if (compared_loading) {
+        comparison.sentence +=
+            fmt::format(" Without friction, in the middle of the loop, it differs by up to {}.",
+                        percentText(comparison.middle_deviation));
+    }
     return comparison;
 }
 

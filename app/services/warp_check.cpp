@@ -207,8 +207,9 @@ std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& requ
         const planner::StackSpec built = pulledStack(*request.target, proposal);
         WarpComparison comparison =
             compare(target, planner::warpedPressures(built, lifts), lifts, range, proposal);
-        comparison.loading = compareLoading(*request.target, built, comparison.round_to_mm,
-                                            [&](double lift_mm) { return searchedRatio(proposal, lift_mm); });
+        comparison.loading = compareLoading(
+            *request.target, built, comparison.round_to_mm,
+            [&](double lift_mm) { return searchedRatio(proposal, lift_mm); }, request.rules.compare_loading);
         if (!comparison.loading.sentence.empty()) comparison.sentence += ' ' + comparison.loading.sentence;
         comparisons.push_back(std::move(comparison));
     }

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <utility>
 
 namespace shimledger::planner {
 
@@ -38,35 +39,21 @@ struct DiscFriction::Sliding {
     double swept_mm3_per_mpa = 0;
 };
 
+double FrictionTerms::halfWidthMm(std::span<const DiscLevers> levers) const {
+    double half_mm = constant_mm;
+    for (std::size_t g = 0; g < of_group.size(); ++g) half_mm += dot(of_group[g], levers[g]);
+    return half_mm;
+}
+
 DiscFriction::DiscFriction(const StackSpec& stack, const GroupedStack& grouped, const LiftModel& model)
-    : m_model(&model), m_groups(grouped.shapes.size()) {
-    std::vector<GroupSums> so_far(m_groups.size());
-    for (std::size_t row = 0; row < stack.rows().size(); ++row) {
-        const DiscRow& discs = stack.rows()[row];
-        const auto g = at(grouped.group_of_row[row]);
-        Group& group = m_groups[g];
-        const double thickness = discs.thickness.millimetres();
-        const GroupSums one = sumsOf(1, thickness, discs.material.elastic_modulus_mpa);
-        for (int disc = 0; disc < discs.count; ++disc) {
-            if (group.first_mm == 0) {
-                group.first_mm = thickness;
-            } else {
-                const double lever = (group.last_mm + thickness) / 2;
-                const double bending = so_far[g].bending_n_mm / grouped.sums[g].bending_n_mm;
-                const double membrane = so_far[g].membrane_n_per_mm / grouped.sums[g].membrane_n_per_mm;
-                group.lever_of_load += lever * (1 - bending);
-                group.lever_of_contact += lever * bending;
-                group.lever_of_membrane += lever * (bending - membrane);
-            }
-            so_far[g].bending_n_mm += one.bending_n_mm;
-            so_far[g].membrane_n_per_mm += one.membrane_n_per_mm;
-            group.last_mm = thickness;
-        }
-    }
-    for (std::size_t g = 0; g < m_groups.size(); ++g) {
-        const double nu = grouped.shapes[g].poisson_ratio;
-        m_groups[g].rigidity_n_mm = grouped.sums[g].bending_n_mm / (12 * (1 - nu * nu));
-        m_groups[g].membrane_n_per_mm = grouped.sums[g].membrane_n_per_mm;
+    : DiscFriction(discLevers(stack, grouped), grouped.sums, model) {}
+
+DiscFriction::DiscFriction(std::vector<DiscLevers> levers, std::span<const GroupSums> sums,
+                           const LiftModel& model)
+    : m_model(&model), m_levers(std::move(levers)) {
+    for (std::size_t g = 0; g < sums.size(); ++g) {
+        const double nu = model.shapes()[g].poisson_ratio;
+        m_stiffness.push_back({sums[g].bending_n_mm / (12 * (1 - nu * nu)), sums[g].membrane_n_per_mm});
     }
 }
 
@@ -89,9 +76,9 @@ void DiscFriction::addGroup(int g, const StackState& state, Regime regime, Slidi
         amplitudes_by_edge[at(k)] = dotProduct(row.data(), by_edge, nodes);
         for (int i = 0; i < nodes; ++i)
             sliding.membrane_force_n[at(first + i)] +=
-                m_groups[at(g)].membrane_n_per_mm * amplitude * row[at(i)];
+                m_stiffness[at(g)].membrane_n_per_mm * amplitude * row[at(i)];
     }
-    const double bubble = g == 0 ? 1 / m_groups.front().rigidity_n_mm : 0.0; // the face between its nodes
+    const double bubble = g == 0 ? 1 / m_stiffness.front().rigidity_n_mm : 0.0; // the face between its nodes
     for (int i = 0; i < nodes; ++i) {
         const std::size_t fine = tables->fine_of_node[at(i)];
         const double* slope = tables->slope.data() + fine * at(nodes);
@@ -112,45 +99,67 @@ void DiscFriction::addGroup(int g, const StackState& state, Regime regime, Slidi
     sliding.by_edge.port_slope_mm2 = dotProduct(tables->slope_integral.data(), by_edge, nodes);
 }
 
-FrictionHalfWidth DiscFriction::halfWidth(const StackState& state, Regime regime, double coefficient) const {
+/// Every contact's force times how far it slides, and the direction that friction holds against it in. A
+/// group's own interfaces are summed by its levers.
+DiscFriction::Loop DiscFriction::loopAt(const StackState& state, Regime regime) const {
     const ContactLayout& layout = m_model->layout();
     const auto dofs = state.deflection_mm.size();
     Sliding sliding(dofs);
     for (int g = 0; g < layout.groupCount(); ++g) addGroup(g, state, regime, sliding);
-    double lift_mm = 0, work = 0;
-    const auto rub = [&](double force_n, double by_pressure, double by_edge) {
-        work += force_n * std::abs(by_pressure);
-        lift_mm += force_n * std::copysign(by_edge, by_edge * by_pressure);
-    };
+    Loop loop;
+    loop.swept_mm3_per_mpa = sliding.swept_mm3_per_mpa;
+    loop.lift.of_group.resize(m_levers.size());
+    loop.work.of_group.resize(m_levers.size());
+    const std::array<std::pair<FrictionTerms*, const Sliding::Motion*>, 2> parts{
+        {{&loop.lift, &sliding.by_edge}, {&loop.work, &sliding.by_pressure}}};
     std::vector<double> from_below(dofs, 0.0), onward(dofs, 0.0);
     for (std::size_t i = 0; i < layout.pairs.size(); ++i) {
         const ContactLayout::Pair& pair = layout.pairs[i];
         const double force = state.contact_force_n[i];
+        if (force == 0) continue;
         const auto lower = at(pair.lower_dof), upper = at(pair.upper_dof);
+        const auto below = at(pair.lower_group), above = at(pair.upper_group);
         onward[lower] += force;
         from_below[upper] += force;
-        const double lower_lever = m_groups[at(pair.lower_group)].last_mm / 2;
-        const double upper_lever = m_groups[at(pair.upper_group)].first_mm / 2;
-        const auto slip = [&](const Sliding::Motion& motion) {
-            return lower_lever * motion.slope[lower] + upper_lever * motion.slope[upper] +
-                   motion.outward_mm[upper] - motion.outward_mm[lower];
-        };
-        rub(force, slip(sliding.by_pressure), slip(sliding.by_edge));
-    }
-    rub(state.pressure_mpa * m_groups.front().lever_of_load, sliding.by_pressure.port_slope_mm2,
-        sliding.by_edge.port_slope_mm2);
-    for (int g = 0; g < layout.groupCount(); ++g) {
-        const Group& group = m_groups[at(g)];
-        for (int i = layout.first_dof[at(g)]; i < layout.first_dof[at(g + 1)]; ++i) {
-            const auto dof = at(i);
-            const double moment = group.lever_of_load * from_below[dof] +
-                                  group.lever_of_contact * onward[dof] +
-                                  group.lever_of_membrane * sliding.membrane_force_n[dof];
-            rub(moment, sliding.by_pressure.slope[dof], sliding.by_edge.slope[dof]);
+        const Sliding::Motion& sliding_on = sliding.by_pressure;
+        const double slip = m_levers[below].last_mm / 2 * sliding_on.slope[lower] +
+                            m_levers[above].first_mm / 2 * sliding_on.slope[upper] +
+                            sliding_on.outward_mm[upper] - sliding_on.outward_mm[lower];
+        const double held = std::copysign(force, slip);
+        for (const auto& [terms, motion] : parts) {
+            terms->of_group[below].last_mm += held / 2 * motion->slope[lower];
+            terms->of_group[above].first_mm += held / 2 * motion->slope[upper];
+            terms->constant_mm += held * (motion->outward_mm[upper] - motion->outward_mm[lower]);
         }
     }
-    const double swept = sliding.swept_mm3_per_mpa;
-    return {coefficient * lift_mm, swept > 0 ? coefficient * work / swept : 0.0};
+    const double load = std::copysign(state.pressure_mpa, sliding.by_pressure.port_slope_mm2);
+    for (const auto& [terms, motion] : parts)
+        terms->of_group.front().of_load += load * motion->port_slope_mm2;
+    for (int g = 0; g < layout.groupCount(); ++g) {
+        for (int i = layout.first_dof[at(g)]; i < layout.first_dof[at(g + 1)]; ++i) {
+            const auto dof = at(i);
+            const double direction = std::copysign(1.0, sliding.by_pressure.slope[dof]);
+            for (const auto& [terms, motion] : parts) {
+                const double turned = direction * motion->slope[dof];
+                DiscLevers& of_group = terms->of_group[at(g)];
+                of_group.of_load += turned * from_below[dof];
+                of_group.of_contact += turned * onward[dof];
+                of_group.of_membrane += turned * sliding.membrane_force_n[dof];
+            }
+        }
+    }
+    return loop;
+}
+
+FrictionHalfWidth DiscFriction::halfWidth(const StackState& state, Regime regime, double coefficient) const {
+    const Loop loop = loopAt(state, regime);
+    const double swept = loop.swept_mm3_per_mpa;
+    return {coefficient * loop.lift.halfWidthMm(m_levers),
+            swept > 0 ? coefficient * loop.work.halfWidthMm(m_levers) / swept : 0.0};
+}
+
+FrictionTerms DiscFriction::liftTerms(const StackState& state, Regime regime) const {
+    return loopAt(state, regime).lift;
 }
 
 } // namespace shimledger::planner

@@ -2,9 +2,11 @@
 #pragma once
 
 #include "planner/mechanics/disc_group.h"
+#include "planner/mechanics/disc_levers.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/stack/stack_spec.h"
 
+#include <span>
 #include <vector>
 
 namespace shimledger::planner {
@@ -26,6 +28,15 @@ struct FrictionHalfWidth {
                                            double pressure_mpa) {
     return half_width_mm / lift_slope_mm_per_mpa / pressure_mpa;
 }
+
+/// Half the loop of lift at one state, for a coefficient of 1, as a sum over the groups' levers: exact for
+/// the levers that it was made with, and for others as long as the forces stay.
+struct FrictionTerms {
+    double constant_mm = 0;
+    std::vector<DiscLevers> of_group; ///< mm of lift per mm of each lever
+
+    [[nodiscard]] double halfWidthMm(std::span<const DiscLevers> levers) const;
+};
 
 /// Dry (Coulomb) friction between the discs of a round stack, to first order, from its frictionless states.
 ///
@@ -52,24 +63,31 @@ class DiscFriction {
 public:
     /// `model` must be of the stack's groups and outlive this.
     DiscFriction(const StackSpec& stack, const GroupedStack& grouped, const LiftModel& model);
+    /// The same of groups whose discs have these levers and add up to these sums.
+    DiscFriction(std::vector<DiscLevers> levers, std::span<const GroupSums> sums, const LiftModel& model);
 
     /// Half widths at a state that the model gave for these groups; `coefficient` is mu.
     [[nodiscard]] FrictionHalfWidth halfWidth(const StackState& state, Regime regime,
                                               double coefficient) const;
 
+    [[nodiscard]] FrictionTerms liftTerms(const StackState& state, Regime regime) const;
+
 private:
-    /// What a group's discs pass on to each other: per N that comes from the face's side, that goes on to the
-    /// next group, and that its membrane carries; summed over its interfaces with their lever (mm).
-    struct Group {
-        double lever_of_load = 0, lever_of_contact = 0, lever_of_membrane = 0;
-        double first_mm = 0, last_mm = 0; ///< thickness of its outermost discs
+    struct Stiffness {
         double rigidity_n_mm = 0, membrane_n_per_mm = 0;
     };
     struct Sliding;
+    /// Half the loop by what moves: the edge's lift, and the volume's work.
+    struct Loop {
+        FrictionTerms lift, work;
+        double swept_mm3_per_mpa = 0;
+    };
     void addGroup(int group, const StackState& state, Regime regime, Sliding& sliding) const;
+    [[nodiscard]] Loop loopAt(const StackState& state, Regime regime) const;
 
     const LiftModel* m_model;
-    std::vector<Group> m_groups;
+    std::vector<DiscLevers> m_levers;
+    std::vector<Stiffness> m_stiffness;
 };
 
 } // namespace shimledger::planner

@@ -28,6 +28,15 @@ std::size_t at(int i) {
 
 } // namespace
 
+std::vector<DiscLevers> leversOf(const SearchFrame& frame, const std::vector<int>& state) {
+    std::vector<DiscLevers> levers;
+    for (std::size_t g = 0; g < state.size(); ++g) {
+        const GroupChoices& group = *frame.choices[g];
+        if (!group.levers.empty()) levers.push_back(group.levers[at(state[g])]);
+    }
+    return levers;
+}
+
 BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetGroup>& target,
                      const SearchFrame& frame, std::size_t frame_index, CurveJudge& judge,
                      SearchRecord& record, ProofAudit& audit, const BoundWidth& width)
@@ -38,7 +47,10 @@ BoxSearch::BoxSearch(const SubstituteRequest& request, const std::vector<TargetG
         if (!group.ring) m_target_height += group.thickness;
     }
     // One model serves all sets of groups to begin with: at the target.
-    m_target_model = m_bounds.modelAt(groupStack(*request.target).sums);
+    const GroupedStack grouped = groupStack(*request.target);
+    std::vector<DiscLevers> levers;
+    if (request.rules.compare_loading) levers = discLevers(*request.target, grouped);
+    m_target_model = m_bounds.modelAt(grouped.sums, levers);
 }
 
 const StateTree::Node& BoxSearch::node(const Box& box, std::size_t active) const {
@@ -86,6 +98,7 @@ void BoxSearch::setSums(const Box& box) {
         m_sums.greatest[g] = part.greatest;
         m_sums.leg_least[g] = part.leg_least;
         m_sums.leg_greatest[g] = part.leg_greatest;
+        if (!m_sums.levers.empty()) m_sums.levers[g] = m_frame.choices[g]->lever_ranges[at(box.nodes[a])];
     }
 }
 
@@ -138,26 +151,30 @@ void BoxSearch::excludeByBound(const Box& box, SearchGoal goal) {
     m_record.exclude(box.stacks);
     if (m_mode != Mode::prove) return;
     m_audit.offer(box.bound, m_record.worthBelow(goal, box.measure), [&] {
-        return ExcludedBox{m_frame_index, m_active, box.nodes, box.by_order ? nullptr : box.model};
+        return ExcludedBox{m_frame_index, m_active, box.nodes, box.model, box.by_order};
     });
 }
 
-double BoxSearch::strainOf(const ExcludedBox& box, std::mt19937_64& random) {
+BoundStrain BoxSearch::strainOf(const ExcludedBox& box, std::mt19937_64& random) {
     std::vector<GroupSums> sums;
-    SumsBox extremes;
+    std::vector<DiscLevers> levers;
     for (const auto& group : m_frame.choices) {
         sums.push_back(group->base < 0 ? GroupSums() : group->states[at(group->base)].sums);
+        if (group->levers.empty()) continue;
+        levers.push_back(group->base < 0 ? DiscLevers() : group->levers[at(group->base)]);
     }
-    extremes = {sums, sums, sums, sums};
+    SumsBox extremes{sums, sums, sums, sums, {}};
     for (std::size_t a = 0; a < box.active.size(); ++a) {
         const GroupChoices& group = *m_frame.choices[at(box.active[a])];
         const StateTree::Node& part = group.tree.node(box.nodes[a]);
         const auto drawn = random() % static_cast<std::uint64_t>(part.states());
         sums[at(box.active[a])] = group.states[at(part.first) + drawn].sums;
+        if (!levers.empty()) levers[at(box.active[a])] = group.levers[at(part.first) + drawn];
         extremes.leg_least[at(box.active[a])] = part.leg_least;
         extremes.leg_greatest[at(box.active[a])] = part.leg_greatest;
     }
-    return box.model ? m_bounds.strain(*box.model, sums) : m_bounds.strainByOrder(extremes, sums);
+    return box.by_order || !box.model ? m_bounds.strainByOrder(extremes, {sums, levers}, box.model.get())
+                                      : m_bounds.strain(*box.model, {sums, levers});
 }
 
 std::int64_t BoxSearch::stacksOf(const std::vector<int>& active, const std::vector<int>& unchanged) const {
@@ -205,6 +222,7 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit, 
     Length height;
     bool legs_alike = true;
     std::vector<std::vector<GroupSums>> legs(1);
+    const std::vector<DiscLevers> levers = leversOf(m_frame, stack.state);
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
         const GroupState& group = m_frame.choices[g]->states[at(stack.state[g])];
         legs_alike = legs_alike && !group.legs;
@@ -217,7 +235,7 @@ std::optional<double> BoxSearch::tryStack(std::vector<int> state, double limit, 
     if (!legs_alike) legs = legSums(m_request, m_frame, stack.state);
     std::vector<std::vector<double>> curves;
     for (const std::vector<GroupSums>& leg : legs) {
-        CurveJudge::Verdict verdict = m_judge.weigh(leg, limit, closer_below);
+        CurveJudge::Verdict verdict = m_judge.weigh({leg, levers}, limit, closer_below);
         if (verdict.kind == CurveJudge::Verdict::Kind::unsolved) ++m_record.unsolved;
         if (verdict.kind != CurveJudge::Verdict::Kind::measured) return {};
         stack.deviation = std::max(stack.deviation, verdict.deviation);
@@ -248,8 +266,9 @@ void BoxSearch::split(Box box, SearchGoal goal, std::vector<Box>& open) {
     for (std::size_t a = 0; a < m_active.size(); ++a) {
         if (node(box, a).states() < 2) continue;
         const StateTree::Node& part = node(box, a);
-        const double width =
-            m_bounds.breadth(at(m_active[a]), part.least, part.greatest) + 1e-9 * part.states();
+        double width = m_bounds.breadth(at(m_active[a]), part.least, part.greatest) + 1e-9 * part.states();
+        if (!m_sums.levers.empty())
+            width += CurveBounds::breadth(m_frame.choices[at(m_active[a])]->lever_ranges[at(box.nodes[a])]);
         if (width > most) {
             most = width;
             widest = a;
@@ -317,6 +336,7 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
     m_held_discs = m_held_changed = 0;
     m_held_cost = 0;
     m_held_height = Length();
+    m_sums.levers.assign(m_request.rules.compare_loading ? m_frame.groups.size() : 0, {});
     Box whole;
     for (std::size_t g = 0; g < m_frame.groups.size(); ++g) {
         if (std::find(active.begin(), active.end(), static_cast<int>(g)) != active.end()) {
@@ -330,6 +350,10 @@ void BoxSearch::run(const std::vector<int>& active, SearchGoal goal, Mode mode, 
         m_sums.least[g] = held.sums;
         m_sums.leg_least[g] = held.legs ? held.legs->least : held.sums;
         m_sums.leg_greatest[g] = held.legs ? held.legs->greatest : held.sums;
+        if (!m_sums.levers.empty()) {
+            const DiscLevers& levers = m_frame.choices[g]->levers[at(m_frame.choices[g]->base)];
+            m_sums.levers[g] = {levers, levers};
+        }
         m_held_discs += held.discs;
         m_held_changed += held.discs_changed;
         m_held_cost += held.cost;

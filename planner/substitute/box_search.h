@@ -16,7 +16,9 @@ namespace shimledger::planner {
 struct GroupChoices {
     std::vector<GroupState> states; ///< in the order of the tree
     StateTree tree;
-    int base = -1; ///< state that is the target's own; -1 where it cannot be built
+    std::vector<DiscLevers> levers;       ///< by state; empty where friction is left out, as is ...
+    std::vector<LeverRange> lever_ranges; ///< ... between what they lie, by node of the tree
+    int base = -1;                        ///< state that is the target's own; -1 where it cannot be built
     /// Planning several jobs: ways to have the target's own discs if no other job took any; more than one
     /// where lots of a size were read apart.
     int own_states_alone = 1;
@@ -34,6 +36,9 @@ struct SearchFrame {
     std::optional<bool> used;                                 ///< of which stock, see UsableStock
     std::vector<bool> free; ///< by group, planning several jobs: may change whatever others do
 };
+
+/// How the discs of a stack of the frame rub, by group; empty where friction is left out. `state` by group.
+[[nodiscard]] std::vector<DiscLevers> leversOf(const SearchFrame& frame, const std::vector<int>& state);
 
 /// Branch and bound over the states of some groups, the others held at their base. Boxes of
 /// states are cut along the groups' trees; a box in which nothing is worth finding is excluded as a whole.
@@ -62,7 +67,7 @@ public:
                                         const std::vector<int>& unchanged) const;
 
     /// How far the bound that excluded the box was strained by one of its stacks, drawn at random.
-    [[nodiscard]] double strainOf(const ExcludedBox& box, std::mt19937_64& random);
+    [[nodiscard]] BoundStrain strainOf(const ExcludedBox& box, std::mt19937_64& random);
 
 private:
     using Model = std::shared_ptr<const CurveBounds::LocalModel>;

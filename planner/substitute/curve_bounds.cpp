@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 #include <utility>
 
 namespace shimledger::planner {
@@ -20,6 +21,11 @@ constexpr double dust = 2e-5; // rounding of differences and contacts, relative 
 constexpr double gap_fall = 4.0, seat_fall = 0.5, stretch_fall = 0.06;
 constexpr double model_may_err = 0.02; // of the pressure, where it says that a bound by order is in vain
 constexpr double useful_slack = 0.02;  // a bound by order that gives more away is not worth its evaluations
+
+// Of friction: most that f was seen to be off, as a multiple of f and of how far off the model is; the same
+// where gaps close, as a factor; and what one mm of lever adds, roughly, to see where to cut.
+constexpr double friction_drift = 2.0, friction_at_kink = 5.0, friction_per_mm = 0.1;
+constexpr double friction_dust = 1e-4;
 
 double between(double a, double b) {
     return a == b ? a : std::sqrt(a * b);
@@ -54,11 +60,42 @@ std::size_t sharpestBend(const TargetCurve& target) {
     return sharpest;
 }
 
+/// The least and the greatest that a sum over the levers of the box can be.
+std::pair<double, double> rangeOf(const FrictionTerms& terms, const std::vector<LeverRange>& levers) {
+    double low = terms.constant_mm, high = terms.constant_mm;
+    for (std::size_t g = 0; g < levers.size(); ++g) {
+        const DiscLevers &c = terms.of_group[g], &least = levers[g].least, &most = levers[g].greatest;
+        for (const auto lever : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
+                                 &DiscLevers::first_mm, &DiscLevers::last_mm}) {
+            const auto [smaller, larger] = std::minmax({c.*lever * (least.*lever), c.*lever * (most.*lever)});
+            low += smaller;
+            high += larger;
+        }
+    }
+    return {low, high};
+}
+
+SumsBox justThis(const ComparedStack& stack) {
+    const std::vector<GroupSums> sums(stack.sums.begin(), stack.sums.end());
+    SumsBox box{sums, sums, sums, sums, {}};
+    for (const DiscLevers& levers : stack.levers) box.levers.push_back({levers, levers});
+    return box;
+}
+
 } // namespace
+
+void LeverRange::take(const LeverRange& other) {
+    for (const auto lever : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
+                             &DiscLevers::first_mm, &DiscLevers::last_mm}) {
+        least.*lever = std::min(least.*lever, other.least.*lever);
+        greatest.*lever = std::max(greatest.*lever, other.greatest.*lever);
+    }
+}
 
 CurveBounds::CurveBounds(CurveJudge& judge, const ValveGeometry& valve, std::vector<GroupShape> shapes,
                          Regime regime, const BoundWidth* width)
-    : m_judge(&judge), m_width(width), m_before_gap(shapes.size(), false), m_in_gap(shapes.size(), false) {
+    : m_judge(&judge), m_width(width), m_before_gap(shapes.size(), false), m_in_gap(shapes.size(), false),
+      m_friction(judge.target().friction_coefficient > 0) {
     // Without preload a seat is left at the first lift, as everything there grows alike.
     m_has_seat = valve.seat_diameter.has_value() && valve.preload.micrometres() > 0;
     for (const GroupShape& shape : shapes)
@@ -103,10 +140,18 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(const SumsBo
         middle.push_back({between(a.thickness_mm, b.thickness_mm), between(a.bending_n_mm, b.bending_n_mm),
                           between(a.membrane_n_per_mm, b.membrane_n_per_mm)});
     }
-    return modelAt(std::move(middle));
+    std::vector<DiscLevers> levers;
+    for (const LeverRange& range : box.levers) {
+        DiscLevers& lever = levers.emplace_back();
+        for (const auto which : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
+                                 &DiscLevers::first_mm, &DiscLevers::last_mm})
+            lever.*which = (range.least.*which + range.greatest.*which) / 2;
+    }
+    return modelAt(std::move(middle), levers);
 }
 
-std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<GroupSums> centre) {
+std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<GroupSums> centre,
+                                                                    std::span<const DiscLevers> levers) {
     auto model = std::make_shared<LocalModel>();
     model->centre = std::move(centre);
     const std::size_t sums = 2 * model->centre.size(), few = m_few.size();
@@ -117,6 +162,8 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(std::vector<
     for (std::size_t i = 0; i < sums; ++i) {
         for (std::size_t k = 0; k < few; ++k) model->elasticity[i][k] = elasticities[k * sums + i];
     }
+    if (m_friction && !m_judge->frictionParts({model->centre, levers}, m_few_mm, model->friction))
+        return nullptr;
     return model;
 }
 
@@ -145,8 +192,33 @@ CurveBounds::Range CurveBounds::rangeAt(const LocalModel& model, const SumsBox& 
         }
         range.v += weight * std::max(leg_low * leg_low, leg_high * leg_high);
         range.centred_v += weight * 0.25 * (leg_high - leg_low) * (leg_high - leg_low);
+        const double share = std::abs(e) + stretch_floor;
+        range.far += share * std::max(std::abs(leg_low), std::abs(leg_high));
+        range.centred_far += share * 0.5 * (leg_high - leg_low);
+    }
+    if (m_friction) {
+        std::tie(range.friction_low, range.friction_high) = rangeOf(model.friction[few], box.levers);
     }
     return range;
+}
+
+double CurveBounds::drift() const {
+    return friction_drift * (m_width ? m_width->friction : 1);
+}
+
+CurveBounds::Added CurveBounds::addedWithin(const Range& range, double part) const {
+    if (!m_friction) return {};
+    const double off = part * std::max(std::abs(range.friction_low), std::abs(range.friction_high)) +
+                       (part > 0 ? friction_dust : 0);
+    constexpr double least = -0.5; // where a rough model says that friction helps
+    return {std::log1p(std::max(least, range.friction_low - off)), std::log1p(range.friction_high + off)};
+}
+
+CurveBounds::Added CurveBounds::addedAtKink(const Range& range) const {
+    if (!m_friction) return {};
+    const double factor = std::pow(friction_at_kink, m_width ? m_width->friction : 1);
+    return {std::log1p(std::max(0.0, range.friction_low) / factor),
+            std::log1p(std::max(0.0, range.friction_high) * factor)};
 }
 
 CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsBox& box) const {
@@ -155,19 +227,28 @@ CurveBounds::Estimate CurveBounds::estimate(const LocalModel& model, const SumsB
         const Range range = rangeAt(model, box, k);
         const double target = m_judge->target().pressures_mpa[m_few[k]];
         const double weight = m_judge->target().weights[m_few[k]];
-        estimate.guess = std::max(estimate.guess, m_judge->deviationAt(m_few[k], std::exp(range.middle)));
+        const double friction = 1 + range.frictionMiddle();
+        estimate.guess =
+            std::max(estimate.guess, m_judge->deviationAt(m_few[k], friction * std::exp(range.middle)));
         const Curvature curvature = curvatureAt(k);
-        estimate.error = std::max(estimate.error, weight * curvature.above * range.v);
-        estimate.centred_error = std::max(estimate.centred_error, weight * curvature.above * range.centred_v);
-        const auto bound = [&](double v, double margin) {
-            const double too_stiff = std::exp(range.low - curvature.below * v - margin) / target - 1;
-            const double too_soft = 1 - std::exp(range.high + curvature.above * v + margin) / target;
+        const double most_friction = std::max(0.0, range.friction_high);
+        const auto error = [&](double v, double far) {
+            return weight * (curvature.above * v + drift() * far * most_friction);
+        };
+        estimate.error = std::max(estimate.error, error(range.v, range.far));
+        estimate.centred_error = std::max(estimate.centred_error, error(range.centred_v, range.centred_far));
+        const auto bound = [&](double v, double far, double margin) {
+            const Added added = addedWithin(range, drift() * far);
+            const double low = range.low + added.low, high = range.high + added.high;
+            const double too_stiff = std::exp(low - curvature.below * v - margin) / target - 1;
+            const double too_soft = 1 - std::exp(high + curvature.above * v + margin) / target;
             return weight * std::max(too_stiff, too_soft);
         };
-        estimate.likely_bound = std::max(estimate.likely_bound, bound(0, 0));
+        estimate.likely_bound = std::max(estimate.likely_bound, bound(0, 0, 0));
         if (m_trust[k] == Trust::kinks) continue;
-        estimate.bound = std::max(estimate.bound, bound(range.v, dust));
-        estimate.centred_bound = std::max(estimate.centred_bound, bound(range.centred_v, dust));
+        estimate.bound = std::max(estimate.bound, bound(range.v, range.far, dust));
+        estimate.centred_bound =
+            std::max(estimate.centred_bound, bound(range.centred_v, range.centred_far, dust));
     }
     return estimate;
 }
@@ -178,41 +259,58 @@ CurveBounds::Curvature CurveBounds::curvatureAt(std::size_t few) const {
     return {width * stretching_above, width * stretching_below};
 }
 
-double CurveBounds::strain(const LocalModel& model, const std::vector<GroupSums>& stack) {
+BoundStrain CurveBounds::strain(const LocalModel& model, const ComparedStack& stack) {
     std::vector<double> lifts_mm; // that the model bounds anything at
     for (std::size_t k = 0; k < m_few.size(); ++k) {
         if (m_trust[k] != Trust::kinks) lifts_mm.push_back(m_few_mm[k]);
     }
-    std::vector<double> pressure(lifts_mm.size());
-    if (!m_judge->pressures(stack, lifts_mm, pressure)) return 0;
-    double most = 0;
+    std::vector<double> smooth(lifts_mm.size()), compared(lifts_mm.size());
+    if (!m_judge->smoothPressures(stack.sums, lifts_mm, smooth)) return {};
+    if (m_friction && !m_judge->pressures(stack, lifts_mm, compared)) return {};
+    BoundStrain strain;
+    const SumsBox box = justThis(stack);
     for (std::size_t k = 0, i = 0; k < m_few.size(); ++k) {
         if (m_trust[k] == Trust::kinks) continue;
-        const Range range = rangeAt(model, {stack, stack, stack, stack}, k);
+        const Range range = rangeAt(model, box, k);
         const Curvature curvature = curvatureAt(k);
-        const double off = std::log(pressure[i++]) - range.middle;
+        const double off = std::log(smooth[i]) - range.middle;
         const double allowed = (off > 0 ? curvature.above : curvature.below) * range.v + dust;
-        most = std::max(most, std::abs(off) / allowed);
+        strain.curvature = std::max(strain.curvature, std::abs(off) / allowed);
+        if (m_friction) {
+            const double friction_off = compared[i] / smooth[i] - 1 - range.frictionMiddle();
+            const double friction_allowed =
+                drift() * range.far * std::abs(range.frictionMiddle()) + friction_dust;
+            strain.friction = std::max(strain.friction, std::abs(friction_off) / friction_allowed);
+        }
+        ++i;
     }
-    return most;
+    return strain;
 }
 
-double CurveBounds::strainByOrder(const SumsBox& box, const std::vector<GroupSums>& stack) {
-    if (m_has_ring) return 0;
+BoundStrain CurveBounds::strainByOrder(const SumsBox& box, const ComparedStack& stack,
+                                       const LocalModel* model) {
+    if (m_has_ring) return {};
     const double slack = this->slack(box);
     const auto [soft, stiff] = extremesOf(box);
-    double most = 0;
+    BoundStrain strain;
     for (const std::size_t k : m_by_order) {
         if (m_trust[k] != Trust::kinks) continue;
-        double low = 0, high = 0, found = 0;
-        if (!m_judge->pressures(soft, {&m_few_mm[k], 1}, {&low, 1}) ||
-            !m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&high, 1}) ||
-            !m_judge->pressures(stack, {&m_few_mm[k], 1}, {&found, 1})) {
+        double low = 0, high = 0, found = 0, compared = 0;
+        if (!m_judge->smoothPressures(soft, {&m_few_mm[k], 1}, {&low, 1}) ||
+            !m_judge->smoothPressures(stiff, {&m_few_mm[k], 1}, {&high, 1}) ||
+            !m_judge->smoothPressures(stack.sums, {&m_few_mm[k], 1}, {&found, 1})) {
             continue;
         }
-        most = std::max({most, std::log(low / found) / slack, std::log(found / high) / slack});
+        strain.fall = std::max({strain.fall, std::log(low / found) / slack, std::log(found / high) / slack});
+        if (!m_friction || !model || !m_judge->pressures(stack, {&m_few_mm[k], 1}, {&compared, 1})) continue;
+        // By what factor friction is another than the model has it, of the factor that it may be off by.
+        const Range range = rangeAt(*model, justThis(stack), k);
+        const double allowed = std::log(friction_at_kink) * (m_width ? m_width->friction : 1);
+        const double off =
+            std::log((compared / found - 1 + friction_dust) / (range.frictionMiddle() + friction_dust));
+        strain.friction = std::max(strain.friction, std::abs(off) / allowed);
     }
-    return most;
+    return strain;
 }
 
 double CurveBounds::fall(std::size_t group) const {
@@ -227,6 +325,11 @@ double CurveBounds::breadth(std::size_t group, const GroupSums& least, const Gro
            std::log(greatest.membrane_n_per_mm / least.membrane_n_per_mm);
 }
 
+double CurveBounds::breadth(const LeverRange& levers) {
+    return friction_per_mm * (levers.greatest.of_load - levers.least.of_load + levers.greatest.of_contact -
+                              levers.least.of_contact);
+}
+
 /// How far pressure may fall, in its logarithm, although sums in the box grow.
 double CurveBounds::slack(const SumsBox& box) const {
     double slack = dust;
@@ -238,7 +341,8 @@ double CurveBounds::slack(const SumsBox& box) const {
 double CurveBounds::boundByOrder(const SumsBox& box, double enough, const LocalModel* model) {
     if (m_has_ring) return 0; // a thicker ring preloads, so the order of stiffness does not hold
     const double slack = this->slack(box);
-    if (slack > useful_slack) return 0;
+    if (slack > useful_slack || (m_friction && !model)) return 0;
+    const LocalModel* const friction = m_friction ? model : nullptr;
     const auto [soft, stiff] = extremesOf(box);
     for (std::size_t g = 0; g < m_in_gap.size(); ++g) { // the model knows nothing of gaps that differ
         if (m_in_gap[g] && box.least[g].thickness_mm < box.greatest[g].thickness_mm) model = nullptr;
@@ -248,19 +352,26 @@ double CurveBounds::boundByOrder(const SumsBox& box, double enough, const LocalM
         if (m_trust[k] != Trust::kinks) continue;
         const double target = m_judge->target().pressures_mpa[m_few[k]];
         const double weight = m_judge->target().weights[m_few[k]];
-        const auto tooStiff = [&](double low) { return weight * (low * std::exp(-slack) / target - 1); };
-        const auto tooSoft = [&](double high) { return weight * (1 - high * std::exp(slack) / target); };
+        const Added added = friction ? addedAtKink(rangeAt(*friction, box, k)) : Added{};
+        const auto tooStiff = [&](double low) {
+            return weight * (low * std::exp(added.low - slack) / target - 1);
+        };
+        const auto tooSoft = [&](double high) {
+            return weight * (1 - high * std::exp(added.high + slack) / target);
+        };
         bool may_be_stiff = true, may_be_soft = true;
         if (model) {
-            const SumsBox any_leg{box.leg_least, box.leg_greatest, box.leg_least, box.leg_greatest};
+            const SumsBox any_leg{box.leg_least, box.leg_greatest, box.leg_least, box.leg_greatest,
+                                  box.levers};
             const Range range = rangeAt(*model, any_leg, k);
             may_be_stiff = tooStiff(std::exp(range.low + model_may_err)) >= enough;
             may_be_soft = tooSoft(std::exp(range.high - model_may_err)) >= enough;
         }
         double pressure = 0; // where it is not found nothing is known, so nothing is excluded
-        if (may_be_stiff && m_judge->pressures(soft, {&m_few_mm[k], 1}, {&pressure, 1}))
+        if (may_be_stiff && m_judge->smoothPressures(soft, {&m_few_mm[k], 1}, {&pressure, 1}))
             bound = std::max(bound, tooStiff(pressure));
-        if (bound < enough && may_be_soft && m_judge->pressures(stiff, {&m_few_mm[k], 1}, {&pressure, 1}))
+        if (bound < enough && may_be_soft &&
+            m_judge->smoothPressures(stiff, {&m_few_mm[k], 1}, {&pressure, 1}))
             bound = std::max(bound, tooSoft(pressure));
         if (bound >= enough) break;
     }

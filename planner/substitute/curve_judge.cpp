@@ -25,8 +25,61 @@ CurveJudge::CurveJudge(const ValveGeometry& valve, std::vector<GroupShape> shape
     : m_model(valve, std::move(shapes), target.grid), m_workspace(m_model.makeWorkspace()), m_regime(regime),
       m_target(&target) {}
 
-bool CurveJudge::pressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+bool CurveJudge::pressures(const ComparedStack& stack, std::span<const double> lifts_mm,
                            std::span<double> pressures_mpa) {
+    if (!smoothPressures(stack.sums, lifts_mm, pressures_mpa)) return false;
+    if (m_target->friction_coefficient == 0) return true;
+    const AddedFriction* friction = frictionOf(stack);
+    for (std::size_t i = 0; friction && i < lifts_mm.size(); ++i)
+        pressures_mpa[i] *= 1 + friction->at(lifts_mm[i]);
+    return friction != nullptr;
+}
+
+/// One stack is looked at several times in a row.
+const AddedFriction* CurveJudge::frictionOf(const ComparedStack& stack) {
+    const auto same = [](const auto& known, const auto& asked) {
+        return std::equal(known.begin(), known.end(), asked.begin(), asked.end());
+    };
+    if (m_known_sums.empty() || !same(m_known_sums, stack.sums) || !same(m_known_levers, stack.levers)) {
+        m_known_sums.assign(stack.sums.begin(), stack.sums.end());
+        m_known_levers.assign(stack.levers.begin(), stack.levers.end());
+        m_known = addedFriction(m_model, stack, m_target->lifts_mm, m_regime, m_target->friction_coefficient,
+                                m_workspace);
+    }
+    return m_known ? &*m_known : nullptr;
+}
+
+/// One of the target's lifts alone.
+bool CurveJudge::pressureAt(const ComparedStack& stack, std::size_t lift, double& pressure_mpa) {
+    const double& lift_mm = m_target->lifts_mm[lift];
+    if (!smoothPressures(stack.sums, {&lift_mm, 1}, {&pressure_mpa, 1})) return false;
+    if (m_target->friction_coefficient == 0) return true;
+    const std::optional<AddedFriction> friction =
+        addedFriction(m_model, stack, {&lift_mm, 1}, m_regime, m_target->friction_coefficient, m_workspace);
+    if (friction) pressure_mpa *= 1 + friction->parts.front();
+    return friction.has_value();
+}
+
+bool CurveJudge::frictionParts(const ComparedStack& stack, std::span<const double> lifts_mm,
+                               std::vector<FrictionTerms>& parts) {
+    std::vector<StackState> states;
+    if (!m_model.statesAtLifts(stack.sums, lifts_mm, m_regime, m_workspace, states).converged) return false;
+    const DiscFriction friction({stack.levers.begin(), stack.levers.end()}, stack.sums, m_model);
+    parts.clear();
+    for (const StackState& state : states) {
+        if (!(state.lift_slope_mm_per_mpa > 0 && state.pressure_mpa > 0)) return false;
+        FrictionTerms terms = friction.liftTerms(state, m_regime);
+        const double per_mm =
+            partOfPressure(m_target->friction_coefficient, state.lift_slope_mm_per_mpa, state.pressure_mpa);
+        terms.constant_mm *= per_mm;
+        for (DiscLevers& of_group : terms.of_group) of_group = of_group * per_mm;
+        parts.push_back(std::move(terms));
+    }
+    return true;
+}
+
+bool CurveJudge::smoothPressures(std::span<const GroupSums> sums, std::span<const double> lifts_mm,
+                                 std::span<double> pressures_mpa) {
     return m_model.pressuresAtLifts(sums, lifts_mm, m_regime, m_workspace, pressures_mpa).converged;
 }
 
@@ -98,13 +151,13 @@ std::vector<double> CurveJudge::possiblePeaks(const Points& points, double most)
     return lifts;
 }
 
-CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double limit, double closer_below) {
+CurveJudge::Verdict CurveJudge::weigh(const ComparedStack& stack, double limit, double closer_below) {
     const std::vector<double>& lifts = m_target->lifts_mm;
     // One lift costs a tenth of the curve; the ends of the range give most stacks away.
     for (const std::size_t lift : {std::size_t{0}, lifts.size() - 1}) {
         if (limit >= any_deviation) break; // nothing gives it away
         double pressure = 0;
-        if (pressures(sums, {&lifts[lift], 1}, {&pressure, 1}) && deviationAt(lift, pressure) >= limit)
+        if (pressureAt(stack, lift, pressure) && deviationAt(lift, pressure) >= limit)
             return {Verdict::Kind::worse, 0, 0, {}};
     }
     Verdict verdict;
@@ -113,7 +166,7 @@ CurveJudge::Verdict CurveJudge::weigh(std::span<const GroupSums> sums, double li
     const auto look = [&](const std::vector<double>& at_mm, const std::vector<double>& target_mpa,
                           std::vector<double>& found_mpa) {
         found_mpa.resize(at_mm.size());
-        if (target_mpa.size() != at_mm.size() || !pressures(sums, at_mm, found_mpa)) return false;
+        if (target_mpa.size() != at_mm.size() || !pressures(stack, at_mm, found_mpa)) return false;
         for (std::size_t i = 0; i < at_mm.size(); ++i) {
             const double factor = m_target->wanted.at(at_mm[i]);
             points[at_mm[i]] = {target_mpa[i] / factor, found_mpa[i], factor};

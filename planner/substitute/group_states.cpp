@@ -171,6 +171,17 @@ private:
         return a.discs <= b.discs && a.discs_changed <= b.discs_changed && a.cost <= b.cost;
     }
 
+    /// Where how the discs rub counts, a state stands for another only if it has as many of every size.
+    [[nodiscard]] bool standsFor(const GroupState& a, const GroupState& b) const {
+        if (!m_limits.sizes_apart || m_group.under_clamp) return true;
+        int more = 0; // of the size in hand
+        for (std::size_t k = 0; k < m_kinds.size(); ++k) {
+            more += a.counts[k] - b.counts[k];
+            if (m_ends_size[k] && std::exchange(more, 0) != 0) return false;
+        }
+        return true;
+    }
+
     void keep(const Partial& sums) {
         GroupState state{m_counts, sums.thickness, {}, sums.discs, 0, sums.cost, {}};
         state.sums = {sums.thickness_mm, sums.cube_mm3 * m_group.elastic_modulus_mpa,
@@ -191,11 +202,11 @@ private:
         const auto head = m_head.try_emplace(key, none).first;
         for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
             const GroupState& other = m_list.states[static_cast<std::size_t>(i)];
-            if (covers(other, state)) return;
+            if (covers(other, state) && standsFor(other, state)) return;
         }
         for (int i = head->second; i != none; i = m_next[static_cast<std::size_t>(i)]) {
             GroupState& other = m_list.states[static_cast<std::size_t>(i)];
-            if (!covers(state, other)) continue;
+            if (!covers(state, other) || !standsFor(state, other)) continue;
             other = std::move(state);
             return;
         }

@@ -33,6 +33,8 @@ struct StateLimits {
     int most_discs = 0;
     int most_changed = 0; ///< states that change more are left out
     bool collapse = true; ///< false: keep states of equal sums, as two groups draw on the same discs
+    /// States of equal sums that are made of other sizes are kept as well: their discs rub differently.
+    bool sizes_apart = false;
     std::size_t most_states = 50'000;
     std::int64_t most_visits = 10'000'000;
     std::function<bool()> may_go_on; ///< asked now and then; empty: always

@@ -17,7 +17,8 @@ struct ExcludedBox {
     std::size_t frame = 0;
     std::vector<int> active;                              ///< groups that vary ...
     std::vector<int> nodes;                               ///< ... and of which states, see StateTree
-    std::shared_ptr<const CurveBounds::LocalModel> model; ///< none: the bound by order
+    std::shared_ptr<const CurveBounds::LocalModel> model; ///< that the bound rested on
+    bool by_order = false;                                ///< it was the bound by order
 };
 
 /// Keeps some of the boxes that a proof excludes, drawn at random (A. Efraimidis, P. Spirakis, Information

@@ -2,6 +2,7 @@
 #include "planner/substitute/proposal_builder.h"
 
 #include "planner/substitute/curve_judge.h"
+#include "planner/substitute/group_rows.h"
 #include "planner/substitute/leg_split.h"
 
 #include <algorithm>
@@ -20,43 +21,6 @@ constexpr int many_lifts = 100;
 
 std::size_t at(int i) {
     return static_cast<std::size_t>(i);
-}
-
-/// The target's rows of a group with the new counts, then the sizes that it did not have.
-void addRows(const SubstituteRequest& request, const SearchFrame& frame, std::size_t g,
-             const GroupState& state, std::vector<ProposalRow>& rows) {
-    const TargetGroup& group = frame.groups[g];
-    std::map<Length, int> counts;
-    for (std::size_t k = 0; k < state.counts.size(); ++k) {
-        if (state.counts[k] > 0) counts[frame.kinds[g][k].thickness] += state.counts[k];
-    }
-    std::optional<int> short_row;
-    DiscRow pattern = request.target->rows()[at(group.first_row)];
-    const bool moved = pattern.od != group.od;
-    for (int row = group.first_row; row < group.first_row + group.row_count; ++row) {
-        const DiscRow& wanted = request.target->rows()[at(row)];
-        auto& left = counts[wanted.thickness];
-        // The last row of a size takes all that is left of it.
-        bool last_of_size = true;
-        for (int later = row + 1; later < group.first_row + group.row_count; ++later) {
-            last_of_size = last_of_size && request.target->rows()[at(later)].thickness != wanted.thickness;
-        }
-        const int count = last_of_size ? left : std::min(left, wanted.count);
-        left -= count;
-        if (count < wanted.count && !short_row) short_row = row;
-        if (count == 0) continue;
-        DiscRow discs = wanted;
-        discs.count = count;
-        discs.od = group.od;
-        rows.push_back({discs, row, moved || count != wanted.count});
-    }
-    for (const auto& [thickness, count] : counts) {
-        if (count == 0) continue;
-        pattern.count = count;
-        pattern.od = group.od;
-        pattern.thickness = thickness;
-        rows.push_back({pattern, short_row.value_or(group.first_row), true});
-    }
 }
 
 /// Takes legs x count of one kind: whole rounds of all legs from a bin as long as it lasts, then what is
@@ -162,8 +126,9 @@ struct NoCurve {};
 class LegCurves {
 public:
     LegCurves(const SubstituteRequest& request, const TargetCurve& target, const SearchFrame& frame,
-              const std::vector<std::vector<GroupSums>>& sums)
-        : m_judge(request.target->valve(), frame.shapes, request.rules.regime, target) {
+              const std::vector<std::vector<GroupSums>>& sums, std::vector<DiscLevers> levers)
+        : m_levers(std::move(levers)),
+          m_judge(request.target->valve(), frame.shapes, request.rules.regime, target) {
         for (const auto& leg : sums) {
             const auto known = std::find_if(m_sums.begin(), m_sums.end(),
                                             [&](const auto& other) { return alike(leg, other); });
@@ -176,7 +141,7 @@ public:
     [[nodiscard]] std::vector<std::vector<double>> at(const std::vector<double>& lifts_mm) {
         std::vector<std::vector<double>> different(m_sums.size(), std::vector<double>(lifts_mm.size()));
         for (std::size_t i = 0; i < m_sums.size(); ++i) {
-            if (!m_judge.pressures(m_sums[i], lifts_mm, different[i])) throw NoCurve();
+            if (!m_judge.pressures({m_sums[i], m_levers}, lifts_mm, different[i])) throw NoCurve();
         }
         std::vector<std::vector<double>> curves;
         curves.reserve(m_of_leg.size());
@@ -209,7 +174,7 @@ public:
         CurveJudge::Verdict worst;
         constexpr double any_deviation = 1e300;
         for (const std::vector<GroupSums>& leg : m_sums) {
-            const CurveJudge::Verdict verdict = m_judge.weigh(leg, any_deviation);
+            const CurveJudge::Verdict verdict = m_judge.weigh({leg, m_levers}, any_deviation);
             if (verdict.deviation > worst.deviation) worst = verdict;
         }
         // And many lifts more, for what does not show from a few.
@@ -240,6 +205,7 @@ private:
         });
     }
 
+    std::vector<DiscLevers> m_levers;
     CurveJudge m_judge;
     std::vector<std::vector<GroupSums>> m_sums;
     std::vector<std::size_t> m_of_leg;
@@ -296,13 +262,14 @@ std::vector<std::optional<SubstituteProposal>> buildProposals(const SubstituteRe
     for (const auto& [frame, stack] : stacks) {
         SubstituteProposal& proposal = proposals.emplace_back(SubstituteProposal()).value();
         for (std::size_t g = 0; g < frame->groups.size(); ++g)
-            addRows(request, *frame, g, frame->choices[g]->states[at(stack->state[g])], proposal.rows);
+            addGroupRows(*request.target, frame->groups[g], frame->kinds[g],
+                         frame->choices[g]->states[at(stack->state[g])].counts, proposal.rows);
         proposal.pulls = pullsOf(request, *frame, stack->state);
         proposal.height_change = stack->height_change;
         proposal.discs_changed = stack->discs_changed;
         proposal.replacement_cost = stack->cost * request.legs;
-        curves.emplace_back(request, plain, *frame,
-                            sumsOfLegs(request, *frame, stack->state, proposal.pulls));
+        curves.emplace_back(request, plain, *frame, sumsOfLegs(request, *frame, stack->state, proposal.pulls),
+                            leversOf(*frame, stack->state));
         try {
             if (const double lift = curves.back().worstLift(); lift > 0) lifts.push_back(lift);
             if (target.wanted.changesNothing()) continue;

@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/proposal_recheck.h"
 
+#include "planner/mechanics/disc_friction.h"
+#include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/lift_model.h"
 
 #include <algorithm>
@@ -245,15 +247,16 @@ public:
     [[nodiscard]] const Curve& target(const std::vector<double>& lifts_mm) {
         if (m_lifts_mm != lifts_mm) {
             m_lifts_mm = lifts_mm;
-            m_target = curve(m_wanted.shapes, m_wanted.sums, lifts_mm);
+            m_target = curve(*m_request.target, m_wanted.shapes, m_wanted.sums, lifts_mm);
             for (std::size_t i = 0; m_target && i < lifts_mm.size(); ++i)
                 (*m_target)[i] *= wantedAt(m_request.rules, lifts_mm[i]);
         }
         return m_target;
     }
 
-    [[nodiscard]] Curve curve(const std::vector<GroupShape>& shapes, const std::vector<GroupSums>& sums,
-                              const std::vector<double>& lifts_mm) {
+    /// `stack` tells the sizes, `sums` what they were read as.
+    [[nodiscard]] Curve curve(const StackSpec& stack, const std::vector<GroupShape>& shapes,
+                              const std::vector<GroupSums>& sums, const std::vector<double>& lifts_mm) {
         std::vector<double> radii_mm;
         radii_mm.reserve(shapes.size());
         for (const GroupShape& shape : shapes) radii_mm.push_back(shape.outer_radius_mm);
@@ -263,6 +266,7 @@ public:
         }
         LiftWorkspace room =
             m_model->makeWorkspace(); // each curve from nothing, not from the last one's path
+        if (m_request.rules.compare_loading) return loading({stack, shapes, sums}, room, lifts_mm);
         std::vector<double> pressures_mpa(lifts_mm.size());
         if (!m_model->pressuresAtLifts(sums, lifts_mm, m_request.rules.regime, room, pressures_mpa).converged)
             return {};
@@ -270,6 +274,40 @@ public:
     }
 
 private:
+    struct Leg {
+        const StackSpec& stack;
+        const std::vector<GroupShape>& shapes;
+        const std::vector<GroupSums>& sums;
+    };
+
+    /// While the pressure rises, friction holds the edge lower by half the loop: at the same lift it takes so
+    /// much more pressure. Told at the lifts of the comparison, and linear between.
+    [[nodiscard]] Curve loading(const Leg& leg, LiftWorkspace& room, const std::vector<double>& lifts_mm) {
+        const auto regime = m_request.rules.regime;
+        const std::vector<double> known_mm = comparisonLifts(m_request.rules.working_lift_mm);
+        GroupedStack grouped = groupStack(leg.stack);
+        grouped.sums = leg.sums;
+        std::vector<StackState> states;
+        std::vector<double> pressures_mpa(lifts_mm.size());
+        if (!m_model->statesAtLifts(leg.sums, known_mm, regime, room, states).converged ||
+            !m_model->pressuresAtLifts(leg.sums, lifts_mm, regime, room, pressures_mpa).converged)
+            return {};
+        const DiscFriction friction(leg.stack, grouped, *m_model);
+        std::vector<double> factors;
+        for (const StackState& state : states) {
+            if (state.lift_slope_mm_per_mpa <= 0) return {};
+            const double lower_mm = friction.halfWidth(state, regime, usual_friction_coefficient).lift_mm;
+            factors.push_back(1 + lower_mm / state.lift_slope_mm_per_mpa / state.pressure_mpa);
+        }
+        std::size_t past = 1; // the first known lift beyond, or the last
+        for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
+            while (past + 1 < known_mm.size() && known_mm[past] < lifts_mm[i]) ++past;
+            const double part = (lifts_mm[i] - known_mm[past - 1]) / (known_mm[past] - known_mm[past - 1]);
+            pressures_mpa[i] *= std::lerp(factors[past - 1], factors[past], std::clamp(part, 0.0, 1.0));
+        }
+        return pressures_mpa;
+    }
+
     const SubstituteRequest& m_request;
     GridOptions m_options;
     GroupedStack m_wanted;
@@ -324,7 +362,7 @@ std::optional<ProposalRecheck::Worst> ProposalRecheck::worstLeg(Grid& grid,
     const std::vector<std::vector<GroupSums>> legs = sumsOfLegs(proposal, built, got);
     for (auto leg = legs.begin(); leg != legs.end(); ++leg) {
         if (std::find(legs.begin(), leg, *leg) != leg) continue; // a leg like an earlier one has its curve
-        const Curve built_mpa = grid.curve(got.shapes, *leg, lifts_mm);
+        const Curve built_mpa = grid.curve(built, got.shapes, *leg, lifts_mm);
         if (!built_mpa) return {};
         for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
             const double off = std::abs((*built_mpa)[i] / (*target_mpa)[i] - 1);

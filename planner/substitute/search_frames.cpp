@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/search_frames.h"
 
+#include "planner/substitute/group_rows.h"
+
 #include <algorithm>
 #include <cmath>
 #include <map>
@@ -178,6 +180,7 @@ private:
         if (known) return known;
         limits.most_discs = m_request.rules.most_discs;
         limits.collapse = alone;
+        limits.sizes_apart = m_request.rules.compare_loading;
         limits.may_go_on = m_may_go_on;
         GroupStateList states = leastChanged(group, frame.kinds[g], limits);
         list.cut_short = list.cut_short || states.cut_short;
@@ -185,6 +188,7 @@ private:
         auto made = std::make_shared<GroupChoices>();
         made->states = std::move(states.states);
         made->tree = StateTree(made->states);
+        if (m_request.rules.compare_loading) addLevers(group, frame.kinds[g], *made);
         if (group.od == targetOd(group)) made->base = ownState(group, made->states);
         made->own_states = static_cast<int>(
             std::count_if(made->states.begin(), made->states.end(), [&](const GroupState& state) {
@@ -193,6 +197,27 @@ private:
         if (m_terms) made->own_states_alone = ownStatesAlone(group, frame.kinds[g], limits);
         known = made;
         return made;
+    }
+
+    /// How the discs of each state rub, in the order that they are built in.
+    void addLevers(const TargetGroup& group, const std::vector<DiscKind>& kinds, GroupChoices& made) const {
+        for (const GroupState& state : made.states) {
+            std::vector<ProposalRow> rows;
+            addGroupRows(*m_request.target, group, kinds, state.counts, rows);
+            std::vector<DiscRow> discs;
+            for (const ProposalRow& row : rows) discs.push_back(row.row);
+            made.levers.push_back(discLevers(discs));
+        }
+        made.lever_ranges.resize(at(made.tree.nodes()));
+        for (int n = made.tree.nodes() - 1; n >= 0; --n) {
+            const StateTree::Node& node = made.tree.node(n);
+            LeverRange& range = made.lever_ranges[at(n)];
+            const DiscLevers& first = made.levers[at(node.first)];
+            range = {first, first};
+            if (node.states() < 2) continue;
+            range.take(made.lever_ranges[at(node.lower)]);
+            range.take(made.lever_ranges[at(node.upper)]);
+        }
     }
 
     [[nodiscard]] int ownStatesAlone(const TargetGroup& group, std::vector<DiscKind> kinds,

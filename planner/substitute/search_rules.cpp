@@ -261,6 +261,17 @@ std::vector<SearchRule> declared() {
          {},
          [](const Rules& r, const Limits&) { return r.wanted.text(); },
          [](const std::string& text, Rules& r, Limits&) { r.wanted = WantedFactor::read(text); }},
+        {"compare-loading",
+         Kind::yes_no,
+         0,
+         0,
+         "Curves are compared while the pressure rises, with friction",
+         "Curves are compared while the pressure rises, with the usual friction between the discs, which "
+         "adds "
+         "the more the more discs there are; else without friction, in the middle of the loop",
+         {},
+         [](const Rules& r, const Limits&) { return yesNo(r.compare_loading); },
+         [](const std::string& text, Rules& r, Limits&) { r.compare_loading = text == "yes"; }},
         {"working-lift",
          Kind::number,
          0.001,

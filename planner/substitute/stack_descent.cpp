@@ -89,6 +89,7 @@ void StackDescent::shake(std::mt19937& random) {
 bool StackDescent::linearize() {
     const std::vector<int> now = stack();
     std::vector<GroupSums> centre;
+    const std::vector<DiscLevers> levers = leversOf(m_frame, now);
     m_height = -m_target_height.micrometres();
     m_discs = m_changed = 0;
     for (std::size_t g = 0; g < now.size(); ++g) {
@@ -98,12 +99,15 @@ bool StackDescent::linearize() {
         m_discs += state.discs;
         m_changed += state.discs_changed;
     }
-    const auto model = m_bounds.modelAt(centre);
+    const auto model = m_bounds.modelAt(centre, levers);
     if (!model) return false;
     m_residual.clear();
+    std::vector<double> friction; // by lift, a part of the pressure
     for (std::size_t k = 0; k < m_lifts; ++k) {
         const double target = m_judge.target().pressures_mpa[m_bounds.fewLifts()[k]];
         m_residual.push_back(model->log_pressure[k] - std::log(target));
+        friction.push_back(levers.empty() ? 0 : model->friction[k].halfWidthMm(levers));
+        m_residual.back() += std::log1p(friction.back());
     }
     for (Moves& moves : m_moves) {
         const std::size_t bending = 2 * at(moves.group), membrane = bending + 1;
@@ -115,8 +119,13 @@ bool StackDescent::linearize() {
             const double x_membrane = moves.log_membrane[s] - moves.log_membrane[moves.now];
             double most = 0;
             for (std::size_t k = 0; k < m_lifts; ++k) {
-                const double effect =
+                double effect =
                     model->elasticity[bending][k] * x_bending + model->elasticity[membrane][k] * x_membrane;
+                if (!levers.empty()) {
+                    const DiscLevers& rubs = m_frame.choices[at(moves.group)]->levers[at(moves.states[s])];
+                    const DiscLevers& terms = model->friction[k].of_group[at(moves.group)];
+                    effect += (dot(terms, rubs) - dot(terms, levers[at(moves.group)])) / (1 + friction[k]);
+                }
                 moves.effect[s * m_lifts + k] = effect;
                 most = std::max(most, std::abs(effect));
             }

@@ -223,7 +223,7 @@ void StagedSearch::prove() {
 
 /// Evaluates what the proof excluded; false, with wider bounds, where one of them is not to be trusted.
 bool StagedSearch::boundsHold() {
-    double curvature = 0, fall = 0;
+    BoundStrain most;
     std::int64_t drawn = 0;
     for (const ExcludedBox& box : m_audit.boxes()) {
         if (!m_record.may_go_on()) {
@@ -231,15 +231,21 @@ bool StagedSearch::boundsHold() {
             m_record.open_bound = 0;
             return true;
         }
-        const double strain = boxesOf(box.frame).strainOf(box, m_audit.random());
-        (box.model ? curvature : fall) = std::max(box.model ? curvature : fall, strain);
+        const BoundStrain strain = boxesOf(box.frame).strainOf(box, m_audit.random());
+        most.curvature = std::max(most.curvature, strain.curvature);
+        most.fall = std::max(most.fall, strain.fall);
+        most.friction = std::max(most.friction, strain.friction);
         ++drawn;
     }
     m_basis.drawn += drawn;
-    m_basis.strain = std::max(curvature, fall);
+    m_basis.strain = std::max({most.curvature, most.fall, most.friction});
     if (m_basis.strain <= most_strain) return true;
-    if (curvature > most_strain) m_width.curvature *= std::max(2.0, curvature / most_strain);
-    if (fall > most_strain) m_width.fall *= std::max(2.0, fall / most_strain);
+    const auto widen = [](double& width, double strain) {
+        if (strain > most_strain) width *= std::max(2.0, strain / most_strain);
+    };
+    widen(m_width.curvature, most.curvature);
+    widen(m_width.fall, most.fall);
+    widen(m_width.friction, most.friction);
     return false;
 }
 

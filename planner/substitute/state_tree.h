@@ -30,6 +30,7 @@ public:
 
     [[nodiscard]] bool empty() const { return m_nodes.empty(); }
     [[nodiscard]] int root() const { return 0; }
+    [[nodiscard]] int nodes() const { return static_cast<int>(m_nodes.size()); } ///< children after parents
     [[nodiscard]] const Node& node(int index) const { return m_nodes[static_cast<std::size_t>(index)]; }
 
 private:

@@ -57,6 +57,9 @@ struct SubstituteRules {
     std::vector<std::string> bins_left_alone;
     std::int64_t keep_in_stock = 0; ///< leave at least this many of each size in the drawers
     double working_lift_mm = 0.30;
+    /// Curves are compared while the pressure rises, with the usual friction between the discs; else without
+    /// friction, which is the middle between rising and falling.
+    bool compare_loading = false;
     /// The curve looked for, as a factor on the target's: 1 everywhere for a substitute.
     WantedFactor wanted;
     double low_speed_weight = 1; ///< weights of the deviation below and above ...

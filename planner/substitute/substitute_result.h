@@ -62,7 +62,8 @@ struct SubstituteProposal {
                                               ///< `deviation` unless another curve is wanted
     std::vector<double> leg_deviations;       ///< by leg: signed, where it is largest
     std::vector<double> lifts_mm;             ///< where the curves were compared
-    std::vector<double> target_pressures_mpa; ///< as they are wanted
+    std::vector<double> target_pressures_mpa; ///< as they are wanted; of a rising pressure, with friction,
+                                              ///< where the rules compare that
     std::vector<double> pressures_mpa;        ///< of the leg that deviates most
     Length height_change;
     int discs_changed = 0;       ///< per leg, summed over the groups: the more of discs taken out and put in

@@ -183,6 +183,8 @@ void explainFound(const SubstituteRequest& request, const StagedSearch& search, 
                      : !search.proved()
                          ? "The search ended before everything was looked at; a closer stack may exist."
                          : provedTextOf(request, search, result);
+    if (request.rules.compare_loading)
+        result.message += " Curves were compared while the pressure rises, with friction between the discs.";
     const Length face = request.target->rows().front().od;
     const bool other_face =
         std::any_of(result.proposals.begin(), result.proposals.end(),

@@ -1,8 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/target_curve.h"
 
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/lift_model.h"
+#include "planner/substitute/loading_curve.h"
 
 #include <algorithm>
 #include <cmath>
@@ -15,6 +17,10 @@ namespace {
 
 constexpr int looks_between = 4; // parts of the way from one lift to the next
 
+double frictionCoefficient(const SubstituteRules& rules) {
+    return rules.compare_loading ? usual_friction_coefficient : 0;
+}
+
 /// The target's model, for lifts that are asked for later.
 struct TargetModel {
     TargetModel(const SubstituteRequest& request, const GridOptions& grid)
@@ -23,13 +29,17 @@ struct TargetModel {
 
     [[nodiscard]] SolveReport pressures(const std::vector<double>& lifts_mm, std::vector<double>& found_mpa) {
         found_mpa.assign(lifts_mm.size(), 0);
-        return model.pressuresAtLifts(grouped.sums, lifts_mm, regime, workspace, found_mpa);
+        SolveReport report = model.pressuresAtLifts(grouped.sums, lifts_mm, regime, workspace, found_mpa);
+        for (std::size_t i = 0; friction && i < lifts_mm.size(); ++i)
+            found_mpa[i] *= 1 + friction->at(lifts_mm[i]);
+        return report;
     }
 
     Regime regime;
     GroupedStack grouped;
     LiftModel model;
     LiftWorkspace workspace;
+    std::optional<AddedFriction> friction; ///< none where it is left out
 };
 
 void multiply(const WantedFactor& wanted, const std::vector<double>& lifts_mm,
@@ -83,8 +93,18 @@ TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request, const G
     const auto model = std::make_shared<TargetModel>(request, grid);
     const std::vector<double> lifts = comparisonLifts(request.rules.working_lift_mm);
     std::vector<double> found_mpa;
+    const double friction_coefficient = frictionCoefficient(request.rules);
+    if (friction_coefficient > 0) {
+        const std::vector<DiscLevers> levers = discLevers(*request.target, model->grouped);
+        model->friction = addedFriction(model->model, {model->grouped.sums, levers}, lifts, model->regime,
+                                        friction_coefficient, model->workspace);
+    }
     SolveReport solve = model->pressures(lifts, found_mpa);
     if (!solve.converged) return {std::nullopt, solve.reason};
+    if (friction_coefficient > 0 && !model->friction)
+        return {std::nullopt,
+                "its edge sinks at a lift while the pressure rises, so what friction adds there is "
+                "not known"};
     const WantedFactor wanted = request.rules.wanted.upTo(request.rules.working_lift_mm);
     multiply(wanted, lifts, found_mpa);
     TargetCurve curve = targetCurve(request.rules, lifts, found_mpa);
@@ -99,6 +119,7 @@ TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request, const G
     curve.wanted = wanted;
     for (const double lift : curve.between_mm) curve.between_weights.push_back(curve.weightAt(lift));
     curve.grid = grid;
+    curve.friction_coefficient = friction_coefficient;
     curve.pressures_at = [model, wanted](const std::vector<double>& lifts_mm) {
         std::vector<double> at_mpa;
         if (!model->pressures(lifts_mm, at_mpa).converged) at_mpa.clear();

@@ -19,8 +19,10 @@ struct TargetCurve {
     std::vector<double> weights;
     /// Further lifts between those: a curve may deviate more there than at any of them.
     std::vector<double> between_mm, between_mpa, between_weights;
-    WantedFactor wanted; ///< in the pressures already
-    GridOptions grid;    ///< of every curve that is compared with it
+    WantedFactor wanted;             ///< in the pressures already
+    GridOptions grid;                ///< of every curve that is compared with it
+    double friction_coefficient = 0; ///< above 0: all curves are those of a rising pressure, with what
+                                     ///< friction adds at these lifts and linear between them
     /// The pressures at any other lifts, ascending, of the range; empty where nobody asks.
     std::function<std::vector<double>(const std::vector<double>& lifts_mm)> pressures_at;
     double low_speed_lift_mm = 0, low_speed_weight = 1, high_speed_weight = 1; ///< see SubstituteRules

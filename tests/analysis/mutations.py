@@ -72,6 +72,8 @@ MUTATIONS = {
         (BOUNDS, "bending_below = 1.0", "bending_below = 0.0"),
         (BOUNDS, "stretching_above = 3.0", "stretching_above = 0.2"),
         (BOUNDS, "gap_fall = 4.0", "gap_fall = -4.0"),
+        (BOUNDS, "friction_drift = 2.0", "friction_drift = 0.02"),
+        (BOUNDS, "friction_at_kink = 5.0", "friction_at_kink = 1.05"),
         (BOUNDS, "std::swap(soft[g].thickness_mm, stiff[g].thickness_mm)",
          "std::swap(soft[g].membrane_n_per_mm, stiff[g].membrane_n_per_mm)"),
         (BOUNDS, "m_trust.push_back(!no_kink ", "m_trust.push_back(false "),
@@ -84,6 +86,7 @@ MUTATIONS = {
          "if (!(least < most) || m_under_clamp[i / 2]) continue;"),
         (BOUNDS, "bending_below = 1.0", "bending_below = 0.1"),
         (BOUNDS, "stretching_above = 3.0", "stretching_above = 0.6"),
+        (BOUNDS, "friction_drift = 2.0", "friction_drift = 0.2"),
     ],
 }
 PROGRAMS = {"ledger": ("inventory_tests", ["~[.]"]), "bound": ("planner_tests", ["[bound]"]),

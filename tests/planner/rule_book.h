@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/lift_model.h"
 #include "planner/substitute/substitute_request.h"
@@ -61,23 +62,26 @@ public:
     [[nodiscard]] const std::set<Stack>& stacks() const { return m_stacks; }
 
     /// The least deviation of all, the largest over many lifts; none where no stack has a curve.
-    [[nodiscard]] std::optional<double> least(const GridOptions& grid) const {
+    /// `closely`: so many lifts of a stack that may be the best.
+    [[nodiscard]] std::optional<double> least(const GridOptions& grid, int closely = 1500) const {
         const GroupedStack target = groupStack(*m_request.target);
         const std::vector<double> lifts = comparisonLifts(m_rules.working_lift_mm, 60);
         const LiftModel own(m_request.target->valve(), target.shapes, grid);
         LiftWorkspace room = own.makeWorkspace();
         std::vector<double> wanted(lifts.size());
-        if (!own.pressuresAtLifts(target.sums, lifts, m_rules.regime, room, wanted).converged) return {};
-        const std::vector<double> many = comparisonLifts(m_rules.working_lift_mm, 1500);
+        const StackSpec& itself = *m_request.target;
+        const std::optional<Factors> own_factors = factorsOf(own, room, target.sums, itself);
+        if (!own_factors || !pressures(own, room, target.sums, *own_factors, lifts, wanted)) return {};
+        const std::vector<double> many = comparisonLifts(m_rules.working_lift_mm, closely);
         std::vector<double> wanted_many(many.size());
-        if (!own.pressuresAtLifts(target.sums, many, m_rules.regime, room, wanted_many).converged) return {};
+        if (!pressures(own, room, target.sums, *own_factors, many, wanted_many)) return {};
         for (std::size_t i = 0; i < lifts.size(); ++i) wanted[i] *= factorAt(lifts[i]);
         for (std::size_t i = 0; i < many.size(); ++i) wanted_many[i] *= factorAt(many[i]);
         std::optional<double> least;
         std::vector<std::int64_t> ods;
         std::optional<LiftModel> model;
         std::optional<LiftWorkspace> workspace;
-        std::set<std::vector<std::pair<std::int64_t, std::int64_t>>> seen;
+        std::set<std::vector<Disc>> seen; // Counts' own pairs among them, with how many of each behind
         for (const Stack& stack : m_stacks) {
             if (stack.ods != ods) {
                 ods = stack.ods;
@@ -89,7 +93,7 @@ public:
                 seen.clear();
             }
             std::vector<GroupSums> sums;
-            std::vector<std::pair<std::int64_t, std::int64_t>> key;
+            std::vector<Disc> key;
             for (const Counts& counts : stack.groups) {
                 GroupSums group;
                 for (const auto& [disc, count] : counts) {
@@ -103,14 +107,20 @@ public:
                 sums.push_back(group);
                 key.emplace_back(std::llround(group.thickness_mm * 1e6),
                                  std::llround(group.bending_n_mm * 1e3));
+                for (const auto& [disc, count] : counts) {
+                    if (m_rules.compare_loading) key.insert(key.end(), {disc, {count, 0}});
+                }
             }
+            const auto factors =
+                factorsOf(*model, *workspace, sums, m_rules.compare_loading ? builtOf(stack) : itself);
+            if (!factors) continue;
             if (!seen.insert(key).second) continue;
             const std::optional<double> deviation =
-                deviationOf(*model, *workspace, sums, lifts, wanted, least.value_or(1e300));
+                deviationOf(*model, *workspace, sums, *factors, lifts, wanted, least.value_or(1e300));
             if (!deviation || (least && *deviation >= *least)) continue;
             // It may be larger between those lifts.
             const std::optional<double> whole =
-                deviationOf(*model, *workspace, sums, many, wanted_many, least.value_or(1e300));
+                deviationOf(*model, *workspace, sums, *factors, many, wanted_many, least.value_or(1e300));
             if (whole && (!least || *whole < *least)) least = whole;
         }
         return least;
@@ -363,9 +373,82 @@ private:
         stack.groups[g].erase(disc->first);
     }
 
+    /// The stack as it is built: of each group the target's rows in their order, as many as there are, then
+    /// the sizes that are new there, thinnest first; all as marked.
+    [[nodiscard]] StackSpec builtOf(const Stack& stack) const {
+        std::vector<DiscRow> rows;
+        for (std::size_t g = 0; g < stack.groups.size(); ++g) {
+            std::map<std::int64_t, int> left;
+            for (const auto& [disc, count] : stack.groups[g]) left[disc.first] += count;
+            const auto add = [&](const DiscRow& like, std::int64_t thickness, int count) {
+                if (count == 0) return;
+                rows.push_back(like);
+                rows.back().od = Length::fromMicrometres(stack.ods[g]);
+                rows.back().thickness = Length::fromMicrometres(thickness);
+                rows.back().count = count;
+                left[thickness] -= count;
+            };
+            const std::set<int>& of_group = m_target[g].rows;
+            for (const int number : of_group) {
+                const DiscRow& row = m_request.target->rows()[static_cast<std::size_t>(number) - 1];
+                const std::int64_t size = row.thickness.micrometres();
+                const bool again = std::any_of(of_group.upper_bound(number), of_group.end(), [&](int later) {
+                    return m_request.target->rows()[static_cast<std::size_t>(later) - 1].thickness ==
+                           row.thickness;
+                });
+                add(row, size, again ? std::min(row.count, left[size]) : left[size]);
+            }
+            const std::map<std::int64_t, int> new_sizes = left;
+            const DiscRow& like = m_request.target->rows()[static_cast<std::size_t>(*of_group.begin()) - 1];
+            for (const auto& [size, count] : new_sizes) add(like, size, count);
+        }
+        return {m_request.target->valve(), rows};
+    }
+
+    /// By which factor friction raises the pressure at the lifts of comparison, where the rules compare that;
+    /// none where that is not known.
+    using Factors = std::map<double, double>;
+    [[nodiscard]] std::optional<Factors> factorsOf(const LiftModel& model, LiftWorkspace& workspace,
+                                                   const std::vector<GroupSums>& sums,
+                                                   const StackSpec& stack) const {
+        Factors factors;
+        if (!m_rules.compare_loading) return factors;
+        const std::vector<double> known = comparisonLifts(m_rules.working_lift_mm);
+        std::vector<StackState> states;
+        if (!model.statesAtLifts(sums, known, m_rules.regime, workspace, states).converged) return {};
+        GroupedStack grouped = groupStack(stack);
+        grouped.sums = sums;
+        const DiscFriction friction(stack, grouped, model);
+        for (const StackState& state : states) {
+            if (state.lift_slope_mm_per_mpa <= 0) return {};
+            const double lower = friction.halfWidth(state, m_rules.regime, 0.12).lift_mm;
+            factors[known[factors.size()]] = 1 + lower / state.lift_slope_mm_per_mpa / state.pressure_mpa;
+        }
+        return factors;
+    }
+
+    /// As the rules compare them: in the middle of the loop of friction, or while the pressure rises, with
+    /// the factors linear between the lifts.
+    [[nodiscard]] bool pressures(const LiftModel& model, LiftWorkspace& workspace,
+                                 const std::vector<GroupSums>& sums, const Factors& factors,
+                                 std::span<const double> lifts, std::span<double> found) const {
+        if (!model.pressuresAtLifts(sums, lifts, m_rules.regime, workspace, found).converged) return false;
+        for (std::size_t i = 0; !factors.empty() && i < lifts.size(); ++i) {
+            const auto past = factors.lower_bound(lifts[i]);
+            if (past == factors.begin() || past == factors.end()) {
+                found[i] *= past == factors.end() ? factors.rbegin()->second : past->second;
+                continue;
+            }
+            const auto before = std::prev(past);
+            found[i] *= before->second + (past->second - before->second) * (lifts[i] - before->first) /
+                                             (past->first - before->first);
+        }
+        return true;
+    }
+
     [[nodiscard]] std::optional<double> deviationOf(const LiftModel& model, LiftWorkspace& workspace,
                                                     const std::vector<GroupSums>& sums,
-                                                    const std::vector<double>& lifts,
+                                                    const Factors& factors, const std::vector<double>& lifts,
                                                     const std::vector<double>& wanted, double least) const {
         const auto weight = [&](double lift) {
             if (!(m_rules.low_speed_lift_mm > 0)) return 1.0;
@@ -374,13 +457,11 @@ private:
         // The ends of the range give most stacks away.
         std::vector<double> found(lifts.size());
         for (const std::size_t end : {std::size_t{0}, lifts.size() - 1}) {
-            if (!model.pressuresAtLifts(sums, {&lifts[end], 1}, m_rules.regime, workspace, {found.data(), 1})
-                     .converged)
-                continue;
+            if (!pressures(model, workspace, sums, factors, {&lifts[end], 1}, {found.data(), 1})) continue;
             const double off = weight(lifts[end]) * std::abs(found[0] / wanted[end] - 1);
             if (off > least) return off;
         }
-        if (!model.pressuresAtLifts(sums, lifts, m_rules.regime, workspace, found).converged) return {};
+        if (!pressures(model, workspace, sums, factors, lifts, found)) return {};
         double worst = 0;
         for (std::size_t i = 0; i < lifts.size(); ++i)
             worst = std::max(worst, weight(lifts[i]) * std::abs(found[i] / wanted[i] - 1));

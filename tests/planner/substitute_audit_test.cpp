@@ -42,6 +42,26 @@ TEST_CASE("few proofs strain their bounds, as stacks that they excluded show", "
     CHECK(most > 0.2); // the bounds are not so wide that the audit could never say anything
 }
 
+TEST_CASE("nor where curves are compared with friction", "[audit]") {
+    std::mt19937 random(13); // fixed seed: the same drawers every time
+    int by_bounds = 0, widened = 0;
+    for (int round = 0; round < 400 && by_bounds < rounds(12); ++round) {
+        SubstituteRequest request = randomRequest(random, 4, 4);
+        request.rules.compare_loading = true;
+        request.rules.height_tolerance = um(300);
+        request.rules.most_discs_changed.reset();
+        request.limits.seconds = 120;
+        const SubstituteResult result = findSubstitutes(request);
+        if (result.basis.kind != ProofBasis::Kind::bounds) continue;
+        CAPTURE(round, result.basis.strain);
+        CHECK(result.status == SubstituteStatus::proved_best);
+        widened += result.basis.widened > 0;
+        ++by_bounds;
+    }
+    CHECK(by_bounds >= rounds(12));
+    CHECK(widened <= by_bounds / 2); // how friction is shared out varies more than how plates bend
+}
+
 TEST_CASE("nor where a group has one state only, which is not the target's", "[audit]") {
     std::mt19937 random(12); // fixed seed: the same drawers every time
     int by_bounds = 0, widened = 0;

@@ -268,3 +268,20 @@ TEST_CASE("More discs rub more: the loading curve is stiffer than the middles sa
     const LoadingComparison less = compareLoading(stack("8 x 24 x 0.10"), stack("24 x 0.20"), 0.2, same);
     CHECK(less.signed_deviation < -0.005);
 }
+
+TEST_CASE("A search that compared loading curves is told with its middle, one that compared middles with its "
+          "loading") {
+    const auto thick = stack("24 x 0.20"), thin = stack("8 x 24 x 0.10");
+    const auto same = [](double) { return 1.0; };
+    const double rubbing = compareLoading(thick, thin, 0.2, same).signed_deviation;
+    // Equal while the pressure rises: softer in the middle by what friction adds.
+    const LoadingComparison loading = compareLoading(thick, thin, 0.2, same, true);
+    CHECK(loading.signed_deviation == Approx(0).margin(1e-12));
+    CHECK(loading.middle_deviation == Approx(1 / (1 + rubbing) - 1).epsilon(1e-6));
+    CHECK(loading.with_least < 0);
+    CHECK(loading.with_most > 0);
+    CHECK(loading.sentence.find("Without friction, in the middle of the loop") != std::string::npos);
+    const LoadingComparison middle = compareLoading(thick, thin, 0.2, same);
+    CHECK(middle.middle_deviation == 0);
+    CHECK(middle.rubbing == Approx(rubbing));
+}
