@@ -81,8 +81,11 @@ void judgeScatter(const SubstituteRequest& request, std::vector<SubstitutePropos
         if (const auto own = proposalScatter(request, proposal)) proposal.own_scatter = own->widest();
         proposal.within_scatter = true;
         for (std::size_t i = 0; i < lifts_mm.size(); ++i) {
-            const double pressure = proposal.pressures_mpa[i] / request.rules.wanted.at(lifts_mm[i]);
-            if (pressure < band->low_mpa[i] || pressure > band->high_mpa[i]) proposal.within_scatter = false;
+            // By ratios: what is compared may be wished otherwise, or be the pressure with friction.
+            const double ratio = proposal.pressures_mpa[i] / proposal.target_pressures_mpa[i];
+            const double own_mpa = band->pressures_mpa[i];
+            if (ratio < band->low_mpa[i] / own_mpa || ratio > band->high_mpa[i] / own_mpa)
+                proposal.within_scatter = false;
         }
     }
 }

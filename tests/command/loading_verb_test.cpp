@@ -54,6 +54,9 @@ TEST_CASE("substitute tells of each proposal how far the middles differ and how 
               Approx(proposal["signed_deviation"].get<double>()).margin(2e-3));
         CHECK(warp["middle_deviation"] != warp["loading_deviation"]);
     }
+    // The band is of the target's tolerance, and what is compared with it is how far the curves are apart.
+    CHECK(loading["proposals"][0]["max_deviation"].get<double>() < 0.05);
+    CHECK(loading["proposals"][0]["within_scatter"] == true);
     // Sixteen thin discs stretch less and rub more than two thick ones: what is closest depends on what
     // counts.
     const auto plain = files.run({"--compare-loading"});
