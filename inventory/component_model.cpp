@@ -3,6 +3,7 @@
 
 #include "inventory/ledger/job_rows.h"
 #include "inventory/master/change_keeping.h"
+#include "inventory/model_flow.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -218,6 +219,8 @@ std::vector<MasterChange> ComponentModels::update(const ComponentModel& model,
         insertConsumable(connection, model.code, consumable);
     }
     for (const JobValve& valve : model.valves) addValve(model.code, valve);
+    const std::vector<MasterChange> lost = ModelFlows(m_shop).dropOfLostValves(model.code);
+    changes.insert(changes.end(), lost.begin(), lost.end());
     keepChanges(m_shop, changes);
     transaction.commit();
     return changes;

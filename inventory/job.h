@@ -42,6 +42,7 @@ struct Job {
     JobStatus status = JobStatus::open;
     std::string note;
     std::string component; ///< mark of the component itself (serial number, tag), as private as the customer
+    std::optional<UtcTime> ended{}; ///< when it was closed or cancelled; none: at work, or it is not known
 
     bool operator==(const Job&) const = default;
 };

@@ -57,7 +57,9 @@ std::int64_t end(ShopFile& shop, std::string_view code, JobStatus status, std::s
     const std::int64_t id = livingJobId(connection, code);
     const std::int64_t released = quantityIn(connection, id);
     if (released > 0) StockLedger(shop).releaseAll(code, reason);
-    Query(connection, "UPDATE jobs SET status = ?2 WHERE job_id = ?1", id, jobStatusName(status)).run();
+    Query(connection, "UPDATE jobs SET status = ?2, ended_utc = ?3 WHERE job_id = ?1", id,
+          jobStatusName(status), shop.now())
+        .run();
     transaction.commit();
     return released;
 }

@@ -22,7 +22,7 @@ ReopenedJob reopenJob(ShopFile& shop, std::string_view job) {
                                     ": only a job that is closed or cancelled can be opened again");
     }
     const std::int64_t id = jobId(connection, job);
-    Query(connection, "UPDATE jobs SET status = 'open' WHERE job_id = ?1", id).run();
+    Query(connection, "UPDATE jobs SET status = 'open', ended_utc = NULL WHERE job_id = ?1", id).run();
     refreshJobStatus(connection, id);
     reopened.now = book.get(job).status;
     transaction.commit();

@@ -56,6 +56,14 @@ std::string textOf(const Value& value) {
         return std::string(quantityUnitName(value));
     } else if constexpr (std::same_as<Value, ComponentKind>) {
         return std::string(componentKindName(value));
+    } else if constexpr (std::same_as<Value, Decimal>) {
+        return value.text();
+    } else if constexpr (std::same_as<Value, Stroke>) {
+        return std::string(strokeName(value));
+    } else if constexpr (std::same_as<Value, FlowDrive>) {
+        return std::string(flowDriveName(value));
+    } else if constexpr (std::same_as<Value, std::vector<AdjusterPlace>>) {
+        return adjusterText(value);
     } else if constexpr (content == FieldContent::money) {
         return moneyText(value);
     } else {
@@ -79,6 +87,14 @@ Value valueOf(const std::string& text) {
         return parseQuantityUnit(text);
     } else if constexpr (std::same_as<Value, ComponentKind>) {
         return parseComponentKind(text);
+    } else if constexpr (std::same_as<Value, Decimal>) {
+        return Decimal::parse(text);
+    } else if constexpr (std::same_as<Value, Stroke>) {
+        return parseStroke(text);
+    } else if constexpr (std::same_as<Value, FlowDrive>) {
+        return parseFlowDrive(text);
+    } else if constexpr (std::same_as<Value, std::vector<AdjusterPlace>>) {
+        return parseAdjuster(text);
     } else if constexpr (content == FieldContent::money) {
         return parseMoney(text);
     } else {
@@ -119,11 +135,36 @@ constexpr auto field(std::string_view name, std::string_view noun, std::string_v
 
 constexpr FieldContent word = FieldContent::word;
 constexpr FieldContent millimetres = FieldContent::millimetres;
+constexpr FieldContent decimal = FieldContent::decimal;
 constexpr FieldContent whole = FieldContent::whole;
 constexpr FieldContent money = FieldContent::money;
 constexpr FieldContent day = FieldContent::day;
 constexpr FieldContent yes_no = FieldContent::yesNo;
 constexpr std::int64_t most_days = 3650;
+
+constexpr std::int64_t any_length = 1'000'000'000;
+
+/// A whole number, a decimal's thousandths or a length's micrometres, where the field has a range of them.
+template <class Thing>
+void mustLieInRange(const MasterField<Thing>& field, const std::string& text) {
+    std::int64_t value = 0;
+    std::string least = std::to_string(field.least), greatest = std::to_string(field.greatest);
+    if (field.content == FieldContent::whole) {
+        value = wholeOf(text);
+    } else if (field.content == FieldContent::decimal) {
+        value = Decimal::parse(text).thousandths();
+        least = Decimal::fromThousandths(field.least).text();
+        greatest = Decimal::fromThousandths(field.greatest).text();
+    } else if (field.content == FieldContent::millimetres && field.greatest != any_length) {
+        value = Length::parseMillimetres(text).micrometres();
+        least = Length::fromMicrometres(field.least).text();
+        greatest = Length::fromMicrometres(field.greatest).text() + " mm";
+    } else {
+        return;
+    }
+    if (value < field.least || value > field.greatest)
+        throw InputError(text + " is out of range: give " + least + " to " + greatest);
+}
 
 template <class Thing>
 FieldWords wordsOf(std::string_view field) {
@@ -220,6 +261,69 @@ std::span<const MasterField<ComponentModel>> fieldsOf<ComponentModel>() {
 }
 
 template <>
+std::span<const MasterField<ModelFlow>> fieldsOf<ModelFlow>() {
+    using M = ModelFlow;
+    static constexpr MasterField<ModelFlow> fields[] = {
+        field<&M::stroke, word>("stroke", "stroke",
+                                "compression or rebound: which one it damps (else as its name says)"),
+        field<&M::driven_by, word>("driven_by", "drive of the oil",
+                                   "piston or shaft: what drives the oil through it (else as its name says)"),
+        field<&M::piston, millimetres>("piston_mm", "piston diameter", "Diameter of the piston, mm", false,
+                                       1000, 350'000),
+        field<&M::shaft, millimetres>("shaft_mm", "shaft diameter", "Diameter of the shaft, mm", false, 1000,
+                                      300'000),
+        field<&M::port_count, whole>("port_count", "number of ports", "Round ports under the stack", false, 1,
+                                     100),
+        field<&M::port, millimetres>("port_mm", "port diameter", "Diameter of each, mm", false, 100, 35'000),
+        field<&M::port_area_mm2, decimal>("port_area_mm2", "area of the ports",
+                                          "Or the area of all ports at their narrowest, mm2", false, 100,
+                                          100'000'000),
+        field<&M::open_share, decimal>(
+            "open_share", "open share",
+            "Part of the ports' rim over which oil leaves under the face disc, 0.01 to 1", false, 10, 1000),
+        field<&M::bleed, millimetres>(
+            "bleed_mm", "bleed", "Diameter of the bleed beside the stack, mm; 0: none", false, 0, 20'000),
+        field<&M::adjuster>("adjuster", "adjuster",
+                            "Or clicks out from closed, each with its bleed in mm, such as 0=0 4=0.8 8=1.2"),
+        field<&M::needle_seat, millimetres>("needle_seat_mm", "needle's seat",
+                                            "Or the adjuster's needle: diameter of its seat, mm", false, 100,
+                                            50'000),
+        field<&M::needle_cone_deg, decimal>("needle_cone_deg", "needle's cone",
+                                            "Full angle of its taper, degrees", false, 1000, 170'000),
+        field<&M::needle_pitch, millimetres>("needle_pitch_mm", "needle's pitch", "Travel of one turn, mm",
+                                             false, 50, 10'000),
+        field<&M::needle_clicks_per_turn, whole>("needle_clicks_per_turn", "clicks per turn",
+                                                 "Clicks of one turn", false, 1, 200),
+        field<&M::needle_clicks, whole>("needle_clicks", "needle's clicks", "Clicks from closed to wide open",
+                                        false, 1, 200),
+        field<&M::click, whole>("click", "click", "Where the adjuster usually stands, out from closed", false,
+                                0, 200),
+        field<&M::oil_density_kg_m3, decimal>("oil_density_kg_m3", "oil's density",
+                                              "Of the oil at 15 C, kg/m3", false, 500'000, 1'500'000),
+        field<&M::oil_40c_mm2_s, decimal>("oil_40c_mm2_s", "oil's viscosity at 40 C",
+                                          "By its data sheet, mm2/s", false, 1000, 5'000'000),
+        field<&M::oil_100c_mm2_s, decimal>("oil_100c_mm2_s", "oil's viscosity at 100 C",
+                                           "By its data sheet, mm2/s", false, 1000, 5'000'000),
+        field<&M::temperature_c, decimal>("temperature_c", "working temperature", "Of the oil at work, C",
+                                          false, -40'000, 150'000),
+        field<&M::backing_mpa, decimal>("backing_mpa", "backing pressure",
+                                        "Gauge pressure of the gas, or what a base valve holds, MPa", false,
+                                        0, 50'000),
+        field<&M::port_discharge, decimal>("port_discharge", "ports' discharge",
+                                           "Coefficient of discharge of the ports, 0.1 to 1", false, 100,
+                                           1000),
+        field<&M::curtain_discharge, decimal>(
+            "curtain_discharge", "gap's discharge",
+            "Coefficient of discharge of the gap under the face disc, 0.1 to 1", false, 100, 1000),
+        field<&M::bleed_discharge, decimal>("bleed_discharge", "bleed's discharge",
+                                            "Coefficient of discharge of the bleed, 0.1 to 1", false, 100,
+                                            1000),
+        field<&M::fitted_to>("fitted_to", "readings it was fitted to",
+                             "What figures were fitted to, and how well: written by damping --keep-fit")};
+    return fields;
+}
+
+template <>
 std::span<const MasterField<ReorderClass>> fieldsOf<ReorderClass>() {
     static constexpr MasterField<ReorderClass> fields[] = {
         field<&ReorderClass::service_per_mille, whole>(
@@ -246,12 +350,7 @@ void setField(Thing& thing, const MasterField<Thing>& field, const std::string& 
     };
     if (field.needed && text.empty()) wrong("may not be empty");
     try {
-        if (field.content == FieldContent::whole && !text.empty()) {
-            const std::int64_t value = wholeOf(text);
-            if (value < field.least || value > field.greatest)
-                throw InputError(text + " is out of range: give " + std::to_string(field.least) + " to " +
-                                 std::to_string(field.greatest));
-        }
+        if (!text.empty()) mustLieInRange(field, text);
         field.read(thing, text);
     } catch (const InputError& error) {
         wrong(std::string("cannot be read: ") + error.what());
@@ -263,6 +362,7 @@ template void setField(Bin&, const MasterField<Bin>&, const std::string&);
 template void setField(Supplier&, const MasterField<Supplier>&, const std::string&);
 template void setField(SupplierPart&, const MasterField<SupplierPart>&, const std::string&);
 template void setField(ComponentModel&, const MasterField<ComponentModel>&, const std::string&);
+template void setField(ModelFlow&, const MasterField<ModelFlow>&, const std::string&);
 template void setField(ReorderClass&, const MasterField<ReorderClass>&, const std::string&);
 
 FieldWords fieldWords(MasterKind kind, std::string_view field) {
@@ -285,6 +385,7 @@ FieldWords fieldWords(MasterKind kind, std::string_view field) {
         words = field == wear_part_field ? FieldWords{"wear part", FieldContent::word}
                 : field == valve_field   ? FieldWords{"valve", FieldContent::word}
                                          : wordsOf<ComponentModel>(field);
+        if (words.noun.empty()) words = wordsOf<ModelFlow>(field);
         break;
     case MasterKind::reorderClass:
         words = wordsOf<ReorderClass>(field);

@@ -4,6 +4,7 @@
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/master_changes.h"
+#include "inventory/model_flow.h"
 #include "inventory/part.h"
 #include "inventory/reorder_class.h"
 #include "inventory/supplier.h"
@@ -16,7 +17,7 @@
 namespace shimledger::inventory {
 
 /// What a field holds; a text of it is as the CSV files write it.
-enum class FieldContent { text, word, millimetres, whole, money, day, yesNo };
+enum class FieldContent { text, word, millimetres, decimal, whole, money, day, yesNo };
 
 /// Throws InputError for any other word.
 [[nodiscard]] bool parseYesNo(std::string_view text);
@@ -34,11 +35,11 @@ struct MasterField {
     void (*read)(Thing&, const std::string&) = nullptr;
     bool needed = false; ///< may not be empty
     std::int64_t least = 0;
-    std::int64_t greatest = 1'000'000'000; ///< of whole numbers
+    std::int64_t greatest = 1'000'000'000; ///< of whole numbers; of decimals thousandths, of lengths um
 };
 
-/// By Part, Bin, Supplier, SupplierPart, ComponentModel and ReorderClass; without the codes that name them.
-/// `retired` is the last one where there is one.
+/// By Part, Bin, Supplier, SupplierPart, ComponentModel, ModelFlow and ReorderClass; without the codes that
+/// name them. `retired` is the last one where there is one.
 template <class Thing>
 [[nodiscard]] std::span<const MasterField<Thing>> fieldsOf();
 

@@ -52,6 +52,7 @@ nlohmann::json recordJson(const services::JobRecord& record) {
                            {"legs", record.legs},
                            {"opened", record.opened.text()},
                            {"built", record.built ? nlohmann::json(record.built->text()) : nullptr},
+                           {"ended", record.ended ? nlohmann::json(record.ended->text()) : nullptr},
                            {"state", record.state},
                            {"found", nlohmann::json::array()},
                            {"stack", nlohmann::json::array()},

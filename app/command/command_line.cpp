@@ -224,7 +224,13 @@ struct CommandLine {
 
         sub =
             app.add_subcommand("damping", "Force over shaft speed of a stack in its valve, against another");
-        sub->add_option("STACK", damping.stack_file, "STACK.json with a \"flow\"")->required();
+        sub->add_option("STACK", damping.stack_file, "STACK.json with a \"flow\"");
+        sub->add_option("--db", damping.shop_file, "Shop file (with --job, in place of STACK)");
+        sub->add_option("--job", damping.job,
+                        "Job: what was built or accepted against its target, in the valve of its model");
+        sub->add_option("--proposal", damping.proposal,
+                        "With --job: search, and take this proposal (1 is the closest) against the target")
+            ->check(CLI::Range(1, 100));
         sub->add_option_function<std::string>(
             "--speeds", [this](const std::string& text) { damping.speeds_m_s = numbersOf("--speeds", text); },
             "Shaft speeds in m/s, ascending, parted by commas");
@@ -237,6 +243,8 @@ struct CommandLine {
                "What of STACK's flow is fitted to the readings: discharge, bleed or both, parted by a "
                "comma (default: discharge)")
             ->delimiter(',');
+        sub->add_flag("--keep-fit", damping.keep_fit,
+                      "With --job and --measured: keep what was fitted with the job's component model");
         sub->add_flag("--json", damping.json, "Write JSON");
         runs(sub, damping, &command::runDamping);
 

@@ -2,6 +2,7 @@
 #include "app/command/damping_report.h"
 
 #include "app/command/onset_json.h"
+#include "app/services/click_advice.h"
 
 #include "planner/mechanics/disc_friction.h"
 #include "planner/mechanics/pressure_text.h"
@@ -11,7 +12,6 @@
 #include <nlohmann/json.hpp>
 
 #include <cmath>
-#include <cstdlib>
 
 namespace shimledger::command {
 
@@ -23,25 +23,8 @@ double perCent(double ratio) {
     return 100 * (ratio - 1);
 }
 
-std::string clicksText(int clicks) {
-    const int count = std::abs(clicks);
-    return fmt::format("{} click{} further {}", count, count == 1 ? "" : "s", clicks > 0 ? "out" : "in");
-}
-
 void tellClicks(const planner::ClickMatch& match, std::ostream& out) {
-    const int clicks = match.click - match.other_click;
-    out << fmt::format("At {:.3g} m/s ", match.speed_m_s);
-    if (clicks == 0) {
-        out << fmt::format("it is nearest to the other at the same click ({}): {:+.1f} %.", match.click,
-                           perCent(match.ratio));
-    } else {
-        out << fmt::format(
-            "it is the other again with {} ({} instead of {}): {:+.1f} % then, {:+.1f} % at the "
-            "same click.",
-            clicksText(clicks), match.click, match.other_click, perCent(match.ratio),
-            perCent(match.ratio_at_same_click));
-    }
-    if (match.at_end) out << " There the adjuster ends.";
+    out << fmt::format("At {:.3g} m/s {}.", match.speed_m_s, services::clickText(match));
     if (match.one_click_out != 1)
         out << fmt::format(" One click out is worth {:+.1f} %.", perCent(match.one_click_out));
     out << '\n';
@@ -236,9 +219,13 @@ nlohmann::json fitJson(const DampingReport& report) {
 
 void tellDamping(const DampingReport& report, std::ostream& out) {
     const planner::DampingStudy& study = report.study;
+    if (!report.name.empty()) out << report.name << ":\n";
     out << planner::stackText(report.damped.stack.rows()) << "\n\n";
     if (report.against) tellRatio(report, out);
     if (report.fit) tellFit(report, out);
+    for (const std::string& sentence : report.kept) out << sentence << '\n';
+    if (!report.fitted_to.empty())
+        out << "The model's figures were fitted to " << report.fitted_to << ".\n\n";
     tellNewtons(report, out);
     tellShares(study, out);
     if (!study.forces_by_temperature.empty()) tellHeat(report, out);
@@ -259,8 +246,16 @@ void writeDampingJson(const DampingReport& report, std::ostream& out) {
         root["cavitation_speed_m_s"] = nullptr;
         if (study.cavitation_speed_m_s) root["cavitation_speed_m_s"] = *study.cavitation_speed_m_s;
     }
+    if (!report.name.empty()) {
+        root["stack"] = report.name;
+        root["assumed"] = nlohmann::json::array();
+        for (const services::AssumedFigure& figure : report.assumed)
+            root["assumed"].push_back({{"field", figure.field}, {"taken", figure.text}});
+        root["fitted_to"] = report.fitted_to;
+    }
     if (report.against) root["against"] = againstJson(*report.against);
     if (report.fit) root["fit"] = fitJson(report);
+    if (!report.kept.empty()) root["kept"] = report.kept;
     out << root.dump(2) << '\n';
 }
 

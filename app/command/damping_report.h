@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/known_flow.h"
 #include "planner/damping/damping_fit.h"
 #include "planner/damping/damping_study.h"
 
@@ -15,11 +16,15 @@ namespace shimledger::command {
 struct DampingReport {
     planner::DampedStack damped;
     planner::DampingStudy study;
-    std::string against_name; ///< file of the other stack; empty: none
+    std::string name;         ///< of the stack, of a job: "the target", "proposal 2"; empty: a file's
+    std::string against_name; ///< file of the other stack, or "the target"; empty: none
+    std::vector<services::AssumedFigure> assumed; ///< of a job's flow, from what is usual
+    std::string fitted_to;                        ///< as the job's component model says it
     std::optional<planner::DampingComparison> against;
     std::string measured_name; ///< file of the readings; empty: none
     std::vector<planner::MeasuredForce> measured;
     std::optional<planner::DampingFit> fit;
+    std::vector<std::string> kept;     ///< what of the fit is kept with the component model, in sentences
     std::vector<std::string> warnings; ///< sentences
 };
 

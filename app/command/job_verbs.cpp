@@ -63,6 +63,7 @@ nlohmann::json jobJson(const inventory::Job& job, int days_late) {
             {"days_late", days_late},
             {"priority", job.priority},
             {"status", inventory::jobStatusName(job.status)},
+            {"ended_utc", job.ended ? nlohmann::json(job.ended->text()) : nullptr},
             {"note", job.note}};
 }
 
@@ -210,8 +211,9 @@ int runJobShow(const SheetVerb& verb, Streams& streams) {
         streams.out << root.dump(2) << '\n';
         return exit_done;
     }
-    streams.out << fmt::format("{}: {}, {} valve, {} legs, {}\n", job.code, job.model, job.valve.name,
-                               job.legs, inventory::jobStatusName(job.status));
+    streams.out << fmt::format("{}: {}, {} valve, {} legs, {}{}\n", job.code, job.model, job.valve.name,
+                               job.legs, inventory::jobStatusName(job.status),
+                               job.ended ? " on " + job.ended->date().text() : "");
     if (ended) {
         tellBuilt(services::builtJob(shop, verb.job), streams.out);
         return exit_done;

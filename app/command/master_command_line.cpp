@@ -168,6 +168,17 @@ void addModelParts(CLI::App& model, std::list<MasterVerb>& verbs, const VerbAdde
     sub->add_option("--preload", valves.last().preload, "Height of the seat above the clamp, mm, or none");
     addValve(valves.add("drop", "Take a valve off the model", &runModelValveDrop));
 
+    MasterGroup flows(verbs, adder,
+                      *addGroup(model, "flow", "What the oil meets in a model's valves beside the stack"));
+    const auto addFlow = [&](CLI::App* one) {
+        one->add_option("--model", flows.last().model, "Component model")->required();
+        one->add_option("--valve", flows.last().valve, "Valve of the model")->required();
+    };
+    sub = flows.add("set", "Say what was measured of it; what is not typed stays", &runModelFlowSet);
+    addFlow(sub);
+    flows.addFieldsOf<inventory::ModelFlow>(sub, {}, true);
+    addFlow(flows.add("drop", "Nothing of it is known any more", &runModelFlowDrop));
+
     MasterGroup parts(verbs, adder, *addGroup(model, "wear-part", "The wear parts that a model takes"));
     const auto addPart = [&](CLI::App* one) {
         one->add_option("--model", parts.last().model, "Component model")->required();

@@ -20,6 +20,7 @@ nlohmann::json fieldJson(inventory::FieldContent content, const std::string& tex
         content == inventory::FieldContent::text || content == inventory::FieldContent::word;
     if (text.empty() && !may_be_empty) return nullptr;
     if (content == inventory::FieldContent::millimetres) return Length::parseMillimetres(text).millimetres();
+    if (content == inventory::FieldContent::decimal) return inventory::Decimal::parse(text).number();
     if (content == inventory::FieldContent::whole) {
         std::int64_t value = 0;
         std::from_chars(text.data(), text.data() + text.size(), value);

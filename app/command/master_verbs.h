@@ -48,6 +48,8 @@ int runModelBringBack(const MasterVerb& verb, Streams& streams);
 int runModelList(const MasterVerb& verb, Streams& streams);
 int runModelValveSet(const MasterVerb& verb, Streams& streams);
 int runModelValveDrop(const MasterVerb& verb, Streams& streams);
+int runModelFlowSet(const MasterVerb& verb, Streams& streams);
+int runModelFlowDrop(const MasterVerb& verb, Streams& streams);
 int runModelWearPartSet(const MasterVerb& verb, Streams& streams);
 int runModelWearPartDrop(const MasterVerb& verb, Streams& streams);
 

@@ -7,6 +7,7 @@
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
+#include "inventory/model_flow.h"
 
 #include <fmt/format.h>
 
@@ -69,7 +70,45 @@ nlohmann::json lengthJson(const std::optional<Length>& length) {
     return length ? nlohmann::json(length->millimetres()) : nlohmann::json(nullptr);
 }
 
-nlohmann::json modelJson(const ComponentModel& model) {
+nlohmann::json flowJson(const inventory::ModelFlow& flow) {
+    nlohmann::json object;
+    addFields(object, flow);
+    return object;
+}
+
+/// "piston diameter 30.0 mm, shaft diameter 12.0 mm"
+std::string flowText(const inventory::ModelFlow& flow) {
+    std::string told;
+    for (const inventory::MasterField<inventory::ModelFlow>& field :
+         inventory::fieldsOf<inventory::ModelFlow>()) {
+        const std::string text = field.text(flow);
+        if (text.empty()) continue;
+        told += (told.empty() ? "" : ", ") + std::string(field.name) + " " + text;
+    }
+    return told;
+}
+
+/// Reads what is known of the valve's flow, has it changed, and tells what that was.
+int changeFlow(const MasterVerb& verb, Streams& streams,
+               const std::function<void(inventory::ModelFlow&)>& how) {
+    auto shop = openShop(verb.shop_file, streams);
+    mustBeKnown(shop, verb);
+    std::vector<inventory::MasterChange> changes;
+    shop.atomically([&] {
+        std::vector<std::string> names;
+        for (const JobValve& valve : inventory::ComponentModels(shop).get(verb.model).valves)
+            names.push_back(valve.name);
+        mustBeAmong("valve of the model", verb.valve, names, "'model valve set' gives it one");
+        inventory::ModelFlows flows(shop);
+        inventory::ModelFlow flow = flows.get(verb.model, verb.valve);
+        how(flow);
+        changes = flows.update(flow);
+    });
+    tellChanges(changes, streams.out);
+    return exit_done;
+}
+
+nlohmann::json modelJson(const ComponentModel& model, const inventory::ModelFlows& flows) {
     nlohmann::json object{{"model", model.code}};
     addFields(object, model);
     object["wear_parts"] = nlohmann::json::array();
@@ -85,7 +124,8 @@ nlohmann::json modelJson(const ComponentModel& model) {
                                     {"port_outer_diameter_mm", valve.port_outer_diameter.millimetres()},
                                     {"shim_id_mm", valve.shim_id.millimetres()},
                                     {"seat_diameter_mm", lengthJson(valve.seat_diameter)},
-                                    {"preload_mm", lengthJson(valve.preload)}});
+                                    {"preload_mm", lengthJson(valve.preload)},
+                                    {"flow", flowJson(flows.get(model.code, valve.name))}});
     }
     return object;
 }
@@ -135,9 +175,10 @@ int runModelList(const MasterVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     const auto models = inventory::ComponentModels(shop).list(verb.retired ? inventory::Retired::included
                                                                            : inventory::Retired::leftOut);
+    const inventory::ModelFlows flows(shop);
     if (verb.json) {
         nlohmann::json root = nlohmann::json::array();
-        for (const ComponentModel& model : models) root.push_back(modelJson(model));
+        for (const ComponentModel& model : models) root.push_back(modelJson(model, flows));
         streams.out << root.dump(2) << '\n';
         return exit_done;
     }
@@ -145,8 +186,11 @@ int runModelList(const MasterVerb& verb, Streams& streams) {
         streams.out << fmt::format(
             "{:<16} {}, {} leg{}  {}{}\n", model.code, inventory::componentKindName(model.kind), model.legs,
             model.legs == 1 ? "" : "s", model.description, model.retired ? ", retired" : "");
-        for (const JobValve& valve : model.valves)
+        for (const JobValve& valve : model.valves) {
             streams.out << "  valve " << valve.name << ": " << inventory::valveText(valve) << '\n';
+            const std::string flow = flowText(flows.get(model.code, valve.name));
+            if (!flow.empty()) streams.out << "    " << flow << '\n';
+        }
         for (const ModelConsumable& one : model.consumables) {
             streams.out << fmt::format("  {} x {} per leg{}\n", one.quantity_per_leg, one.part,
                                        one.note.empty() ? "" : " (" + one.note + ")");
@@ -178,6 +222,16 @@ int runModelValveDrop(const MasterVerb& verb, Streams& streams) {
         mustBeAmong("valve of the model", verb.valve, names, "'model list' names all");
         std::erase_if(model.valves, [&](const JobValve& valve) { return valve.name == verb.valve; });
     });
+}
+
+int runModelFlowSet(const MasterVerb& verb, Streams& streams) {
+    return changeFlow(verb, streams, [&](inventory::ModelFlow& flow) {
+        if (!takeValues(flow, verb)) throw nothingTyped<inventory::ModelFlow>();
+    });
+}
+
+int runModelFlowDrop(const MasterVerb& verb, Streams& streams) {
+    return changeFlow(verb, streams, [](inventory::ModelFlow& flow) { flow = {flow.model, flow.valve}; });
 }
 
 int runModelWearPartSet(const MasterVerb& verb, Streams& streams) {

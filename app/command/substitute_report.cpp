@@ -170,6 +170,20 @@ nlohmann::json rulesJson(const services::SearchSettings& settings) {
     return rules;
 }
 
+nlohmann::json clicksJson(const services::ClickAdvice& advice) {
+    nlohmann::json legs = nlohmann::json::array();
+    for (const planner::ClickMatch& match : advice.legs) {
+        legs.push_back({{"target_click", match.other_click},
+                        {"click", match.click},
+                        {"force_ratio", match.ratio},
+                        {"force_ratio_at_same_click", match.ratio_at_same_click},
+                        {"at_end", match.at_end}});
+    }
+    return {{"sentence", advice.sentence},
+            {"one_click_equals", advice.one_click_equals},
+            {"legs", std::move(legs)}};
+}
+
 } // namespace
 
 void tellSubstitutes(const services::SearchSettings& settings, const services::CheckedSubstitutes& checked,
@@ -189,6 +203,8 @@ void tellSubstitutes(const services::SearchSettings& settings, const services::C
         const services::WarpComparison* warp =
             i < checked.comparisons.size() ? &checked.comparisons[i] : nullptr;
         tellProposal(result.proposals[i], wish, warp, static_cast<int>(i) + 1, out);
+        if (i < checked.clicks.size() && !checked.clicks[i].sentence.empty())
+            out << "   " << checked.clicks[i].sentence << '\n';
     }
     out << fmt::format("\n{}: {} stacks computed, {} excluded by bounds and rules, {:.2f} s\n",
                        planner::substituteStatusName(result.status), result.examined, result.excluded,
@@ -224,6 +240,7 @@ std::string substitutesJson(const services::SearchSettings& settings,
         root["proposals"].push_back(proposalJson(result.proposals[i]));
         if (i < checked.comparisons.size())
             root["proposals"].back()["warp"] = warpJson(checked.comparisons[i]);
+        if (i < checked.clicks.size()) root["proposals"].back()["clicks"] = clicksJson(checked.clicks[i]);
     }
     for (const planner::Shortage& shortage : result.shortages) {
         root["shortages"].push_back({{"od_mm", shortage.od.millimetres()},

@@ -105,7 +105,8 @@ void tell(const SubstituteVerb& verb, const services::AllJobsPlan& all,
 
 int tell(const SubstituteVerb& verb, const services::SearchSettings& settings, const services::JobPlan& plan,
          const services::WishAdvice& wish, Streams& streams) {
-    return tell(verb, settings, {plan.result, plan.range, plan.warp_results}, plan.purchase, wish, streams);
+    return tell(verb, settings, {plan.result, plan.range, plan.warp_results, plan.clicks}, plan.purchase,
+                wish, streams);
 }
 
 /// Whoever stops the search does not wait for advice either.

@@ -43,8 +43,11 @@ struct LiftVerb {
 
 struct DampingVerb {
     std::string stack_file, against_file, measured_file;
+    std::string shop_file, job;
+    int proposal = 0; ///< 1-based, of a search for the job; 0: what was accepted or built
     std::vector<double> speeds_m_s;
     std::vector<std::string> fit; ///< discharge, bleed
+    bool keep_fit = false;        ///< with the job's component model
     bool json = false;
 };
 

@@ -76,6 +76,8 @@ enum class ActionId {
     go_target,
     go_proposals,
     go_lift,
+    show_forces,
+    lay_readings,
     go_strip,
     go_inspect,
     go_pull,

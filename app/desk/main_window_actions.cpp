@@ -33,14 +33,18 @@
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/workshop_page.h"
+#include "app/services/force_csv.h"
 #include "app/services/sheets/stock_template_sheet.h"
 #include "inventory/calendar.h"
+#include "inventory/input_file.h"
+#include "planner/units/input_error.h"
 
 #include <QClipboard>
 #include <QFileInfo>
 #include <QGuiApplication>
 #include <QLineEdit>
 #include <QListView>
+#include <QMimeData>
 #include <QSlider>
 #include <QStackedWidget>
 #include <QStatusBar>
@@ -55,14 +59,15 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,   ActionId::import_folder,
-    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,      ActionId::go_target,
-    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,     ActionId::go_inspect,
-    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,   ActionId::go_find_stock,
-    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,    ActionId::print_labels,
-    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write,  ActionId::count_read,
-    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,      ActionId::search_everywhere,
-    ActionId::find_job,     ActionId::stock_value,  ActionId::take_readings};
+    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,
+    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,
+    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,
+    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,
+    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,
+    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write, ActionId::count_read,
+    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere,
+    ActionId::show_forces,  ActionId::lay_readings, ActionId::find_job,    ActionId::stock_value,
+    ActionId::take_readings};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {
@@ -274,9 +279,35 @@ void MainWindow::connectToolActions() {
         }
     });
     on(ActionId::search_everywhere, [this] { search()->ask(everything()); });
+    on(ActionId::show_forces, [this] {
+        BenchPanel& bench = jobs().bench();
+        const bool here = jobs().isVisible();
+        if (!here) goTo(m_jobs.holder(), bench.slider());
+        bench.setForcesShown(!here || !bench.forcesShown());
+    });
+    on(ActionId::lay_readings, [this] {
+        const QString path = m_prompts.importPath(this, m_settings.lastFolder());
+        if (path.isEmpty()) return;
+        if (!jobs().isVisible()) goTo(m_jobs.holder(), jobs().bench().slider());
+        try {
+            inventory::InputFile file(path.toStdString());
+            jobs().bench().setReadings({QFileInfo(path).fileName(), services::readForceCsv(file.stream())});
+            jobs().bench().setForcesShown(true);
+        } catch (const InputError& problem) {
+            m_strip->showProblem(
+                tr("%1: %2").arg(QFileInfo(path).fileName(), QString::fromUtf8(problem.what())));
+        }
+    });
     on(ActionId::copy_picture, [this] {
-        QGuiApplication::clipboard()->setImage(jobs().bench().picture());
-        statusBar()->showMessage(tr("Stacks and curves are on the clipboard as a picture."), 5000);
+        auto* copied = new QMimeData; // the clipboard's
+        copied->setImageData(jobs().bench().picture());
+        const QString table = jobs().bench().table();
+        if (!table.isEmpty()) copied->setText(table);
+        QGuiApplication::clipboard()->setMimeData(copied);
+        statusBar()->showMessage(
+            table.isEmpty() ? tr("Stacks and curves are on the clipboard as a picture.")
+                            : tr("Stacks and forces are on the clipboard as a picture, and as a table."),
+            5000);
     });
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);

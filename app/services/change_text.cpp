@@ -77,8 +77,9 @@ std::string placeText(const MasterChange& change, std::string_view noun) {
     if (change.field == inventory::price_break_field)
         return "The price" + of + ", from " + change.item + " packs on,";
     if (change.field == inventory::valve_field) return "The valve '" + change.item + "'" + of;
+    const std::string valve = change.item.empty() ? std::string() : " of valve '" + change.item + "'";
     std::string text = "The ";
-    return text.append(noun).append(of);
+    return text.append(noun).append(valve).append(of);
 }
 
 } // namespace

@@ -167,6 +167,7 @@ JobRecord jobRecord(inventory::ShopFile& shop, std::string_view code) {
         record.valve = valveWords(job.valve);
         record.legs = job.legs;
         record.opened = job.opened;
+        if (job.ended) record.ended = job.ended->date();
         record.state = std::string(inventory::jobStatusName(job.status));
         record.made = shop.now();
         record.found = foundStacks(shop, job);

@@ -50,6 +50,7 @@ struct JobRecord {
     int legs = 1;
     inventory::CalendarDate opened;
     std::optional<inventory::CalendarDate> built; ///< none: nothing has gone in yet
+    std::optional<inventory::CalendarDate> ended; ///< none: at work, or from before that was kept
     std::string state;                            ///< "closed"; where the job is not, the record is not final
     inventory::UtcTime made;
     std::vector<RecordStack> found; ///< by leg

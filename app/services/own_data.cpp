@@ -8,6 +8,7 @@
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/master_changes.h"
+#include "inventory/model_flow.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/reorder_class.h"
@@ -504,6 +505,50 @@ OwnDataKind models() {
     return kindOf<ComponentModel>("component models", "component model", door);
 }
 
+/// One record for each valve of each model, also where nobody has measured anything yet.
+OwnDataKind flows() {
+    using inventory::ModelFlow;
+    Door<ModelFlow> door;
+    door.codes = {{{"model", "model", "Code of the component model", FieldContent::text, true, false, true},
+                   [](const ModelFlow& flow) { return flow.model; },
+                   [](ModelFlow& flow, const std::string& text) { flow.model = text; }},
+                  {{"valve", "valve", "Name of one of its valves", FieldContent::text, true, false, true},
+                   [](const ModelFlow& flow) { return flow.valve; },
+                   [](ModelFlow& flow, const std::string& text) { flow.valve = text; }}};
+    door.list = [](ShopFile& shop) {
+        const inventory::ModelFlows known(shop);
+        std::vector<ModelFlow> list;
+        for (const ComponentModel& model : inventory::ComponentModels(shop).list())
+            for (const inventory::JobValve& valve : model.valves)
+                list.push_back(known.get(model.code, valve.name));
+        return list;
+    };
+    door.find = [](ShopFile& shop, const ModelFlow& flow) {
+        return std::optional(inventory::ModelFlows(shop).get(flow.model, flow.valve));
+    };
+    door.add = [](ShopFile& shop, const ModelFlow& flow) {
+        inventory::ModelFlows known(shop);
+        if (!known.get(flow.model, flow.valve).saysNothing())
+            throw InputError("the flow of valve '" + flow.valve + "' of model " + flow.model +
+                             " is there already: pick it in the list");
+        known.update(flow);
+        return "The flow of valve '" + flow.valve + "' of model " + flow.model + " is there.";
+    };
+    door.update = [](ShopFile& shop, const ModelFlow& now, const ModelFlow& seen) {
+        return inventory::ModelFlows(shop).update(now, seen);
+    };
+    door.history = [](ShopFile& shop, const ModelFlow& flow) {
+        std::vector<HistoryLine> lines = modelHistory(shop, flow.model);
+        std::erase_if(
+            lines, [&](const HistoryLine& line) { return !line.change || line.change->item != flow.valve; });
+        return lines;
+    };
+    door.choices["stroke"] = {"", "compression", "rebound"};
+    door.choices["driven_by"] = {"", "piston", "shaft"};
+    door.listed = {"model", "valve", "piston_mm", "shaft_mm", "bleed_mm"};
+    return kindOf<ModelFlow>("valves' flows", "flow of a valve", door);
+}
+
 OwnDataKind classes() {
     Door<ReorderClass> door;
     door.codes = {
@@ -573,7 +618,7 @@ std::vector<std::string> addBins(ShopFile& shop, const std::string& series, Bin 
 }
 
 std::vector<OwnDataKind> ownDataKinds() {
-    return {parts(), drawers(), suppliers(), offers(), models(), classes()};
+    return {parts(), drawers(), suppliers(), offers(), models(), flows(), classes()};
 }
 
 } // namespace shimledger::services

@@ -63,7 +63,7 @@ std::string addPart(inventory::ShopFile& shop, inventory::Part part);
 /// none. The codes that were made.
 std::vector<std::string> addBins(inventory::ShopFile& shop, const std::string& series, inventory::Bin bin);
 
-/// Parts, drawers, suppliers, offers, component models, reorder classes.
+/// Parts, drawers, suppliers, offers, component models, flows of their valves, reorder classes.
 [[nodiscard]] std::vector<OwnDataKind> ownDataKinds();
 
 } // namespace shimledger::services

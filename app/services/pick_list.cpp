@@ -2,12 +2,16 @@
 #include "app/services/pick_list.h"
 
 #include "app/services/cautions.h"
+#include "app/services/click_advice.h"
 #include "app/services/job_needs.h"
+#include "app/services/known_flow.h"
 #include "app/services/leg_deal.h"
 #include "app/services/short_jobs.h"
+#include "app/services/stock_to_request.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
+#include "inventory/model_flow.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -41,6 +45,25 @@ Length heightOf(const std::vector<BuildRow>& rows) {
     Length height;
     for (const BuildRow& row : rows) height += row.row.count * row.row.thickness;
     return height;
+}
+
+/// The accepted stack with the discs that are reserved for each leg of it.
+std::string clickSentence(inventory::ShopFile& shop, const inventory::Job& job, const PickList& list) {
+    const inventory::JobBook book(shop);
+    const auto target = book.stack(job.code, inventory::StackRole::target);
+    const auto build = book.stack(job.code, inventory::StackRole::build);
+    if (!target || !build) return {};
+    try {
+        const planner::StackSpec wanted = plannerStack(job, target->rows);
+        const KnownFlow known = knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), wanted);
+        planner::SubstituteProposal accepted;
+        const planner::StackSpec built = plannerStack(job, build->rows);
+        for (const planner::DiscRow& row : built.rows()) accepted.rows.push_back({row, 0, false});
+        accepted.pulls = shimPulls(shop, list);
+        return clickAdvice(wanted, known.flow, accepted).sentence;
+    } catch (const InputError&) {
+        return {}; // rows that are no stack have no force
+    }
 }
 
 PickLine pickLine(const Reservation& reservation, const inventory::PartCatalogue& catalogue,
@@ -98,6 +121,27 @@ std::int64_t PickList::pieces() const {
     return sum;
 }
 
+std::vector<planner::Pull> shimPulls(inventory::ShopFile& shop, const PickList& list) {
+    std::vector<planner::Pull> pulls;
+    const inventory::PartCatalogue catalogue(shop);
+    for (const PickLine& line : list.lines) {
+        const inventory::Part part = catalogue.get(line.part);
+        if (!line.shim || !part.od || !part.thickness) continue;
+        planner::Pull pull;
+        pull.bin = line.bin;
+        pull.part = line.part;
+        pull.od = *part.od;
+        pull.thickness = *part.thickness;
+        pull.measured = line.measured;
+        pull.used = line.used;
+        pull.quantity = line.quantity;
+        pull.walking_order = line.walking_order;
+        pull.per_leg = line.per_leg;
+        pulls.push_back(std::move(pull));
+    }
+    return pulls;
+}
+
 PickList pickList(inventory::ShopFile& shop, std::string_view code) {
     PickList list;
     shop.consistently([&] {
@@ -118,6 +162,7 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
             list.lines.push_back(pickLine(reservation, catalogue, bins, snapshot.lots));
         }
         dealToLegs(shop, job.code, job.legs, list.lines);
+        list.clicks = clickSentence(shop, job, list);
         for (const auto& [of_job, text] : shortJobs(shop, code))
             list.missing.push_back(of_job + " is " + text);
         for (const ConsumableNeed& need : consumableNeeds(shop, code)) {

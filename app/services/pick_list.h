@@ -4,6 +4,7 @@
 #include "inventory/calendar.h"
 #include "inventory/job.h"
 #include "inventory/shop_file.h"
+#include "planner/substitute/substitute_result.h"
 
 #include <cstdint>
 #include <optional>
@@ -54,6 +55,8 @@ struct PickList {
     std::vector<BuildRow> build;      ///< the accepted plan; as the target where nothing was accepted
     Length target_height;
     Length build_height;
+    std::string
+        clicks; ///< where the adjuster makes an accepted stack its target again; "" where there is no telling
     std::vector<std::string> cautions;
 
     [[nodiscard]] std::int64_t pieces() const; ///< of shims, all legs
@@ -62,5 +65,8 @@ struct PickList {
 /// From what is reserved for the job. Throws InputError when there is no such job, or nothing is reserved for
 /// it (reserve first).
 [[nodiscard]] PickList pickList(inventory::ShopFile& shop, std::string_view job);
+
+/// The shims of a pick list as a plan has them.
+[[nodiscard]] std::vector<planner::Pull> shimPulls(inventory::ShopFile& shop, const PickList& list);
 
 } // namespace shimledger::services

@@ -4,6 +4,7 @@
 #include "app/services/job_needs.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
+#include "inventory/model_flow.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/sticky_stop.h"
@@ -97,6 +98,8 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
                                           plannerStock(snapshot, inventory::SupplierList(shop).offers(),
                                                        inventory::StockLedger(shop).reservationsOf(code)),
                                           settings);
+        check.flow = knownFlow(inventory::ModelFlows(shop).get(asking.job.model, asking.job.valve.name),
+                               *check.request.target);
         check.consumables_short = consumablesShort(shop, code, snapshot);
     });
     check.shortages = planner::checkAgainstStock(check.request);
@@ -113,6 +116,10 @@ JobPlan planJob(inventory::ShopFile& shop, std::string_view job, const SearchSet
     plan.result = std::move(checked.result);
     plan.range = std::move(checked.range);
     plan.warp_results = std::move(checked.comparisons);
+    if (plan.flow.flow.click) {
+        for (const planner::SubstituteProposal& proposal : plan.result.proposals)
+            plan.clicks.push_back(clickAdvice(*plan.request.target, plan.flow.flow, proposal));
+    }
     if (plan.result.status != planner::SubstituteStatus::nothing_possible) return plan;
     if (!stopped) plan.purchase = purchaseAdvice(shop, plan.job, watched);
     if (stopped && plan.purchase.pieces.empty())

@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/click_advice.h"
 #include "app/services/job_ask.h"
+#include "app/services/known_flow.h"
 #include "app/services/purchase_advice.h"
 #include "app/services/stock_to_request.h"
 #include "app/services/warp_check.h"
@@ -36,6 +38,7 @@ struct JobCheck : JobShortages {
     std::int64_t revision = 0; ///< of the snapshot; see StockLedger::reserve
     JobAsk asked;              ///< by the job, at that moment
     planner::SubstituteRequest request;
+    KnownFlow flow; ///< of the job's valve, as its component model tells it
 };
 
 /// Throws InputError when there is no such job, when it has ended, or when it has no target stack that can
@@ -52,6 +55,7 @@ struct JobPlan : JobCheck {
     planner::SubstituteResult result;
     ComparedRange range;                      ///< how far the search compared, and why
     std::vector<WarpComparison> warp_results; ///< one a proposal, over the whole working range
+    std::vector<ClickAdvice> clicks;          ///< one a proposal; none where the valve has no adjuster
     PurchaseAdvice purchase;                  ///< where nothing is possible
 };
 

@@ -81,7 +81,8 @@ std::vector<std::string> recordHead(const JobRecord& record) {
                    fmt::format(", {} leg{}", record.legs, record.legs == 1 ? "" : "s"));
     head.push_back(record.valve);
     head.push_back("Came in on " + record.opened.text() +
-                   (record.built ? ", built on " + record.built->text() : ", not built yet"));
+                   (record.built ? ", built on " + record.built->text() : ", not built yet") +
+                   (record.ended ? ", " + record.state + " on " + record.ended->text() : ""));
     if (record.state != "closed")
         head.push_back("The job is " + record.state + ": this record is not the last word.");
     return head;

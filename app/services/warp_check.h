@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/click_advice.h"
 #include "app/services/friction_check.h"
 #include "planner/mechanics/lift_curve.h"
 #include "planner/mechanics/warp_onset.h"
@@ -55,6 +56,7 @@ struct CheckedSubstitutes {
     planner::SubstituteResult result; ///< found over `range.compared_lift_mm`
     ComparedRange range;
     std::vector<WarpComparison> comparisons; ///< of the first proposals: of all unless the user stopped
+    std::vector<ClickAdvice> clicks{};       ///< of a job whose valve has an adjuster, one a proposal
 };
 
 /// The range of a request that makes sense; with the small-deflection model nothing is shortened.

@@ -5,6 +5,7 @@
 #include "inventory/csv_writer.h"
 #include "inventory/job_book.h"
 #include "inventory/master_changes.h"
+#include "inventory/master_fields.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/purchase_orders.h"
@@ -116,6 +117,18 @@ void writeModelValves(ShopFile& shop, std::ostream& out) {
     }
 }
 
+void writeModelFlows(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    std::vector<std::string> cells{"model", "valve"};
+    for (const MasterField<ModelFlow>& field : fieldsOf<ModelFlow>()) cells.emplace_back(field.name);
+    csv.row(cells);
+    for (const ModelFlow& flow : ModelFlows(shop).list()) {
+        cells = {flow.model, flow.valve};
+        for (const MasterField<ModelFlow>& field : fieldsOf<ModelFlow>()) cells.push_back(field.text(flow));
+        csv.row(cells);
+    }
+}
+
 void writeModelConsumables(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"model", "part", "quantity_per_leg", "note"});
@@ -130,13 +143,14 @@ void writeJobs(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"job", "customer", "model", "valve", "legs", "opened", "clamp_od_mm", "port_inner_diameter_mm",
              "port_outer_diameter_mm", "shim_id_mm", "seat_diameter_mm", "preload_mm", "due", "priority",
-             "status", "note", "component"});
+             "status", "note", "component", "ended_utc"});
     for (const Job& j : JobBook(shop).list()) {
         csv.row({j.code, j.customer, j.model, j.valve.name, std::to_string(j.legs), j.opened.text(),
                  csvLength(j.valve.clamp_od), csvLength(j.valve.port_inner_diameter),
                  csvLength(j.valve.port_outer_diameter), csvLength(j.valve.shim_id),
                  csvLength(j.valve.seat_diameter), csvLength(j.valve.preload), day(j.due),
-                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note, j.component});
+                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note, j.component,
+                 j.ended ? j.ended->text() : std::string()});
     }
 }
 
@@ -234,7 +248,7 @@ void writeMasterChanges(ShopFile& shop, std::ostream& out) {
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 19> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 20> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
@@ -243,6 +257,7 @@ std::span<const ExportTable> exportTables() {
                                                          {"component_models.csv", writeModels},
                                                          {"model_consumables.csv", writeModelConsumables},
                                                          {"model_valves.csv", writeModelValves},
+                                                         {"model_flows.csv", writeModelFlows},
                                                          {"jobs.csv", writeJobs},
                                                          {"job_stacks.csv", writeJobStacks},
                                                          {"job_consumables.csv", writeJobConsumables},

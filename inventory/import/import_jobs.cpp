@@ -15,10 +15,10 @@ namespace shimledger::inventory {
 namespace {
 
 void stageEnding(ImportSession& session, std::string_view what, const std::string& code,
-                 std::string_view ending, std::int64_t line) {
+                 std::string_view ending, std::int64_t line, const std::optional<UtcTime>& utc = {}) {
     Query(session.shop.connection(),
-          "INSERT INTO temp.import_endings (what, code, ending, line) VALUES (?1, ?2, ?3, ?4)", what, code,
-          ending, line)
+          "INSERT INTO temp.import_endings (what, code, ending, line, utc) VALUES (?1, ?2, ?3, ?4, ?5)", what,
+          code, ending, line, utc)
         .run();
 }
 
@@ -44,11 +44,15 @@ void readJobLine(ImportSession& session, ImportRow& row) {
     if (row.has("status")) job.status = row.word("status", parseJobStatus);
     job.note = row.text("note");
     job.component = row.text("component");
+    if (row.has("ended_utc")) {
+        job.ended = row.utc("ended_utc");
+        if (!hasEnded(job.status)) row.problem("ended_utc", "is not empty, but the job has not ended");
+    }
     if (!row.good()) return;
     row.attempt([&] {
         insertJob(session.shop.connection(), job);
         if (hasEnded(job.status)) {
-            stageEnding(session, "job", job.code, jobStatusName(job.status), row.line());
+            stageEnding(session, "job", job.code, jobStatusName(job.status), row.line(), job.ended);
         }
     });
 }

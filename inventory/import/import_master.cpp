@@ -174,6 +174,27 @@ void readModelValve(ImportSession& session, ImportRow& row) {
     });
 }
 
+void readModelFlow(ImportSession& session, ImportRow& row) {
+    ModelFlow flow{row.filled("model"), row.filled("valve")};
+    for (const MasterField<ModelFlow>& field : fieldsOf<ModelFlow>()) {
+        if (!row.has(field.name)) continue;
+        try {
+            setField(flow, field, row.text(field.name));
+        } catch (const InputError& error) {
+            row.problem(field.name, error.what());
+        }
+    }
+    if (!row.good()) return;
+    row.attempt([&] {
+        ModelFlows flows(session.shop);
+        if (!modelWasThere(session, flow.model) || !flows.get(flow.model, flow.valve).saysNothing()) {
+            flows.add(flow); // which refuses what is there already
+        } else {
+            flows.update(flow);
+        }
+    });
+}
+
 void readMasterChange(ImportSession& session, ImportRow& row) {
     MasterChange change;
     change.utc = row.utc("utc");

@@ -139,16 +139,21 @@ void postMovements(ImportSession& session) {
 
 void giveEndings(ImportSession& session) {
     ShopConnection& connection = session.shop.connection();
-    Query endings(connection, "SELECT what, code, ending, line FROM temp.import_endings ORDER BY rowid");
+    Query endings(connection, "SELECT what, code, ending, utc FROM temp.import_endings ORDER BY rowid");
     while (endings.next()) {
         const std::string code = endings.text(1);
         if (endings.text(0) == "order") {
             closeOrder(connection, code);
-        } else if (endings.text(2) == "closed") {
+            continue;
+        }
+        if (endings.text(2) == "closed") {
             JobBook(session.shop).close(code);
         } else {
             JobBook(session.shop).cancel(code);
         }
+        std::optional<UtcTime> ended; // as the line has it: it did not end with this import
+        if (!endings.isNull(3)) ended = endings.utc(3);
+        Query(connection, "UPDATE jobs SET ended_utc = ?2 WHERE code = ?1", code, ended).run();
     }
     retireStaged(session);
 }
@@ -162,7 +167,8 @@ void openStaging(ImportSession& session) {
         "bin TEXT, condition TEXT, quantity INTEGER, to_bin TEXT, job TEXT, reason TEXT, supplier TEXT, "
         "wanted_part TEXT, order_line INTEGER, number INTEGER UNIQUE, batch TEXT, reverses INTEGER, "
         "posted INTEGER)");
-    connection.execute("CREATE TEMP TABLE import_endings (what TEXT, code TEXT, ending TEXT, line INTEGER)");
+    connection.execute(
+        "CREATE TEMP TABLE import_endings (what TEXT, code TEXT, ending TEXT, line INTEGER, utc TEXT)");
     openMasterStaging(session);
 }
 

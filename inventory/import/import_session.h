@@ -54,6 +54,7 @@ void readReorderClass(ImportSession& session, ImportRow& row);
 void readComponentModel(ImportSession& session, ImportRow& row);
 void readModelConsumable(ImportSession& session, ImportRow& row);
 void readModelValve(ImportSession& session, ImportRow& row);
+void readModelFlow(ImportSession& session, ImportRow& row);
 void readStockLine(ImportSession& session, ImportRow& row);
 void readJobLine(ImportSession& session, ImportRow& row);
 void readJobStackRow(ImportSession& session, ImportRow& row);

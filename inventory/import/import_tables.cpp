@@ -1,7 +1,19 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/import/import_session.h"
+#include "inventory/master_fields.h"
 
 namespace shimledger::inventory {
+
+namespace {
+
+/// As the fields are declared.
+std::vector<ImportColumn> flowColumns() {
+    std::vector<ImportColumn> columns{{"model"}, {"valve"}};
+    for (const MasterField<ModelFlow>& field : fieldsOf<ModelFlow>()) columns.push_back({field.name, false});
+    return columns;
+}
+
+} // namespace
 
 std::span<const ImportTable> importTables() {
     static const std::vector<ImportTable> tables{
@@ -88,6 +100,7 @@ std::span<const ImportTable> importTables() {
           {"seat_diameter_mm", false},
           {"preload_mm", false}},
          readModelValve},
+        {"model_flows.csv", "flows of models' valves", flowColumns(), readModelFlow},
         {"stock.csv",
          "lines of opening stock",
          {{"kind"},
@@ -122,7 +135,8 @@ std::span<const ImportTable> importTables() {
           {"priority", false},
           {"status", false},
           {"note", false},
-          {"component", false}},
+          {"component", false},
+          {"ended_utc", false}},
          readJobLine,
          true},
         {"job_stacks.csv",

@@ -128,7 +128,8 @@ const std::string& jobColumns() {
     static const std::string columns =
         "SELECT j.code, j.customer, m.code, j.valve_name, j.clamp_od_um, j.port_inner_diameter_um, "
         "j.port_outer_diameter_um, j.shim_id_um, j.seat_diameter_um, j.preload_um, j.legs, j.opened, j.due, "
-        "j.priority, j.status, j.note, j.component FROM jobs j JOIN component_models m USING (model_id) ";
+        "j.priority, j.status, j.note, j.component, j.ended_utc FROM jobs j JOIN component_models m USING "
+        "(model_id) ";
     return columns;
 }
 
@@ -151,6 +152,7 @@ Job readJob(const Query& row) {
     job.status = parseJobStatus(row.text(14));
     job.note = row.text(15);
     job.component = row.text(16);
+    if (!row.isNull(17)) job.ended = row.utc(17);
     return job;
 }
 

@@ -2,6 +2,7 @@
 #include "inventory/master/change_check.h"
 
 #include "inventory/component_model.h"
+#include "inventory/master/field_column.h"
 #include "inventory/master_fields.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
@@ -33,13 +34,15 @@ struct Column {
 template <class Thing>
 std::optional<Column> columnOf(std::string_view field) {
     for (const MasterField<Thing>& known : fieldsOf<Thing>()) {
-        if (known.name != field) continue;
-        std::string name(field);
-        if (known.content == FieldContent::millimetres) name.replace(name.size() - 2, 2, "um");
-        if (name == "class") name = "part_class";
-        return Column{name, known.content};
+        if (known.name == field) return Column{columnOfField(field, known.content), known.content};
     }
     return std::nullopt;
+}
+
+/// Of a valve's flow, which changes name with their model and, as the item, the valve.
+std::optional<Column> flowColumnOf(const MasterChange& change) {
+    if (change.about.kind != MasterKind::model || change.item.empty()) return std::nullopt;
+    return columnOf<ModelFlow>(change.field);
 }
 
 std::optional<Column> columnOf(const MasterChange& change) {
@@ -63,17 +66,7 @@ std::optional<Column> columnOf(const MasterChange& change) {
 /// What the row says now, as a change would write it; none: there is no such row.
 std::optional<std::string> rowSays(Query& query, FieldContent content) {
     if (!query.next()) return std::nullopt;
-    if (query.isNull(0)) return "";
-    switch (content) {
-    case FieldContent::millimetres:
-        return query.length(0).text();
-    case FieldContent::money:
-        return moneyText(query.integer(0));
-    case FieldContent::yesNo:
-        return query.integer(0) != 0 ? "yes" : "no";
-    default:
-        return query.text(0);
-    }
+    return textOfColumn(query, 0, content);
 }
 
 bool sameText(const std::string& kept, const std::string& now, FieldContent content) {
@@ -110,11 +103,22 @@ std::optional<std::string> valveNow(ShopConnection& connection, const MasterChan
                       query.optionalLength(5), query.optionalLength(6)});
 }
 
+std::optional<std::string> flowNow(ShopConnection& connection, const MasterChange& change,
+                                   const Column& column) {
+    const std::string sql =
+        "SELECT f." + column.name +
+        " FROM model_flows f JOIN component_models m USING (model_id) WHERE m.code = ?1 AND "
+        "f.valve = ?2";
+    Query query(connection, sql, change.about.model, change.item);
+    return rowSays(query, column.content).value_or("");
+}
+
 /// What stands there now; none: the thing itself is not there.
 std::optional<std::string> nowOf(ShopConnection& connection, const MasterChange& change) {
     if (change.field == price_break_field) return breakNow(connection, change);
     if (change.field == wear_part_field) return wearPartNow(connection, change);
     if (change.field == valve_field) return valveNow(connection, change);
+    if (const auto column = flowColumnOf(change)) return flowNow(connection, change, *column);
     const std::optional<Column> column = columnOf(change);
     if (!column) return std::nullopt;
     const auto oneOf = [&](const std::string& rest, const std::string& code) {
@@ -178,7 +182,8 @@ void checkChanges(const ShopFile& shop, std::size_t most, std::vector<std::strin
     for (const auto& [place, change] : last) {
         if (faults.size() >= most) break;
         const auto now = nowOf(shop.connection(), change);
-        const auto column = columnOf(change);
+        const auto of_flow = flowColumnOf(change);
+        const auto column = of_flow ? of_flow : columnOf(change);
         if (now && sameText(change.after, *now, column ? column->content : FieldContent::text)) continue;
         faults.push_back(whatOf(change) + " left " + inQuotes(change.after) + ", but " +
                          (now ? inQuotes(*now) + " stands there now" : std::string("nothing is there")));

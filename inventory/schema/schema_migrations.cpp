@@ -8,6 +8,7 @@
 #include "inventory/schema/schema_3.h"
 #include "inventory/schema/schema_4.h"
 #include "inventory/schema/schema_5.h"
+#include "inventory/schema/schema_6.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -36,9 +37,10 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 5> migrations{
-        Migration{1, schema_1}, Migration{2, schema_2}, Migration{3, schema_3},
-        Migration{4, schema_4, &sealWholeLedger}, Migration{5, schema_5}};
+    static constexpr std::array<Migration, 6> migrations{
+        Migration{1, schema_1}, Migration{2, schema_2},
+        Migration{3, schema_3}, Migration{4, schema_4, &sealWholeLedger},
+        Migration{5, schema_5}, Migration{6, schema_6}};
     return migrations;
 }
 

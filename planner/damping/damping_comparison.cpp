@@ -23,6 +23,11 @@ public:
                const DampingStudy& of_other)
         : m_damped(damped), m_study(study), m_other(other), m_of_other(of_other) {}
 
+    [[nodiscard]] std::optional<ClickMatch> clicks() const {
+        if (!m_damped.flow.click || !m_study.opening.curve || !m_of_other.opening.curve) return {};
+        return matchClicks(click_speed_m_s);
+    }
+
     DampingComparison run() {
         DampingComparison result;
         if (!m_study.opening.curve || !m_of_other.opening.curve) return result;
@@ -177,6 +182,17 @@ private:
 DampingComparison compareDamping(const DampedStack& damped, const DampingStudy& study,
                                  const DampedStack& other, const DampingStudy& of_other) {
     return Comparison(damped, study, other, of_other).run();
+}
+
+std::optional<ClickMatch> matchClicks(const DampedStack& damped, const StackSpec& other) {
+    if (!damped.flow.click) return {};
+    ValveFlow closed = damped.flow; // where the stacks open most
+    closed.bleed_diameter_mm = damped.flow.clicks.front().bleed_diameter_mm;
+    const std::array flows{closed, damped.flow};
+    DampingStudy study, of_other;
+    study.opening = openingOverFlow(damped.stack, flows, click_speed_m_s);
+    of_other.opening = openingOverFlow(other, flows, click_speed_m_s);
+    return Comparison(damped, study, {other, damped.flow}, of_other).clicks();
 }
 
 } // namespace shimledger::planner

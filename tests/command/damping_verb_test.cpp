@@ -116,13 +116,109 @@ TEST_CASE("damping says which click makes a substitute the target again, and fro
     const std::string target = files.write("adjustable.json", adjustable.dump());
     const CommandRun run = runShimledger({"damping", files.substitute_file, "--against", target});
     REQUIRE(run.code == exit_done);
-    CHECK(run.out.find("further out") != std::string::npos);
+    CHECK(run.out.find("more out") != std::string::npos);
     CHECK(run.out.find("runs empty") != std::string::npos);
     const CommandRun as_json =
         runShimledger({"damping", target, "--against", files.substitute_file, "--json"});
     const json root = json::parse(as_json.out);
     CHECK(root["against"]["clicks"]["click"].get<int>() < 8); // the target is the softer one: clicks in
     CHECK(root["cavitation_speed_m_s"].get<double>() > 0);
+}
+
+TEST_CASE("damping of a job holds what was accepted against the target, and marks what is only usual") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const std::vector<std::string> asked{"damping",  "--db",     shop,       "--job",
+                                         "JOB-1002", "--speeds", "0.05,0.1", "--json"};
+    const CommandRun before = runShimledger(asked);
+    REQUIRE(before.code == exit_done);
+    const json target = json::parse(before.out);
+    CHECK(target["stack"] == "the target");
+    CHECK_FALSE(target.contains("against"));
+    CHECK(target["points"].size() == 2);
+    REQUIRE(target["assumed"].size() == 6);
+    CHECK(target["assumed"][0]["field"] == "shaft_mm");
+    CHECK(says(target["warnings"], "component model does not say"));
+    std::vector<std::string> proposed = asked;
+    proposed.insert(proposed.end(), {"--proposal", "1"});
+    const CommandRun proposal = runShimledger(proposed);
+    REQUIRE(proposal.code == exit_done);
+    CHECK(json::parse(proposal.out)["stack"] == "proposal 1");
+    REQUIRE(runShimledger({"reserve", "--db", shop, "--job", "JOB-1002"}).code == exit_done);
+    const CommandRun accepted = runShimledger(asked);
+    REQUIRE(accepted.code == exit_done);
+    const json root = json::parse(accepted.out);
+    CHECK(root["stack"] == "the accepted stack");
+    CHECK(root["against"]["points"].size() == 2);
+    CHECK(root["against"]["points"] == json::parse(proposal.out)["against"]["points"]);
+    const CommandRun text = runShimledger({"damping", "--db", shop, "--job", "JOB-1002"});
+    CHECK(text.out.find("Force against the target in the same valve") != std::string::npos);
+    CHECK(text.out.find("taken from what is usual: shaft") != std::string::npos);
+}
+
+TEST_CASE("damping of a job takes what its component model says of the valve, and keeps a fit with it") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const std::vector<std::string> valve{"--db", shop, "--model", "FK-LARCH-45", "--valve", "compression"};
+    const auto on = [](std::vector<std::string> verb, const std::vector<std::string>& more) {
+        verb.insert(verb.end(), more.begin(), more.end());
+        const CommandRun run = runShimledger(verb);
+        INFO(run.error);
+        REQUIRE(run.code == exit_done);
+        return run.out;
+    };
+    std::vector<std::string> sizes = valve;
+    sizes.insert(sizes.end(),
+                 {"--clamp-od", "10", "--port-inner", "13", "--port-outer", "20", "--shim-id", "6"});
+    on({"model", "valve", "set"}, sizes);
+    std::vector<std::string> figures = valve;
+    figures.insert(figures.end(), {"--piston",
+                                   "22.9",
+                                   "--shaft",
+                                   "12",
+                                   "--port-count",
+                                   "6",
+                                   "--port",
+                                   "3.6",
+                                   "--adjuster",
+                                   "0=0 8=1.2 20=2",
+                                   "--click",
+                                   "8",
+                                   "--temperature-c",
+                                   "40",
+                                   "--oil-density-kg-m3",
+                                   "850",
+                                   "--oil-40c-mm2-s",
+                                   "15",
+                                   "--oil-100c-mm2-s",
+                                   "3.5"});
+    on({"model", "flow", "set"}, figures);
+    const std::vector<std::string> job{"--db", shop, "--job", "JOB-1002"};
+    const json told = json::parse(on({"damping", "--json"}, job));
+    CHECK(told["assumed"].empty());
+    CHECK(told["fitted_to"] == "");
+    CHECK_FALSE(says(told["warnings"], "component model does not say"));
+    // The same valve as a file.
+    const json proposal = json::parse(on({"damping", "--proposal", "1", "--json"}, job));
+    CHECK(proposal["against"]["clicks"]["other_click"] == 8);
+    // A bench that reads a tenth less than the model.
+    std::string bench = "speed_m_s,force_n\n";
+    int sign = 1;
+    for (const json& point : told["points"]) {
+        bench += std::to_string(point["speed_m_s"].get<double>()) + "," +
+                 std::to_string(point["force_n"].get<double>() * (0.9 + 0.005 * sign)) + "\n";
+        sign = -sign;
+    }
+    writeBytes(folder / "bench.csv", bench);
+    std::vector<std::string> measured = job;
+    measured.insert(measured.end(), {"--measured", folder / "bench.csv", "--keep-fit", "--fit", "bleed"});
+    const std::string kept = on({"damping"}, measured);
+    CHECK(kept.find("The adjuster of valve 'compression' of model FK-LARCH-45 became") != std::string::npos);
+    const json after = json::parse(on({"damping", "--json"}, job));
+    CHECK(after["fitted_to"].get<std::string>().find(
+              "7 readings, oil at 40 C, the target of JOB-1002: bleed ") != std::string::npos);
+    CHECK(after["points"][0]["force_n"].get<double>() < told["points"][0]["force_n"].get<double>());
+    CHECK(runShimledger({"stock", "verify", "--db", shop}).code == exit_done);
 }
 
 TEST_CASE("different flows are compared each as it is, and that is said") {
@@ -178,6 +274,18 @@ TEST_CASE("what damping cannot use is refused with one sentence") {
         CHECK(run.error.find(part) != std::string::npos);
     };
     const std::string& target = files.target_file;
+    refused({"damping"}, "either STACK.json or --db");
+    refused({"damping", target, "--job", "JOB-1002"}, "either STACK.json or --db");
+    refused({"damping", "--job", "JOB-1002"}, "belong together");
+    refused({"damping", "--db", "shop.db"}, "belong together");
+    refused({"damping", "--db", "shop.db", "--job", "JOB-1002", "--against", target}, "its own target");
+    refused({"damping", target, "--keep-fit"}, "give --job and --measured");
+    refused({"damping", "--db", "shop.db", "--job", "JOB-1002", "--keep-fit"}, "give --job and --measured");
+    refused({"damping", target, "--proposal", "0"}, "--proposal");
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    refused({"damping", "--db", shop, "--job", "JOB-1"}, "JOB-1");
+    refused({"damping", "--db", shop, "--job", "JOB-1002", "--proposal", "99"}, "there is no proposal 99");
     refused({"damping", files.substitute_file}, "lacks \"flow\"");
     refused({"damping", target, "--speeds", "0.2,0.1"}, "ascend");
     refused({"damping", target, "--speeds", "0"}, "above 0");

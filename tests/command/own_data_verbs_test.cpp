@@ -117,6 +117,46 @@ TEST_CASE("a shop is set up and its first delivery booked by verbs alone") {
     CHECK_THAT(on(shop, {"stock", "verify"}).out, Contains("True"));
 }
 
+TEST_CASE("the flow of a model's valve is said by model flow, told by model list, and dropped again") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    on(shop, {"model", "valve", "set", "--model", "FK-LARCH-45", "--valve", "compression", "--clamp-od", "10",
+              "--port-inner", "13", "--port-outer", "20", "--shim-id", "6"});
+    CHECK(on(shop, {"model", "flow", "set", "--model", "FK-LARCH-45", "--valve", "compression", "--piston",
+                    "28", "--oil-density-kg-m3", "850", "--oil-40c-mm2-s", "15", "--oil-100c-mm2-s", "3.5"})
+              .out ==
+          "The piston diameter of valve 'compression' of model FK-LARCH-45 became 28.0 mm; there was none "
+          "before.\n"
+          "The oil's density of valve 'compression' of model FK-LARCH-45 became 850; there was none before.\n"
+          "The oil's viscosity at 40 C of valve 'compression' of model FK-LARCH-45 became 15; there was none "
+          "before.\n"
+          "The oil's viscosity at 100 C of valve 'compression' of model FK-LARCH-45 became 3.5; there was "
+          "none before.\n");
+    CHECK_THAT(on(shop, {"model", "list"}).out, Contains("piston_mm 28.0, oil_density_kg_m3 850"));
+    const auto model = oneOf(listed(shop, {"model", "list"}), "model", "FK-LARCH-45");
+    CHECK(model["valves"][0]["flow"]["oil_100c_mm2_s"] == 3.5);
+    CHECK(model["valves"][0]["flow"]["shaft_mm"].is_null());
+    CHECK_THAT(on(shop, {"history", "model", "FK-LARCH-45"}).out, Contains("piston diameter of valve"));
+    on(shop,
+       {"model", "flow", "set", "--model", "FK-LARCH-45", "--valve", "compression", "--piston", "none"});
+    CHECK_THAT(on(shop, {"model", "flow", "drop", "--model", "FK-LARCH-45", "--valve", "compression"}).out,
+               Contains("was taken away; it was 850"));
+    const auto refused = [&](std::vector<std::string> arguments, const std::string& part) {
+        arguments.insert(arguments.end(), {"--db", shop});
+        const CommandRun run = runShimledger(arguments);
+        CHECK(run.code == exit_bad_input);
+        CHECK_THAT(run.error, Contains(part));
+    };
+    refused({"model", "flow", "set", "--model", "FK-LARCH-45", "--valve", "compression"}, "say what changes");
+    refused({"model", "flow", "set", "--model", "FK-LARCH-45", "--valve", "compresion", "--piston", "28"},
+            "compression");
+    refused({"model", "flow", "set", "--model", "FK-LARCH-45", "--valve", "compression", "--piston", "wide"},
+            "--piston");
+    refused({"model", "flow", "set", "--model", "FK-LARCH", "--valve", "compression", "--piston", "28"},
+            "FK-LARCH-45");
+    CHECK_THAT(on(shop, {"stock", "verify"}).out, Contains("True"));
+}
+
 TEST_CASE("what is changed is told, kept and shown in the history") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);

@@ -10,6 +10,7 @@
 #include "app/desk/own_data/own_data_panel.h"
 #include "app/desk/shop_session.h"
 #include "inventory/bin.h"
+#include "inventory/model_flow.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/supplier.h"
 
@@ -29,7 +30,7 @@ using namespace shimledger::desk::testing;
 
 namespace {
 
-enum Tab { parts, drawers, suppliers, offers, models, classes };
+enum Tab { parts, drawers, suppliers, offers, models, flows, classes };
 
 struct OwnData {
     OwnData() {
@@ -174,6 +175,32 @@ TEST_CASE("A supplier's price is put right, and all kinds open with what the sho
     panel.save();
     INFO(price.toStdString() << ": " << own.test.window.ownData()->strip()->sentence().toStdString());
     CHECK(own.said() == MessageStrip::Kind::done);
+}
+
+TEST_CASE("What the oil meets in a model's valve is written down by keys, and what contradicts it is told") {
+    OwnData own;
+    OwnDataPanel& of_models = own.at(models);
+    own.pick(of_models, QStringLiteral("FK-LARCH-45"));
+    of_models.setField(QStringLiteral("valves"),
+                       QStringLiteral("compression = clamp 10, ports 13 to 20, bore 6"));
+    of_models.save();
+    REQUIRE(own.said() == MessageStrip::Kind::done);
+    OwnDataPanel& panel = own.at(flows);
+    own.pick(panel, QStringLiteral("FK-LARCH-45"));
+    CHECK_FALSE(panel.field(QStringLiteral("valve"))->isEnabled());
+    panel.field(QStringLiteral("piston_mm"))->setFocus();
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("28"));
+    press(Qt::Key_Tab);
+    QTest::keyClicks(QApplication::focusWidget(), QStringLiteral("30"));
+    press(Qt::Key_Return, Qt::ControlModifier);
+    CHECK(own.said() == MessageStrip::Kind::problem);
+    CHECK(own.test.window.ownData()->strip()->sentence().contains(QStringLiteral("must be thinner")));
+    panel.setField(QStringLiteral("shaft_mm"), QStringLiteral("12"));
+    press(Qt::Key_Return, Qt::ControlModifier);
+    CHECK(own.said() == MessageStrip::Kind::done);
+    CHECK(inventory::ModelFlows(own.file()).get("FK-LARCH-45", "compression").shaft ==
+          Length::parseMillimetres("12"));
+    CHECK(panel.history()->count() == 3); // with the valve itself
 }
 
 TEST_CASE("What a line of the form cannot show is not taken away by it") {

@@ -32,6 +32,7 @@ std::string largeShop(const TemporaryFolder& folder, int batches) {
         addStripAndInspection(shop);
         addOrdering(shop);
         addOwnData(shop);
+        addFlow(shop);
         StockLedger ledger(shop);
         shop.atomically([&] {
             for (int i = 0; i < batches; ++i) {

@@ -479,6 +479,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
         fillRichShop(shop);
         addOrdering(shop);
         addOwnData(shop);
+        addFlow(shop);
     }
     for (const RescuedTable& table : rescueShopFile(path, folder / "rescued")) {
         INFO(table.file);
@@ -490,6 +491,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
     CHECK(BinList(again).get("C1").retired);
     CHECK(MasterHistory(again).ofPart("S24-10").size() == 3);
     CHECK(ComponentModels(again).get("FORK").valves.size() == 1);
+    CHECK(ModelFlows(again).get("FORK", "compression").adjuster.size() == 3);
 }
 
 TEST_CASE("an import changes what is there only with the change kept, and cannot bring changes of its own") {

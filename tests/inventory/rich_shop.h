@@ -3,6 +3,7 @@
 
 #include "support.h"
 
+#include "inventory/model_flow.h"
 #include "inventory/purchase_orders.h"
 #include "inventory/reorder_class.h"
 #include "inventory/strip_record.h"
@@ -170,6 +171,18 @@ inline void addOwnData(ShopFile& shop) {
     BinList bins(shop);
     bins.add({"C1", "C", 30, ""});
     bins.retire("C1");
+}
+
+/// What the files of schema 6 and later hold beside it: the flow of a valve.
+inline void addFlow(ShopFile& shop) {
+    ModelFlow flow{"FORK", plainJob("J1").valve.name};
+    flow.piston = Length::parseMillimetres("28");
+    flow.shaft = Length::parseMillimetres("12");
+    flow.port_area_mm2 = Decimal::parse("61.5");
+    flow.adjuster = parseAdjuster("0=0 4=0.8 8=1.25");
+    flow.click = 4;
+    flow.temperature_c = Decimal::parse("-5.5");
+    ModelFlows(shop).update(flow);
 }
 
 } // namespace shimledger::inventory

@@ -255,6 +255,29 @@ TEST_CASE("discharge and bleed planted into noisy measurements are found within 
     CHECK(fit.doubts.empty());
 }
 
+TEST_CASE("the clicks of a comparison and those that are asked for alone are the same", "[damping]") {
+    ValveFlow flow = usualFlow();
+    flow.clicks = {{0, 0}, {8, 1.2}, {20, 2.4}};
+    flow.click = 8;
+    flow.bleed_diameter_mm = 1.2;
+    const DampedStack target{test::inUsualValve(target_text), flow};
+    const DampedStack stiffer{test::inUsualValve(stiffer_text), flow};
+    const std::vector<double> one_speed{0.1};
+    const auto compared =
+        compareDamping(stiffer, studyDamping(stiffer, one_speed), target, studyDamping(target, one_speed))
+            .clicks;
+    const auto alone = matchClicks(stiffer, target.stack);
+    REQUIRE(compared.has_value());
+    REQUIRE(alone.has_value());
+    CHECK(alone->click == compared->click);
+    CHECK(alone->ratio == Approx(compared->ratio).epsilon(1e-3));
+    CHECK(alone->ratio_at_same_click == Approx(compared->ratio_at_same_click).epsilon(1e-3));
+    ValveFlow fixed = flow;
+    fixed.clicks.clear();
+    fixed.click.reset();
+    CHECK_FALSE(matchClicks({stiffer.stack, fixed}, target.stack).has_value());
+}
+
 TEST_CASE("a fit that is poor, one-sided or untold says so", "[damping]") {
     const StackSpec stack = test::inUsualValve(target_text);
     const ValveFlow flow = usualFlow();

@@ -178,6 +178,38 @@ TEST_CASE("a component model with wear parts and valves is made from what is wri
     CHECK(inventory::ComponentModels(small.shop).get("FORK-NEW").valves.size() == 2);
 }
 
+TEST_CASE(
+    "the flow of a model's valve is written down figure by figure, and what is wrong of it is one sentence") {
+    SmallShop small;
+    const OwnDataKind models = kindCalled("component models");
+    models.add(small.shop, filled(models, {{"model", "FORK-NEW"},
+                                           {"legs", "2"},
+                                           {"valves", "base = clamp 10, ports 13 to 20, bore 6"}}));
+    const OwnDataKind kind = kindCalled("valves' flows");
+    const OwnDataRecord blank = recordOf(kind, small.shop, "FORK-NEW");
+    OwnDataRecord record = blank;
+    record.texts[placeOf(kind, "shaft_mm")] = "12";
+    record.texts[placeOf(kind, "adjuster")] = "0=0 4=0.8";
+    record.texts[placeOf(kind, "stroke")] = "compression";
+    const auto sentences = kind.change(small.shop, blank, record);
+    REQUIRE(sentences.size() == 3);
+    CHECK(sentences[1] ==
+          "The shaft diameter of valve 'base' of model FORK-NEW became 12.0 mm; there was none before.");
+    CHECK(kind.history(small.shop, record).size() == 3);
+    CHECK(kind.change(small.shop, recordOf(kind, small.shop, "FORK-NEW"),
+                      recordOf(kind, small.shop, "FORK-NEW"))
+              .empty());
+    CHECK_THROWS_WITH(kind.change(small.shop, blank, record), Contains("somebody else"));
+    OwnDataRecord bad = recordOf(kind, small.shop, "FORK-NEW");
+    const OwnDataRecord good = bad;
+    bad.texts[placeOf(kind, "click")] = "5";
+    CHECK_THROWS_WITH(kind.change(small.shop, good, bad), Contains("is not on the adjuster"));
+    CHECK_THROWS_WITH(
+        kind.add(small.shop, filled(kind, {{"model", "FORK-NEW"}, {"valve", "mid"}, {"shaft_mm", "12"}})),
+        Contains("has no valve 'mid'"));
+    CHECK_THROWS_WITH(kind.add(small.shop, record), Contains("is there already"));
+}
+
 TEST_CASE("what is wrong in a form is one sentence that names the field, and nothing is made") {
     SmallShop small;
     const OwnDataKind kind = kindCalled("parts");

@@ -8,11 +8,13 @@
 #include "app/services/cautions.h"
 #include "app/services/job_intake.h"
 #include "app/services/job_list.h"
+#include "app/services/known_flow.h"
 #include "app/services/plan_job.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
 #include "inventory/job_book.h"
+#include "inventory/model_flow.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -128,6 +130,14 @@ void showBuilt(JobView& view, const services::BuiltJob& built) {
 
 JobLine unchecked(const inventory::Job& job) {
     return {job, StateMark::unknown, words("being checked")};
+}
+
+ValveInput valveInput(inventory::ShopFile& shop, const inventory::Job& job,
+                      const planner::StackSpec& target) {
+    services::KnownFlow known =
+        services::knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), target);
+    return {std::move(known.flow), known.stroke == inventory::Stroke::rebound,
+            textOf(services::assumedSentence(known.assumed)), textOf(known.fitted_to)};
 }
 
 std::vector<StackLine> stackLines(const std::vector<services::StackRowView>& views,
@@ -299,6 +309,10 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         if (view.ended()) {
             const services::BuiltJob built = services::builtJob(shop, code);
             showBuilt(view, built);
+            if (job.ended)
+                view.built.prepend(
+                    (job.status == JobStatus::closed ? words("Closed on %1.") : words("Given up on %1."))
+                        .arg(textOf(job.ended->date().text())));
             pulls = services::builtPulls(built);
             build.reset();
             if (built.built) build = {inventory::StackRole::build, 0, built.rows};
@@ -313,6 +327,7 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
                                             view.ended() ? words("Built") : words("Build stack, accepted"));
                     markSubstituted(view.rows, *build);
                 }
+                view.valve = valveInput(shop, job, stack);
                 view.target = {{words("Target, %1").arg(textOf(code)), stack, rowNotes(view.rows), {}, {}},
                                {}};
             } catch (const InputError& problem) {

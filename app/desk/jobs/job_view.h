@@ -25,6 +25,7 @@ struct JobView {
     QString problem;             ///< why the target is no stack that can be followed; empty: it is
     std::optional<BenchInput> target;
     std::optional<BenchInput> build; ///< the accepted plan, where there is one
+    std::optional<ValveInput> valve; ///< that the target works in, where it can be followed
     std::int64_t reservations = 0;   ///< lines still promised to the job
     QStringList reserved_pulls;      ///< those of shims, where to pull them, in walking order
     QStringList built; ///< of a job that has ended, in sentences: what went in, with the figures of that day

@@ -213,11 +213,13 @@ void JobsPage::showJob() {
         m_bench->setTarget(m_view ? m_view->target : std::nullopt,
                            {choices.working_lift_mm, planner::Regime::large, choices.tolerance});
         m_bench->setHighlightedRow(-1);
+        m_bench->setValve(m_view ? m_view->valve : std::nullopt);
         m_target->show(m_view ? &*m_view : nullptr);
         showResult();
         shareRoom();
     } else {
         m_bench->setTargetNotes(m_view->target->side.row_notes);
+        m_bench->setValve(m_view->valve);
         m_bench->setTargetRows(m_target->savedRowsInDraft());
         m_target->show(&*m_view);
     }

@@ -80,7 +80,7 @@ QString JobsPage::noJobText() const {
 void JobsPage::showResult() {
     m_progress->setVisible(false);
     const planner::SubstituteResult& result = m_flow->result();
-    m_proposals->setProposals(result.proposals, m_flow->plan().warp_results);
+    m_proposals->setProposals(result.proposals, m_flow->plan().warp_results, m_flow->plan().clicks);
     m_proposal_table->setVisible(!result.proposals.empty());
     fitTableHeight(*m_proposal_table, 2, 6);
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
@@ -111,6 +111,8 @@ QString JobsPage::answerText() const {
     } else if (!plan.result.proposals.empty()) {
         sentences << QString::fromStdString(plan.range.sentence);
     }
+    if (pickedProposal() >= 0 && picked < plan.clicks.size() && !plan.clicks[picked].sentence.empty())
+        sentences << QString::fromStdString(plan.clicks[picked].sentence);
     return sentences.join(QLatin1Char(' '));
 }
 

@@ -48,10 +48,12 @@ QStringList pullLines(const std::vector<planner::Pull>& pulls) {
 }
 
 void ProposalTableModel::setProposals(std::vector<planner::SubstituteProposal> proposals,
-                                      std::vector<services::WarpComparison> comparisons) {
+                                      std::vector<services::WarpComparison> comparisons,
+                                      std::vector<services::ClickAdvice> clicks) {
     beginResetModel();
     m_proposals = std::move(proposals);
     m_comparisons = std::move(comparisons);
+    m_clicks = std::move(clicks);
     endResetModel();
 }
 
@@ -79,10 +81,17 @@ QString ProposalTableModel::text(std::size_t row, int column) const {
     case scatter:
         return proposal.within_scatter ? tr("within") : tr("outside");
     case merits:
-        return textOf(services::meritsText(proposal.merits));
+        return meritsText(row);
     default:
         return {};
     }
+}
+
+QString ProposalTableModel::meritsText(std::size_t row) const {
+    QStringList best_in{textOf(services::meritsText(m_proposals[row].merits))};
+    if (row < m_clicks.size() && m_clicks[row].one_click_equals) best_in << tr("equal by one click");
+    best_in.removeAll(QString());
+    return best_in.join(QStringLiteral(", "));
 }
 
 QString ProposalTableModel::warpedText(std::size_t row) const {
@@ -103,6 +112,8 @@ QStringList ProposalTableModel::details(std::size_t row) const {
     if (row < m_comparisons.size()) {
         lines << QString::fromStdString(m_comparisons[row].sentence);
     }
+    if (row < m_clicks.size() && !m_clicks[row].sentence.empty())
+        lines << QString::fromStdString(m_clicks[row].sentence);
     if (proposal.own_scatter > 0) {
         lines << tr("Built from these lots it scatters by plus or minus %1.")
                      .arg(perCentText(proposal.own_scatter));

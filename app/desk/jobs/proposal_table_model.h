@@ -21,7 +21,8 @@ public:
 
     /// `comparisons`: what the warp model says, one a proposal; empty where it was not asked.
     void setProposals(std::vector<planner::SubstituteProposal> proposals,
-                      std::vector<services::WarpComparison> comparisons = {});
+                      std::vector<services::WarpComparison> comparisons = {},
+                      std::vector<services::ClickAdvice> clicks = {});
     [[nodiscard]] const planner::SubstituteProposal& proposal(int row) const {
         return m_proposals.at(static_cast<std::size_t>(row));
     }
@@ -34,11 +35,13 @@ public:
 private:
     [[nodiscard]] QVariant cell(const QModelIndex& index, int role) const;
     [[nodiscard]] QString text(std::size_t row, int column) const;
+    [[nodiscard]] QString meritsText(std::size_t row) const;
     [[nodiscard]] QString warpedText(std::size_t row) const;
     [[nodiscard]] QStringList details(std::size_t row) const;
 
     std::vector<planner::SubstituteProposal> m_proposals;
     std::vector<services::WarpComparison> m_comparisons;
+    std::vector<services::ClickAdvice> m_clicks; ///< empty where the valve has no adjuster
 };
 
 [[nodiscard]] QString perCentText(double fraction); ///< "1.3 %"

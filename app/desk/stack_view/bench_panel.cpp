@@ -3,6 +3,7 @@
 
 #include "app/desk/guard.h"
 #include "app/desk/stack_view/curve_panel.h"
+#include "app/desk/stack_view/force_panel.h"
 #include "app/desk/stack_view/stack_section_widget.h"
 
 #include <QHBoxLayout>
@@ -11,6 +12,7 @@
 #include <QPlainTextEdit>
 #include <QSlider>
 #include <QSplitter>
+#include <QStackedWidget>
 #include <QVBoxLayout>
 
 #include <algorithm>
@@ -30,8 +32,9 @@ QString millimetres(double value) {
 } // namespace
 
 BenchPanel::BenchPanel(QWidget* parent)
-    : QWidget(parent), m_section(new StackSectionWidget), m_curves(new CurvePanel),
-      m_slider(new QSlider(Qt::Horizontal)), m_lift_text(new QLabel), m_remarks(new QPlainTextEdit) {
+    : QWidget(parent), m_section(new StackSectionWidget), m_curves(new CurvePanel), m_forces(new ForcePanel),
+      m_plots(new QStackedWidget), m_slider(new QSlider(Qt::Horizontal)), m_lift_text(new QLabel),
+      m_remarks(new QPlainTextEdit) {
     auto* caption = new QLabel(tr("&Lift"));
     caption->setBuddy(m_slider);
     m_slider->setAccessibleName(tr("Lift of the face shim's edge, in hundredths of a millimetre"));
@@ -62,7 +65,9 @@ BenchPanel::BenchPanel(QWidget* parent)
     auto* splitter = new QSplitter(Qt::Vertical);
     splitter->setChildrenCollapsible(false);
     splitter->addWidget(upper);
-    splitter->addWidget(m_curves);
+    m_plots->addWidget(m_curves);
+    m_plots->addWidget(m_forces);
+    splitter->addWidget(m_plots);
     splitter->setStretchFactor(0, 11);
     splitter->setStretchFactor(1, 9);
     splitter->setSizes({550, 450});
@@ -77,6 +82,9 @@ BenchPanel::BenchPanel(QWidget* parent)
         guarded(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
         guarded(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
     }
+    guarded(&m_force_run, &BackgroundRun::finished, this, &BenchPanel::showForces);
+    guarded(&m_force_run, &BackgroundRun::failed, this,
+            [this](const QString& sentence) { m_failure = sentence; });
     m_warp_pause.setSingleShot(true);
     m_warp_pause.setInterval(warp_pause_ms);
     guarded(&m_warp_pause, &QTimer::timeout, this, &BenchPanel::followWarps);
@@ -92,6 +100,7 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
     m_target.reset();
     m_target_warp.reset();
     m_target_stack.reset();
+    m_readings = {};
     m_section->setTarget(input ? std::optional(input->side) : std::nullopt);
     m_curves->setWorkingLift(settings.working_lift_mm);
     m_slider->setRange(0, static_cast<int>(std::lround(settings.working_lift_mm / slider_step_mm)));
@@ -108,6 +117,7 @@ void BenchPanel::setTarget(std::optional<BenchInput> input, const CurveSettings&
         m_target_run.cancel();
     }
     showCurves();
+    followForces();
 }
 
 void BenchPanel::setSubstitute(std::optional<BenchInput> input, const QString& name) {
@@ -124,6 +134,55 @@ void BenchPanel::setSubstitute(std::optional<BenchInput> input, const QString& n
         m_substitute_run.cancel();
     }
     showCurves();
+    followForces();
+}
+
+void BenchPanel::setValve(std::optional<ValveInput> valve) {
+    if (valve == m_valve) return;
+    m_valve = std::move(valve);
+    followForces();
+}
+
+void BenchPanel::setForcesShown(bool shown) {
+    if (shown == m_forces_shown) return;
+    m_forces_shown = shown;
+    m_plots->setCurrentWidget(shown ? static_cast<QWidget*>(m_forces) : m_curves);
+    if (shown && !m_force_curves) followForces();
+    showRemarks();
+}
+
+void BenchPanel::setReadings(BenchReadings readings) {
+    m_readings = std::move(readings);
+    followForces();
+}
+
+QString BenchPanel::table() const {
+    return m_forces_shown && m_force_curves ? forceTable(*m_force_curves, m_substitute_name) : QString();
+}
+
+void BenchPanel::followForces() {
+    m_force_curves.reset();
+    if (m_forces_shown && m_valve && m_target_stack) {
+        m_force_run.start([this, valve = *m_valve, target = *m_target_stack, substitute = m_substitute_stack,
+                           readings = m_readings](const RunControl&) -> RunDelivery {
+            auto curves =
+                std::make_shared<const ForceCurves>(computeForceCurves(valve, target, substitute, readings));
+            return [this, curves] { m_force_curves = curves; };
+        });
+    } else {
+        m_force_run.cancel();
+    }
+    showForces();
+}
+
+void BenchPanel::showForces() {
+    QString why;
+    if (!m_force_curves && m_target_stack)
+        why = m_force_run.running() ? tr("Forces are being computed.")
+              : m_valve             ? m_failure
+                                    : tr("No valve is known.");
+    m_forces->setCurves(m_force_curves, m_substitute_name, why);
+    if (m_forces_shown) showRemarks();
 }
 
 RunWork BenchPanel::following(const BenchInput& input, Curves& result) {
@@ -217,6 +276,11 @@ QString BenchPanel::remarks() const {
     const Said substitute = tell(m_substitute_name, m_substitute, m_substitute_warp);
     QStringList sentences;
     if (!m_failure.isEmpty()) sentences << m_failure;
+    if (m_forces_shown) {
+        sentences << (m_force_curves && m_valve ? forceRemarks(*m_force_curves, *m_valve, m_substitute_name)
+                                                : forceCautions());
+        return sentences.join(QLatin1Char('\n'));
+    }
     for (const auto kind : {&Said::cannot, &Said::warnings, &Said::warping, &Said::gaps}) {
         for (qsizetype i = 0; i < std::max((target.*kind).size(), (substitute.*kind).size()); ++i) {
             for (const Said* side : {&target, &substitute}) { // by turns, so that neither hides the other's
@@ -229,12 +293,12 @@ QString BenchPanel::remarks() const {
 
 QImage BenchPanel::picture() {
     constexpr int fineness = 2;
-    const int width = std::max(m_section->width(), m_curves->width());
-    QImage image(QSize(width, m_section->height() + m_curves->height()) * fineness, QImage::Format_RGB32);
+    const int width = std::max(m_section->width(), m_plots->width());
+    QImage image(QSize(width, m_section->height() + m_plots->height()) * fineness, QImage::Format_RGB32);
     image.setDevicePixelRatio(fineness);
     image.fill(palette().color(QPalette::Base));
     m_section->render(&image);
-    m_curves->render(&image, QPoint(0, m_section->height()));
+    m_plots->currentWidget()->render(&image, QPoint(0, m_section->height()));
     return image;
 }
 
@@ -260,6 +324,7 @@ void BenchPanel::sliderMoved(int step) {
     m_lift_text->setText(tr("%1 mm").arg(millimetres(lift_mm)));
     m_section->setLift(lift_mm);
     m_curves->setMarkedLift(lift_mm);
+    m_forces->setMarkedLift(lift_mm);
 }
 
 } // namespace shimledger::desk

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#include "app/desk/stack_view/force_curves.h"
 #include "app/desk/stack_view/section_painter.h"
 #include "app/desk/stack_view/stack_curves.h"
 #include "app/services/warp_check.h"
@@ -17,10 +18,12 @@
 class QLabel;
 class QPlainTextEdit;
 class QSlider;
+class QStackedWidget;
 
 namespace shimledger::desk {
 
 class CurvePanel;
+class ForcePanel;
 class StackSectionWidget;
 
 /// A stack to lay out and to follow.
@@ -33,8 +36,9 @@ struct BenchInput {
     std::vector<planner::GroupSums> sums{}; ///< ... and exactly, by group; empty: nominal
 };
 
-/// The bench and the curves beneath it, with the lift slider between them. Curves are computed in the
-/// background; the section is drawn at rest at once and bends when they are there.
+/// The bench and the curves beneath it, pressure over lift or force over shaft speed, with the lift slider
+/// between them. Curves are computed in the background; the section is drawn at rest at once and bends when
+/// they are there.
 class BenchPanel : public QWidget {
     Q_OBJECT
 
@@ -48,17 +52,29 @@ public:
     void setTargetRows(const std::vector<int>& rows);
     /// `name` is what it is called in curves and remarks; empty: "Substitute".
     void setSubstitute(std::optional<BenchInput> input, const QString& name = {});
+    /// The valve that both stacks work in; none: forces are not told.
+    void setValve(std::optional<ValveInput> valve);
+    /// Laid over the forces until another target is set.
+    void setReadings(BenchReadings readings);
+    /// Force over shaft speed in place of pressure over lift; computed when it is looked at.
+    void setForcesShown(bool shown);
+    [[nodiscard]] bool forcesShown() const { return m_forces_shown; }
+    [[nodiscard]] QString table() const; ///< of the forces that are shown, parted by tabs; else empty
     void setHighlightedRow(int target_row);
     [[nodiscard]] QImage picture(); ///< of section and curves, twice as fine as on screen
     void setLift(double lift_mm);   ///< moves the slider to the nearest step
 
-    [[nodiscard]] bool busy() const { return m_target_run.running() || m_substitute_run.running(); }
+    [[nodiscard]] bool busy() const {
+        return m_target_run.running() || m_substitute_run.running() || m_force_run.running();
+    }
     /// True while what lies past the onset of warping is being computed, which comes after the curves.
     [[nodiscard]] bool warping() const {
         return m_warp_pause.isActive() || m_target_warp_run.running() || m_substitute_warp_run.running();
     }
     [[nodiscard]] const StackSectionWidget* section() const { return m_section; }
     [[nodiscard]] const CurvePanel* curves() const { return m_curves; }
+    [[nodiscard]] const ForcePanel* forces() const { return m_forces; }
+    [[nodiscard]] QString remarksText() const { return remarks(); }
     [[nodiscard]] QSlider* slider() const { return m_slider; }
 
 signals:
@@ -72,11 +88,15 @@ private:
     void showCurves();
     void showWarps();
     void showRemarks();
+    void followForces();
+    void showForces();
     void sliderMoved(int step);
     [[nodiscard]] QString remarks() const; ///< closings, warnings, or why a stack cannot be followed
 
     StackSectionWidget* m_section;
     CurvePanel* m_curves;
+    ForcePanel* m_forces;
+    QStackedWidget* m_plots; ///< the curves, the forces
     QSlider* m_slider;
     QLabel* m_lift_text;
     QPlainTextEdit* m_remarks;
@@ -90,11 +110,16 @@ private:
     Warp m_substitute_warp;
     std::optional<planner::StackSpec> m_target_stack;
     std::optional<planner::StackSpec> m_substitute_stack;
+    std::optional<ValveInput> m_valve;
+    BenchReadings m_readings;
+    std::shared_ptr<const ForceCurves> m_force_curves;
+    bool m_forces_shown = false;
     QTimer m_warp_pause; ///< between the last change and the work on warping, which takes far longer
     BackgroundRun m_target_run;
     BackgroundRun m_substitute_run;
     BackgroundRun m_target_warp_run;
     BackgroundRun m_substitute_warp_run;
+    BackgroundRun m_force_run;
 };
 
 } // namespace shimledger::desk

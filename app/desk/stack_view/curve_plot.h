@@ -16,13 +16,12 @@ class QCPGraph;
 class QCPItemStraightLine;
 class QCPLegend;
 class QCustomPlot;
-class QFontMetrics;
 class QWidget;
 
 namespace shimledger::desk {
 
-/// The two plots of the curve panel, one above the other on one lift axis. Its two sources are
-/// the only files, with SettledPlot, that see QCustomPlot's header.
+/// The two plots of the curve panel, one above the other on one lift axis. Its two sources, force_plot.cpp
+/// and plot_parts.cpp are the only files, with SettledPlot, that see QCustomPlot's header.
 class CurvePlot {
 public:
     explicit CurvePlot(QWidget* parent); ///< the parent owns the view
@@ -52,16 +51,12 @@ private:
     };
 
     QCPGraph* graphIn(QCPAxisRect* rect);
-    QCPItemStraightLine* markIn(QCPAxisRect* rect);
     void addGraphs();
-    void addLegend();
     void showDeviation(const DrawnStack& target, const DrawnStack& substitute);
-    void fitLegend(const QFontMetrics& metrics);
     static void fill(const Curve& curve, const DrawnStack& stack);
     static void fillRound(const Curve& curve, const DrawnStack& stack);
     static void fillLoop(const Curve& curve, const DrawnStack& stack);
     static void fillWarp(const Curve& curve, const DrawnStack& stack);
-    static void dressAxis(QCPAxis& axis, const QColor& text, const QColor& base, const QFont& font);
     static void dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style);
 
     QCustomPlot* m_view;

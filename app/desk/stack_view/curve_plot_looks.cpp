@@ -2,6 +2,7 @@
 // How the two plots are made and look; what they show is in curve_plot.cpp.
 #include "app/desk/desk_colours.h"
 #include "app/desk/stack_view/curve_plot.h"
+#include "app/desk/stack_view/plot_parts.h"
 #include "app/desk/stack_view/settled_plot.h"
 
 #include <QCoreApplication>
@@ -12,8 +13,6 @@
 namespace shimledger::desk {
 
 namespace {
-
-constexpr int legend_margins = 24;
 
 QString words(const char* text) {
     return QCoreApplication::translate("CurvePlot", text);
@@ -57,21 +56,11 @@ CurvePlot::CurvePlot(QWidget* parent)
     m_deviation->axis(QCPAxis::atLeft)->setNumberPrecision(1);
     m_deviation->axis(QCPAxis::atBottom)->setLabel(words("Lift of the face shim's edge (mm)"));
     addGraphs();
-    addLegend();
+    m_legend = addPlotLegend(*m_view);
 }
 
 QCPGraph* CurvePlot::graphIn(QCPAxisRect* rect) {
     return m_view->addGraph(rect->axis(QCPAxis::atBottom), rect->axis(QCPAxis::atLeft));
-}
-
-QCPItemStraightLine* CurvePlot::markIn(QCPAxisRect* rect) {
-    auto* line = new QCPItemStraightLine(m_view);
-    line->setClipAxisRect(rect);
-    for (QCPItemPosition* position : {line->point1, line->point2}) {
-        position->setAxisRect(rect);
-        position->setAxes(rect->axis(QCPAxis::atBottom), rect->axis(QCPAxis::atLeft));
-    }
-    return line;
 }
 
 void CurvePlot::addGraphs() {
@@ -98,46 +87,13 @@ void CurvePlot::addGraphs() {
     m_own_scatter_high = graphIn(m_deviation);
     m_own_scatter_high->setChannelFillGraph(m_own_scatter_low);
     m_deviation_line = graphIn(m_deviation);
-    m_mark = markIn(m_pressure);
-    m_deviation_mark = markIn(m_deviation);
-}
-
-void CurvePlot::addLegend() {
-    m_legend = new QCPLegend;
-    m_view->plotLayout()->addElement(0, 0, m_legend);
-    m_view->plotLayout()->setRowStretchFactor(0, 0.001); // as low as its text
-    m_legend->setLayer(QStringLiteral("legend"));
-    m_legend->setFillOrder(QCPLayoutGrid::foColumnsFirst);
-    m_legend->setMargins(QMargins(legend_margins - 4, 2, 4, 0));
-}
-
-/// In one line where it is long enough, else in two; the first names come first where the curves need the
-/// room.
-void CurvePlot::fitLegend(const QFontMetrics& metrics) {
-    constexpr int line_pixels = 22;
-    constexpr int gaps = 20; // around a name, and to the next
-    constexpr std::size_t most_in_two_lines = 4;
-    const bool low = m_view->height() < 17 * metrics.height();
-    const std::size_t shown = low ? std::min(m_named.size(), most_in_two_lines) : m_named.size();
-    int needed = 0;
-    for (std::size_t i = 0; i < shown; ++i)
-        needed += metrics.horizontalAdvance(m_named[i]->name()) + line_pixels + gaps;
-    m_legend->clearItems();
-    m_legend->setIconSize(line_pixels, metrics.height());
-    const int all = static_cast<int>(shown);
-    m_legend->setWrap(needed <= m_view->width() - legend_margins ? std::max(1, all)
-                                                                 : std::max(1, (all + 1) / 2));
-    for (std::size_t i = 0; i < shown; ++i) m_named[i]->addToLegend(m_legend);
-    // A legend without names would be as narrow as nothing, and the plots beneath it with it.
-    constexpr int wider_than_any_view = 100'000;
-    m_legend->setMaximumSize(shown == 0 ? wider_than_any_view : QWIDGETSIZE_MAX, QWIDGETSIZE_MAX);
-    for (int column = 0; column < m_legend->columnCount(); ++column)
-        m_legend->setColumnStretchFactor(column, 0.001);
+    m_mark = straightLineIn(*m_view, *m_pressure);
+    m_deviation_mark = straightLineIn(*m_view, *m_deviation);
 }
 
 void CurvePlot::fit(const QFont& font) {
     const QFontMetrics metrics(font);
-    fitLegend(metrics);
+    fitPlotLegend(*m_view, *m_legend, m_named, metrics);
     // The legend and the lift axis take their lines; the plots share the rest.
     const int legend_lines = std::max(1, m_legend->rowCount());
     const double plot_height = (m_view->height() - (legend_lines + 2.6) * metrics.height()) / 2;
@@ -163,7 +119,7 @@ void CurvePlot::dress(const QPalette& palette, const QFont& font) {
     m_view->setBackground(base);
     for (QCPAxisRect* rect : {m_pressure, m_deviation}) {
         for (QCPAxis* axis : rect->axes()) {
-            dressAxis(*axis, text, base, font);
+            dressPlotAxis(*axis, text, base, font);
         }
     }
     dressCurve(m_target, colours.target, base, Qt::SolidLine);
@@ -181,19 +137,6 @@ void CurvePlot::dress(const QPalette& palette, const QFont& font) {
     m_legend->setBrush(base);
     m_legend->setBorderPen(Qt::NoPen);
     m_view->replot(QCustomPlot::rpQueuedReplot);
-}
-
-void CurvePlot::dressAxis(QCPAxis& axis, const QColor& text, const QColor& base, const QFont& font) {
-    const QPen pen(blended(text, base, 0.6));
-    axis.setBasePen(pen);
-    axis.setTickPen(pen);
-    axis.setSubTickPen(pen);
-    axis.setLabelColor(text);
-    axis.setTickLabelColor(text);
-    axis.setLabelFont(font);
-    axis.setTickLabelFont(font);
-    axis.grid()->setPen(QPen(blended(text, base, 0.15)));
-    axis.grid()->setZeroLinePen(QPen(blended(text, base, 0.5)));
 }
 
 void CurvePlot::dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style) {
