@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/typed_length.h"
 #include "inventory/bin.h"
 #include "inventory/master_fields.h"
 #include "inventory/part.h"
@@ -64,6 +65,8 @@ std::string addPart(inventory::ShopFile& shop, inventory::Part part);
 std::vector<std::string> addBins(inventory::ShopFile& shop, const std::string& series, inventory::Bin bin);
 
 /// Parts, drawers, suppliers, offers, component models, reorder classes.
-[[nodiscard]] std::vector<OwnDataKind> ownDataKinds();
+/// Sizes of parts and of models' valves are typed and
+/// shown in `bare`; a unit behind a number says otherwise.
+[[nodiscard]] std::vector<OwnDataKind> ownDataKinds(SizeUnit bare = SizeUnit::millimetres);
 
 } // namespace shimledger::services
