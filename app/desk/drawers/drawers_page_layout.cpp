@@ -67,8 +67,11 @@ DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserP
     m_table->setSortingEnabled(true);
     m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
     layOut();
-    for (QWidget* side : std::initializer_list<QWidget*>{m_measure, m_pieces, m_count})
-        side->layout()->addWidget(actions.button(ActionId::new_part));
+    for (QWidget* side : std::initializer_list<QWidget*>{m_measure, m_pieces, m_count}) {
+        QPushButton* make = actions.button(ActionId::new_part);
+        side->layout()->addWidget(make);
+        if (side == m_count) setTabOrder(m_count->reason(), make); // the count sheet comes after it
+    }
     connectPanels();
     setFocusProxy(m_find);
 }
