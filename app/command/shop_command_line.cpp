@@ -135,7 +135,7 @@ void addStrip(CLI::App& app, ShopCommandLine& verbs, const VerbAdder& adder) {
     needJob(sub, verbs.strip_record);
     sub->add_option("--leg", verbs.strip_record.leg, "Leg")->capture_default_str();
     sub->add_option("--row", verbs.strip_record.rows,
-                    "\"4 x 23.9 x 0.148 0.150 !1 bent\": count, OD, readings or part, scrap (repeat)");
+                    "\"4 x 23.9 x 0.148 0.150 !1 bent\": count, OD, readings in mm or part, scrap (repeat)");
     sub->add_option("--rows", verbs.strip_record.rows_file, "The same from a file, one row a line");
     sub = adder.add(*strip, "show", "The strip sheets of a job", verbs.strip_show, &runStripShow);
     needJob(sub, verbs.strip_show);

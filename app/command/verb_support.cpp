@@ -8,11 +8,17 @@
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
+#include <filesystem>
 #include <ostream>
 
 namespace shimledger::command {
 
 inventory::ShopFile openShop(const std::string& path, Streams& streams) {
+    std::error_code unreadable; // of what cannot be looked at, the shop file says why
+    if (!std::filesystem::exists(path, unreadable) && !unreadable)
+        throw InputError("there is no file " + path +
+                         ": give the path of a shop file, or make a new one of a sheet: " +
+                         "shimledger stock import --create --db " + path + " SHEET");
     auto shop = inventory::ShopFile::openAsAllowed(path);
     if (shop.readOnly()) {
         streams.error << "Note: " << path << " may not be written here: it is open for reading only.\n";

@@ -19,6 +19,7 @@ constexpr QLatin1String sheets_key("sheet_answers");
 constexpr QLatin1String theme_key("choices/theme");
 constexpr QLatin1String text_size_key("choices/text_size_percent");
 constexpr QLatin1String paper_key("choices/paper");
+constexpr QLatin1String size_unit_key("choices/size_unit");
 constexpr QLatin1String working_lift_key("choices/working_lift_mm");
 constexpr QLatin1String tolerance_key("choices/tolerance_class");
 constexpr QLatin1String waiting_day_key("choices/waiting_day_hundredths");
@@ -88,6 +89,9 @@ DeskChoices AppSettings::choices() const {
     choices.text_size_percent = std::clamp(m_settings.value(text_size_key, 100).toInt(), 80, 200);
     choices.paper =
         m_settings.value(paper_key).toString() == QLatin1String("letter") ? Paper::letter : Paper::a4;
+    choices.size_unit = m_settings.value(size_unit_key).toString() == QLatin1String("in")
+                            ? services::SizeUnit::inches
+                            : services::SizeUnit::millimetres;
     const double lift = m_settings.value(working_lift_key, choices.working_lift_mm).toDouble();
     choices.working_lift_mm = lift >= 0.05 && lift <= 2.0 ? lift : choices.working_lift_mm;
     choices.tolerance = planner::parseToleranceClass(m_settings.value(tolerance_key).toString().toStdString())
@@ -103,6 +107,8 @@ void AppSettings::setChoices(const DeskChoices& choices) {
     m_settings.setValue(text_size_key, choices.text_size_percent);
     m_settings.setValue(paper_key,
                         choices.paper == Paper::letter ? QStringLiteral("letter") : QStringLiteral("a4"));
+    m_settings.setValue(size_unit_key,
+                        QString::fromStdString(std::string(services::unitSign(choices.size_unit))));
     m_settings.setValue(working_lift_key, choices.working_lift_mm);
     m_settings.setValue(tolerance_key,
                         QString::fromStdString(planner::toleranceClassName(choices.tolerance)));

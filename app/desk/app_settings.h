@@ -3,6 +3,7 @@
 
 #include "app/desk/draft_store.h"
 #include "app/services/sheets/paper_size.h"
+#include "app/services/typed_length.h"
 #include "app/services/waiting_day.h"
 #include "planner/mechanics/scatter_band.h"
 
@@ -22,6 +23,8 @@ struct DeskChoices {
     Theme theme = Theme::system;
     int text_size_percent = 100; ///< 80 to 200 of the system's size
     Paper paper = Paper::a4;
+    /// Of sizes that are typed without a unit, and of what stands in the fields that they are typed into.
+    services::SizeUnit size_unit = services::SizeUnit::millimetres;
     double working_lift_mm = 0.30; ///< 0.05 to 2.00
     planner::ToleranceClass tolerance = planner::ToleranceClass::precision;
     /// What a job costs that waits a day beyond its due day, in the suppliers' currency; 0: nobody minds.

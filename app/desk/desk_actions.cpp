@@ -38,6 +38,11 @@ constexpr ActionEntry action_table[] = {
      QT_TRANSLATE_NOOP("DeskActions",
                        "Make, change and retire parts, drawers, suppliers, prices, models and classes."),
      "Ctrl+Shift+D"},
+    {ActionId::new_part, QT_TRANSLATE_NOOP("DeskActions", "New part..."),
+     QT_TRANSLATE_NOOP(
+         "DeskActions",
+         "Make the part that is wanted where something is being entered; the entry stays typed."),
+     "Ctrl+Shift+N"},
     {ActionId::print_sheet, QT_TRANSLATE_NOOP("DeskActions", "&Print..."),
      QT_TRANSLATE_NOOP("DeskActions", "Print the sheet of the page that is shown."), "Ctrl+P"},
     {ActionId::save_pdf, QT_TRANSLATE_NOOP("DeskActions", "Save as PD&F..."),

@@ -22,6 +22,7 @@ enum class ActionId {
     write_template,
     shim_grid,
     own_data,
+    new_part,
     print_sheet,
     save_pdf,
     print_labels,

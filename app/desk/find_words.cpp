@@ -57,19 +57,45 @@ FindKey::FindKey(const QString& text) : m_text(text.toLower()) {
     }
 }
 
-FindWords::FindWords(const QString& typed) {
-    static const QRegularExpression between(QString::fromUtf8("(?<=[0-9.])\\s*[x\u00d7*]\\s*(?=[0-9.])"));
-    static const QRegularExpression blanks(QStringLiteral("\\s+"));
+/// Half a step of the last decimal to either side; the figures of keys are sizes in thousandths of a mm.
+FindWords::Word FindWords::inInches(const QString& number) {
+    constexpr double thousandths_an_inch = 25'400;
+    const qsizetype point = number.indexOf(QLatin1Char('.'));
+    const auto decimals = static_cast<double>(point < 0 ? 0 : number.size() - point - 1);
+    bool good = false;
+    const double inches = QLocale::c().toDouble(number, &good);
+    constexpr double most_inches = 40'000;
+    if (!good || inches > most_inches) return {number, true, -1, -1};
+    return {number, true, std::llround(inches * thousandths_an_inch),
+            static_cast<qint64>(std::floor(thousandths_an_inch / 2 * std::pow(10.0, -decimals))) + 1};
+}
+
+FindWords::FindWords(const QString& typed, services::SizeUnit bare) {
+    static const QRegularExpression between(QString::fromUtf8(
+        "((?<=[0-9.\"])|(?<=[0-9]mm)|(?<=[0-9] mm)|(?<=[0-9]in)|(?<=[0-9] in))\\s*[x\u00d7*]\\s*(?=[0-9.])"));
+    static const QRegularExpression unit(QStringLiteral("^([0-9.]+)(mm|in|inch|inches|\"|'')$"));
     const QString text = typed.toLower().replace(between, QStringLiteral(" "));
-    for (QString& word : text.split(blanks, Qt::SkipEmptyParts)) {
+    for (const services::SizeWord& size : services::sizeWords(text.toStdString())) {
+        QString word = QString::fromStdString(size.text);
         if (word.at(0).isDigit()) { // a decimal comma is what some keyboards give
             word.replace(QLatin1Char(','), QLatin1Char('.'));
         }
         if (word.size() > 1 && word.at(0) == QLatin1Char('.') && word.at(1).isDigit()) {
             word.prepend(QLatin1Char('0'));
         }
+        if (const auto with_unit = unit.match(word); with_unit.hasMatch()) {
+            word = with_unit.captured(1);
+            if (with_unit.captured(2) != QLatin1String("mm")) {
+                m_words.push_back(inInches(word));
+                continue;
+            }
+        } else if (bare == services::SizeUnit::inches && word.at(0).isDigit() &&
+                   word.contains(QLatin1Char('.')) && std::ranges::all_of(word, figureCharacter)) {
+            m_words.push_back(inInches(word));
+            continue;
+        }
         const bool figure = word.at(0).isDigit() && std::ranges::all_of(word, figureCharacter);
-        m_words.push_back({word, figure, figure ? thousandthsOf(word) : -1});
+        m_words.push_back({word, figure, figure ? thousandthsOf(word) : -1, -1});
     }
 }
 
@@ -78,8 +104,13 @@ int FindWords::rankOf(const Word& word, const FindKey& key) {
     const auto offer = [&best](int rank) { best = best < 0 ? rank : std::min(best, rank); };
     if (word.figure) {
         for (const FindKey::Figure& figure : key.m_figures) {
-            if (word.thousandths >= 0 && word.thousandths == figure.thousandths) {
+            const bool same = word.off < 0 ? word.thousandths == figure.thousandths
+                                           : std::abs(word.thousandths - figure.thousandths) < word.off;
+            if (word.thousandths >= 0 && figure.thousandths >= 0 && same) {
                 return whole;
+            }
+            if (word.off >= 0) {
+                continue; // the beginnings of inches are not those of millimetres
             }
             if (QStringView(key.m_text).mid(figure.begin, figure.length).startsWith(word.text)) {
                 offer(beginning);

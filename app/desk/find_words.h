@@ -1,6 +1,10 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/typed_length.h"
+#endif
+
 #include <QString>
 
 #include <vector>
@@ -40,7 +44,11 @@ struct FindFit {
 class FindWords {
 public:
     FindWords() = default;
-    explicit FindWords(const QString& typed); ///< decimal commas and "24x0.1" are understood
+    /// Decimal commas, "24x0.1", "24 mm" and "0.006 in" are understood. A number in inches fits every size
+    /// that is so many inches when it is rounded to the decimals that were typed. Where `bare` is inches,
+    /// numbers with decimals are in inches; whole ones are as they stand, since codes and counts are such
+    /// numbers.
+    explicit FindWords(const QString& typed, services::SizeUnit bare = services::SizeUnit::millimetres);
 
     [[nodiscard]] bool isEmpty() const { return m_words.empty(); }
     [[nodiscard]] FindFit fit(const FindKey& key) const;
@@ -50,7 +58,9 @@ private:
         QString text;
         bool figure = false;
         qint64 thousandths = -1; ///< below 0: still being typed ("12.")
+        qint64 off = -1;         ///< in inches: it may be off by that much; else below 0
     };
+    static Word inInches(const QString& number);
     [[nodiscard]] static int rankOf(const Word& word, const FindKey& key); ///< below 0: it is not in it
 
     std::vector<Word> m_words;

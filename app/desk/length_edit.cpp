@@ -13,10 +13,10 @@
 
 namespace shimledger::desk {
 
-LengthEdit::LengthEdit(const QString& accessible_name, QWidget* parent)
-    : QWidget(parent), m_field(new QLineEdit), m_remark(new QLabel) {
+LengthEdit::LengthEdit(const QString& accessible_name, SizeUnit bare, QWidget* parent)
+    : QWidget(parent), m_bare(bare), m_field(new QLineEdit), m_remark(new QLabel) {
     m_field->setAccessibleName(accessible_name);
-    m_field->setToolTip(tr("In mm; inches as 0.006 in"));
+    m_field->setToolTip(tr("In %1").arg(typingHelp(bare)));
     m_field->setMinimumWidth(m_field->fontMetrics().horizontalAdvance(QStringLiteral("0000.000 mm")));
     auto* layout = new QHBoxLayout(this);
     layout->setContentsMargins(0, 0, 0, 0);
@@ -41,18 +41,21 @@ void LengthEdit::setText(const QString& text) {
     m_field->setText(text);
 }
 void LengthEdit::setValue(Length length, int decimals) {
-    m_field->setText(textOf(length.text(decimals)));
+    m_field->setText(lengthText(length, m_bare, decimals));
 }
 
 void LengthEdit::understand() {
     m_value.reset();
     const QString typed = m_field->text();
     try {
+        bool converted = false;
         if (!typed.trimmed().isEmpty()) {
-            m_value = readLength(typed);
+            const services::TypedLength read = readTyped(typed, m_bare);
+            m_value = read.length;
+            converted = !read.in_millimetres || m_bare != SizeUnit::millimetres;
         }
-        m_remark->setText(m_value && isInches(typed) ? QStringLiteral("= ") + millimetreText(*m_value, 3)
-                                                     : tr("mm"));
+        m_remark->setText(converted ? QStringLiteral("= ") + millimetreText(*m_value, 3)
+                                    : textOf(std::string(services::unitSign(m_bare))));
     } catch (const InputError& problem) {
         m_remark->setText(withProblemMark(QString::fromUtf8(problem.what())));
     }

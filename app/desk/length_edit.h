@@ -2,6 +2,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/length_text.h"
 #include "planner/units/length.h"
 #endif
 
@@ -14,13 +15,15 @@ class QLineEdit;
 
 namespace shimledger::desk {
 
-/// A field for a length in mm. Inches may be typed ("0.006 in"); what they come to stands beside the field.
+/// A field for a length, in the unit that the settings say; another one is written behind the number ("0.006
+/// in"). What it comes to in mm stands beside the field.
 /// What is no length is told beside it as well.
 class LengthEdit : public QWidget {
     Q_OBJECT
 
 public:
-    explicit LengthEdit(const QString& accessible_name, QWidget* parent = nullptr);
+    explicit LengthEdit(const QString& accessible_name, SizeUnit bare = SizeUnit::millimetres,
+                        QWidget* parent = nullptr);
 
     [[nodiscard]] std::optional<Length> value() const; ///< none: empty, or no length
     [[nodiscard]] QString text() const;
@@ -35,6 +38,7 @@ signals:
 private:
     void understand();
 
+    SizeUnit m_bare;
     QLineEdit* m_field;
     QLabel* m_remark;
     std::optional<Length> m_value;

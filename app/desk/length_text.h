@@ -1,18 +1,25 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "planner/units/length.h"
+#ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/services/typed_length.h"
+#endif
 
 #include <QString>
 
 namespace shimledger::desk {
 
-/// Reads a typed length: millimetres ("0.15", "0,15", "24 mm") or inches ("0.006 in", "0.006\""). Inches are
-/// rounded to the micrometre. Throws InputError with a sentence fit to show.
-[[nodiscard]] Length readLength(const QString& text);
+using services::SizeUnit;
 
-/// Whether the text was given in inches, so that what was understood should be shown beside it.
-[[nodiscard]] bool isInches(const QString& text);
+/// What services::typedLength() makes of a typed length. Throws InputError with a sentence fit to show.
+[[nodiscard]] services::TypedLength readTyped(const QString& text, SizeUnit bare);
+[[nodiscard]] Length readLength(const QString& text, SizeUnit bare);
+
+/// What reads back as exactly this length where `bare` is the unit of numbers without one.
+[[nodiscard]] QString lengthText(Length length, SizeUnit bare, int decimals = 1);
+
+/// What is said beside a field into which sizes are typed: "mm; inches as 0.006 in".
+[[nodiscard]] QString typingHelp(SizeUnit bare);
 
 /// "0.152 mm"
 [[nodiscard]] QString millimetreText(Length length, int decimals = 2);

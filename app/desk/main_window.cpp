@@ -11,6 +11,7 @@
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/own_data/new_part_dialog.h"
 #include "app/desk/own_data/own_data_dialog.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
@@ -208,6 +209,7 @@ void MainWindow::leaveShop() {
     if (m_shim_grid) m_shim_grid->close();
     delete m_shim_grid.data();
     delete m_own_data.data();
+    delete m_new_part.data();
     delete m_readings.data();
     delete m_stock_value.data();
     m_jobs.drop();

@@ -30,6 +30,7 @@ class JobsPage;
 class MessageStrip;
 class ReadingsDialog;
 class ReorderPage;
+class NewPartDialog;
 class OwnDataDialog;
 class PrintFlow;
 class SearchEverywhere;
@@ -68,6 +69,7 @@ public:
     [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
     [[nodiscard]] ImportFlow* importing() const { return m_import; }
     [[nodiscard]] OwnDataDialog* ownData() const;       ///< null: not open
+    [[nodiscard]] NewPartDialog* newPart() const;       ///< null: not open
     [[nodiscard]] ReadingsDialog* readings() const;     ///< null: not open
     [[nodiscard]] StockValueDialog* stockValue() const; ///< null: not open
     [[nodiscard]] ShimGridDialog* shimGrid() const;     ///< null: not open
@@ -84,6 +86,8 @@ protected:
     void dropEvent(QDropEvent* event) override; ///< sheets that are dropped are imported
 
 private:
+    [[nodiscard]] QWidget* seekerOfPart() const; ///< a PartSeeker; null: none is shown
+    void makePart();
     [[nodiscard]] StartPage* makeStart();
     [[nodiscard]] JobsPage* makeJobs();
     [[nodiscard]] WorkshopPage* makeWorkshop();
@@ -128,6 +132,7 @@ private:
     PrintFlow* m_print;
     ImportFlow* m_import;
     QPointer<OwnDataDialog> m_own_data;
+    QPointer<NewPartDialog> m_new_part;
     QPointer<StockValueDialog> m_stock_value;
     QPointer<ReadingsDialog> m_readings;
     QPointer<ShimGridDialog> m_shim_grid;

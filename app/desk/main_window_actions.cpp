@@ -20,12 +20,15 @@
 #include "app/desk/jobs/jobs_page.h"
 #include "app/desk/main_window.h"
 #include "app/desk/message_strip.h"
+#include "app/desk/own_data/new_part_dialog.h"
 #include "app/desk/own_data/own_data_dialog.h"
+#include "app/desk/own_data/part_seeker.h"
 #include "app/desk/path_text.h"
 #include "app/desk/print/print_flow.h"
 #include "app/desk/readings/readings_dialog.h"
 #include "app/desk/reorder/reorder_page.h"
 #include "app/desk/search_everywhere.h"
+#include "app/desk/shop_session.h"
 #include "app/desk/stack_view/bench_panel.h"
 #include "app/desk/user_prompts.h"
 #include "app/desk/workshop/build_panel.h"
@@ -39,6 +42,7 @@
 #include "inventory/input_file.h"
 #include "planner/units/input_error.h"
 
+#include <QApplication>
 #include <QClipboard>
 #include <QFileInfo>
 #include <QGuiApplication>
@@ -59,15 +63,15 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::own_data,     ActionId::shim_grid,    ActionId::import_csv,  ActionId::import_folder,
-    ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,     ActionId::go_target,
-    ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,    ActionId::go_inspect,
-    ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,  ActionId::go_find_stock,
-    ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,   ActionId::print_labels,
-    ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write, ActionId::count_read,
-    ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,     ActionId::search_everywhere,
-    ActionId::show_forces,  ActionId::lay_readings, ActionId::find_job,    ActionId::stock_value,
-    ActionId::take_readings};
+    ActionId::own_data,          ActionId::new_part,     ActionId::shim_grid,    ActionId::import_csv,
+    ActionId::import_folder,     ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,
+    ActionId::go_target,         ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,
+    ActionId::go_inspect,        ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,
+    ActionId::go_find_stock,     ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,
+    ActionId::print_labels,      ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write,
+    ActionId::count_read,        ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,
+    ActionId::search_everywhere, ActionId::show_forces,  ActionId::lay_readings, ActionId::find_job,
+    ActionId::stock_value,       ActionId::take_readings};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {
@@ -227,6 +231,7 @@ void MainWindow::connectToolActions() {
         m_own_data->raise();
         m_own_data->activateWindow();
     });
+    on(ActionId::new_part, [this] { makePart(); });
     on(ActionId::stock_value, [this] {
         if (m_stock_value) m_stock_value->close();
         m_stock_value = new StockValueDialog(*m_session, m_prompts, m_settings, this);
@@ -278,7 +283,7 @@ void MainWindow::connectToolActions() {
                 m_reorder.built()->reload();
         }
     });
-    on(ActionId::search_everywhere, [this] { search()->ask(everything()); });
+    on(ActionId::search_everywhere, [this] { search()->ask(everything(), m_settings.choices().size_unit); });
     on(ActionId::show_forces, [this] {
         BenchPanel& bench = jobs().bench();
         const bool here = jobs().isVisible();
@@ -312,6 +317,37 @@ void MainWindow::connectToolActions() {
     guarded(m_print, &PrintFlow::done, m_strip, &MessageStrip::showDone);
     guarded(m_print, &PrintFlow::failed, m_strip, &MessageStrip::showProblem);
     guarded(m_import, &ImportFlow::done, m_strip, &MessageStrip::showDone);
+}
+
+/// Where the focus is, else where a part could be wanted on the page that is shown.
+QWidget* MainWindow::seekerOfPart() const {
+    for (QWidget* widget = QApplication::focusWidget(); widget != nullptr; widget = widget->parentWidget()) {
+        if (dynamic_cast<PartSeeker*>(widget) != nullptr) return widget;
+    }
+    for (QWidget* widget : m_pages->currentWidget()->findChildren<QWidget*>()) {
+        if (widget->isVisible() && dynamic_cast<PartSeeker*>(widget) != nullptr) return widget;
+    }
+    return nullptr;
+}
+
+void MainWindow::makePart() {
+    const QPointer<QWidget> seeker(seekerOfPart());
+    inventory::Part wanted;
+    if (seeker) wanted = dynamic_cast<PartSeeker&>(*seeker).partWanted().value_or(wanted);
+    delete m_new_part.data();
+    m_new_part = new NewPartDialog(*m_session, m_settings.choices().size_unit, wanted, this);
+    m_new_part->setAttribute(Qt::WA_DeleteOnClose);
+    guarded(m_new_part.data(), &NewPartDialog::made, this, [this, seeker](const QString& code) {
+        m_session->announceChange();
+        m_strip->showDone(tr("Part %1 is there.").arg(code));
+        if (seeker) dynamic_cast<PartSeeker&>(*seeker).takePart(code);
+    });
+    m_new_part->open();
+    m_new_part->activateWindow(); // keys go to it at once
+}
+
+NewPartDialog* MainWindow::newPart() const {
+    return m_new_part;
 }
 
 ReadingsDialog* MainWindow::readings() const {

@@ -64,6 +64,7 @@ void MainWindow::makeMenus() {
     }
     QMenu* stock = menuBar()->addMenu(tr("&Stock"));
     stock->addAction(actions[ActionId::own_data]);
+    stock->addAction(actions[ActionId::new_part]);
     stock->addAction(actions[ActionId::shim_grid]);
     stock->addSeparator();
     for (const ActionId id : {ActionId::count_write, ActionId::count_read, ActionId::count_post}) {

@@ -39,7 +39,8 @@ SearchEverywhere::SearchEverywhere(QWidget* parent)
     guarded(m_list, &QListWidget::itemActivated, this, &SearchEverywhere::goToPicked);
 }
 
-void SearchEverywhere::ask(std::vector<SearchHit> hits) {
+void SearchEverywhere::ask(std::vector<SearchHit> hits, services::SizeUnit bare) {
+    m_bare = bare;
     m_field->clear();
     setHits(std::move(hits));
     m_field->setFocus();
@@ -60,7 +61,7 @@ void SearchEverywhere::setHits(std::vector<SearchHit> hits) {
 }
 
 void SearchEverywhere::narrow() {
-    const FindWords words(m_field->text());
+    const FindWords words(m_field->text(), m_bare);
     std::vector<FindFit> fits;
     fits.reserve(m_hits.size());
     for (const SearchHit& hit : m_hits) {

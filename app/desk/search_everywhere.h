@@ -30,7 +30,7 @@ class SearchEverywhere : public QDialog {
 public:
     explicit SearchEverywhere(QWidget* parent);
 
-    void ask(std::vector<SearchHit> hits);     ///< opens with an empty field
+    void ask(std::vector<SearchHit> hits, services::SizeUnit bare); ///< opens with an empty field
     void setHits(std::vector<SearchHit> hits); ///< while it is open: what was typed stays
     [[nodiscard]] QLineEdit* field() const { return m_field; }
     [[nodiscard]] QListWidget* list() const { return m_list; }
@@ -42,6 +42,7 @@ private:
     void narrow();
     void goToPicked();
 
+    services::SizeUnit m_bare = services::SizeUnit::millimetres;
     QLineEdit* m_field;
     QListWidget* m_list;
     QLabel* m_found;

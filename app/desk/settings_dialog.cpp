@@ -3,6 +3,7 @@
 
 #include "app/desk/guard.h"
 #include "app/desk/length_edit.h"
+#include "app/desk/number_spin_box.h"
 
 #include <QComboBox>
 #include <QDialogButtonBox>
@@ -34,8 +35,9 @@ QString toleranceText(const QString& name, planner::ToleranceClass strip) {
 
 SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     : QDialog(parent), m_before(choices), m_theme(new QComboBox), m_text_size(new QSpinBox),
-      m_paper(new QComboBox), m_lift(new LengthEdit(tr("Working lift"))), m_tolerance(new QComboBox),
-      m_waiting_day(new QDoubleSpinBox) {
+      m_paper(new QComboBox), m_size_unit(new QComboBox),
+      m_lift(new LengthEdit(tr("Working lift"), choices.size_unit)), m_tolerance(new QComboBox),
+      m_waiting_day(new NumberSpinBox) {
     setWindowTitle(tr("Settings"));
     m_theme->addItem(tr("As the system"), static_cast<int>(Theme::system));
     m_theme->addItem(tr("Light"), static_cast<int>(Theme::light));
@@ -48,6 +50,9 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_paper->addItem(tr("A4"), static_cast<int>(Paper::a4));
     m_paper->addItem(tr("Letter"), static_cast<int>(Paper::letter));
     m_paper->setCurrentIndex(m_paper->findData(static_cast<int>(choices.paper)));
+    m_size_unit->addItem(tr("mm"), static_cast<int>(SizeUnit::millimetres));
+    m_size_unit->addItem(tr("inches"), static_cast<int>(SizeUnit::inches));
+    m_size_unit->setCurrentIndex(m_size_unit->findData(static_cast<int>(choices.size_unit)));
     m_lift->setValue(Length::fromMillimetres(choices.working_lift_mm));
     using planner::ToleranceClass;
     for (const auto& [name, strip] : {std::pair(tr("normal"), ToleranceClass::normal),
@@ -60,13 +65,14 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_waiting_day->setDecimals(2);
     m_waiting_day->setSuffix(tr(" a day"));
     m_waiting_day->setValue(static_cast<double>(choices.waiting_day) / 100);
-    for (QWidget* field :
-         std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_lift, m_tolerance, m_waiting_day}) {
+    for (QWidget* field : std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_size_unit, m_lift,
+                                                          m_tolerance, m_waiting_day}) {
         field->setMinimumHeight(field->fontMetrics().height() + 12);
     }
     m_theme->setAccessibleName(tr("Colours"));
     m_text_size->setAccessibleName(tr("Text size"));
     m_paper->setAccessibleName(tr("Paper"));
+    m_size_unit->setAccessibleName(tr("Sizes are typed in"));
     m_tolerance->setAccessibleName(tr("Thickness tolerance of the discs"));
     m_waiting_day->setAccessibleName(tr("What a waiting job costs"));
 
@@ -78,19 +84,22 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
         new QLabel(tr("In the currency of the suppliers. The reorder plan weighs it against dearer "
                       "suppliers that deliver sooner; 0 leaves it out."));
     waiting->setWordWrap(true);
-    auto* units = new QLabel(tr("Lengths are shown in mm. Inches may be typed anywhere as 0.006 in, and are "
-                                "shown converted."));
+    auto* units =
+        new QLabel(tr("A size typed without a unit is in that unit; 0.15 mm and 0.006 in are understood "
+                      "everywhere, with a decimal point or comma, and what they come to is shown. Names "
+                      "of parts, lists and sheets are in mm."));
     units->setWordWrap(true);
     auto* form = new QFormLayout(this);
     form->addRow(tr("&Colours"), m_theme);
     form->addRow(tr("Text &size"), m_text_size);
     form->addRow(tr("&Paper"), m_paper);
+    form->addRow(tr("Sizes are t&yped in"), m_size_unit);
+    form->addRow(units);
     form->addRow(tr("&Working lift, 0.05 to 2 mm"), m_lift);
     form->addRow(tr("T&hickness tolerance"), m_tolerance);
     form->addRow(bands);
     form->addRow(tr("A &job that waits beyond its due day costs"), m_waiting_day);
     form->addRow(waiting);
-    form->addRow(units);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
     m_accept = buttons->button(QDialogButtonBox::Ok);
     form->addRow(buttons);
@@ -112,6 +121,7 @@ DeskChoices SettingsDialog::choices() const {
     choices.theme = static_cast<Theme>(m_theme->currentData().toInt());
     choices.text_size_percent = m_text_size->value();
     choices.paper = static_cast<Paper>(m_paper->currentData().toInt());
+    choices.size_unit = static_cast<SizeUnit>(m_size_unit->currentData().toInt());
     if (const auto lift = m_lift->value()) {
         choices.working_lift_mm = lift->millimetres();
     }

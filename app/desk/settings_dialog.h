@@ -22,6 +22,7 @@ public:
     explicit SettingsDialog(const DeskChoices& choices, QWidget* parent = nullptr);
 
     [[nodiscard]] DeskChoices choices() const;
+    [[nodiscard]] QComboBox* sizeUnit() const { return m_size_unit; }
     [[nodiscard]] LengthEdit* workingLift() const { return m_lift; }
     [[nodiscard]] QDoubleSpinBox* waitingDay() const { return m_waiting_day; }
     [[nodiscard]] QPushButton* acceptButton() const { return m_accept; }
@@ -31,6 +32,7 @@ private:
     QComboBox* m_theme;
     QSpinBox* m_text_size;
     QComboBox* m_paper;
+    QComboBox* m_size_unit;
     LengthEdit* m_lift;
     QComboBox* m_tolerance;
     QDoubleSpinBox* m_waiting_day;

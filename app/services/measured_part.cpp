@@ -55,40 +55,34 @@ void replaceAll(std::string& text, std::string_view from, std::string_view to) {
     }
 }
 
-bool isDigit(char c) {
-    return c >= '0' && c <= '9';
-}
-
 } // namespace
 
-MeasuredPart parseMeasured(std::string_view typed) {
+MeasuredPart parseMeasured(std::string_view typed, SizeUnit bare) {
     constexpr std::size_t most_bytes = 200;
     if (typed.size() > most_bytes) throw InputError("type what you measured, such as 23.9 x 6 x 0.148");
     std::string text = inSmallLetters(std::string(typed));
     MeasuredPart part;
     part.kinds = takeKind(text);
     replaceAll(text, "\xc3\x97", " "); // the multiplication sign
-    replaceAll(text, "mm", " ");
     for (char& c : text) {
         if (c == 'x' || c == '*' || c == '\t' || c == '\n' || c == '\r') c = ' ';
     }
-    std::size_t at = 0;
-    while ((at = text.find_first_not_of(' ', at)) != std::string::npos) {
-        const std::size_t end = std::min(text.find(' ', at), text.size());
-        const std::string word = text.substr(at, end - at);
-        at = end;
-        if (!isDigit(word[0]) && word[0] != '.' && word[0] != '-') {
+    const std::vector<SizeWord> words = sizeWords(text);
+    refuseSharedUnit(words, bare);
+    for (const SizeWord& word : words) {
+        if (!looksTyped(word.text) && word.text[0] != '-') {
             throw InputError(
-                "'" + word.substr(0, 40) +
+                "'" + word.text.substr(0, 40) +
                 "' names no kind of part: write shim, o-ring, oil seal, dust seal, bushing, snap ring or "
                 "washer");
         }
-        const Length size = Length::parseMillimetres(word[0] == '.' ? "0" + word : word);
-        if (size <= Length()) throw InputError("a size of " + word.substr(0, 40) + " mm cannot be measured");
+        const Length size = typedLength(word.text, bare).length;
+        if (size <= Length())
+            throw InputError("a size of " + word.text.substr(0, 40) + " cannot be measured");
         part.sizes.push_back(size);
     }
     if (part.sizes.empty() || part.sizes.size() > 3) {
-        throw InputError("give one to three sizes in mm, such as 23.9 x 6 x 0.148 or 18.6 x 3.5 o-ring");
+        throw InputError("give one to three sizes, such as 23.9 x 6 x 0.148 or 18.6 x 3.5 o-ring");
     }
     return part;
 }

@@ -5,6 +5,7 @@
 #include "app/services/sheet_import/part_code.h"
 #include "app/services/sheet_import/written_number.h"
 #include "app/services/standard_o_rings.h"
+#include "app/services/typed_length.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/master_changes.h"
@@ -40,8 +41,8 @@ using inventory::SupplierPart;
 template <class Thing>
 struct MoreField {
     OwnDataField field;
-    std::string (*text)(const Thing&);
-    void (*read)(Thing&, const std::string&);
+    std::function<std::string(const Thing&)> text;
+    std::function<void(Thing&, const std::string&)> read;
 };
 
 std::int64_t wholeOf(const std::string& text, const std::string& what) {
@@ -80,6 +81,7 @@ void readBreaks(SupplierPart& offer, const std::string& text) {
     offer.breaks.clear();
     for (std::string line : linesOf(text)) {
         std::erase(line, ' '); // "5 = 3.80" is what breaksText() writes
+        if (line.find('.') == std::string::npos) std::replace(line.begin(), line.end(), ',', '.');
         offer.breaks.push_back(inventory::parsePriceBreak(line));
     }
     std::sort(offer.breaks.begin(), offer.breaks.end(),
@@ -110,15 +112,35 @@ void readWearParts(ComponentModel& model, const std::string& text) {
     }
 }
 
-std::string valvesText(const ComponentModel& model) {
+std::string valvesText(const ComponentModel& model, SizeUnit bare) {
     std::string text;
-    for (const inventory::JobValve& valve : model.valves)
-        text += (text.empty() ? "" : "\n") + valve.name + " = " + inventory::valveText(valve);
+    for (const inventory::JobValve& valve : model.valves) {
+        text += (text.empty() ? "" : "\n") + valve.name + " = clamp " + typedForm(valve.clamp_od, bare) +
+                ", ports " + typedForm(valve.port_inner_diameter, bare) + " to " +
+                typedForm(valve.port_outer_diameter, bare) + ", bore " + typedForm(valve.shim_id, bare);
+        if (valve.seat_diameter) text += ", seat " + typedForm(*valve.seat_diameter, bare);
+        if (valve.preload) text += ", preload " + typedForm(*valve.preload, bare, 2);
+    }
     return text;
 }
 
-/// Reads what valveText() writes.
-inventory::JobValve valveOf(const std::string& line) {
+/// "clamp 10, ports 13 to 20" at its commas; those between two digits are of decimals.
+std::vector<std::string> sizesOf(const std::string& text) {
+    const auto isDigit = [&](std::size_t i) { return i < text.size() && text[i] >= '0' && text[i] <= '9'; };
+    std::vector<std::string> parts(1);
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool parts_here =
+            text[i] == ';' || (text[i] == ',' && !(i > 0 && isDigit(i - 1) && isDigit(i + 1)));
+        if (parts_here)
+            parts.emplace_back();
+        else
+            parts.back() += text[i];
+    }
+    return parts;
+}
+
+/// Reads what valvesText() writes.
+inventory::JobValve valveOf(const std::string& line, SizeUnit bare) {
     static const std::string right =
         "NAME = clamp 10, ports 13 to 20, bore 6, seat 20.5, preload 0.10 (seat and preload only "
         "where the seat is raised)";
@@ -128,29 +150,29 @@ inventory::JobValve valveOf(const std::string& line) {
     inventory::JobValve valve;
     valve.name = name;
     std::optional<Length> clamp, inner, outer, bore;
-    std::istringstream parts(sizes);
-    for (std::string part; std::getline(parts, part, ',');) {
-        std::istringstream words(part);
-        std::string what, first, to, second;
-        words >> what >> first >> to >> second;
+    for (const std::string& part : sizesOf(sizes)) {
+        std::vector<std::string> words;
+        for (SizeWord& word : sizeWords(part)) words.push_back(std::move(word.text));
+        const std::string what = words.empty() ? std::string() : words[0];
         const auto length = [&](const std::string& text) {
             try {
-                return Length::parseMillimetres(text);
+                return typedLength(text, bare).length;
             } catch (const InputError& error) {
                 throw InputError("valve " + name + ", " + what + ": " + error.what());
             }
         };
-        if (what == "clamp" && to.empty())
-            clamp = length(first);
-        else if (what == "bore" && to.empty())
-            bore = length(first);
-        else if (what == "seat" && to.empty())
-            valve.seat_diameter = length(first);
-        else if (what == "preload" && to.empty())
-            valve.preload = length(first);
-        else if (what == "ports" && to == "to") {
-            inner = length(first);
-            outer = length(second);
+        const bool one = words.size() == 2;
+        if (what == "clamp" && one)
+            clamp = length(words[1]);
+        else if (what == "bore" && one)
+            bore = length(words[1]);
+        else if (what == "seat" && one)
+            valve.seat_diameter = length(words[1]);
+        else if (what == "preload" && one)
+            valve.preload = length(words[1]);
+        else if (what == "ports" && words.size() == 4 && words[2] == "to") {
+            inner = length(words[1]);
+            outer = length(words[3]);
         } else
             throw InputError("valve " + name + ": '" + trimmed(part) + "' is not understood: write " + right);
     }
@@ -163,9 +185,40 @@ inventory::JobValve valveOf(const std::string& line) {
     return valve;
 }
 
-void readValves(ComponentModel& model, const std::string& text) {
+void readValves(ComponentModel& model, const std::string& text, SizeUnit bare) {
     model.valves.clear();
-    for (const std::string& line : linesOf(text)) model.valves.push_back(valveOf(line));
+    for (const std::string& line : linesOf(text)) model.valves.push_back(valveOf(line, bare));
+}
+
+/// A field as a person sees and types it. Amounts of money take a decimal comma too, since it can be nothing
+/// else there: thousands of an amount are three digits, its hundredths two.
+template <class Thing>
+std::string shownText(const inventory::MasterField<Thing>& field, const Thing& thing, SizeUnit bare) {
+    const std::string text = field.text(thing);
+    const bool in_mm = bare == SizeUnit::millimetres || field.content != FieldContent::millimetres;
+    return in_mm || text.empty() ? text : typedForm(Length::parseMillimetres(text), bare);
+}
+
+template <class Thing>
+void readShown(Thing& thing, const inventory::MasterField<Thing>& field, std::string text, SizeUnit bare) {
+    if (field.content == FieldContent::millimetres && !text.empty()) {
+        try {
+            text = typedLength(text, bare).length.text(3);
+        } catch (const InputError& error) {
+            throw InputError("the " + std::string(field.noun) + " cannot be read: " + error.what());
+        }
+    }
+    if (field.content == FieldContent::money && text.find('.') == std::string::npos)
+        std::replace(text.begin(), text.end(), ',', '.');
+    inventory::setField(thing, field, text);
+}
+
+/// What is said of a field, in the unit that a number without one is in.
+std::string helpIn(std::string help, SizeUnit bare) {
+    constexpr std::string_view in_mm = ", mm";
+    if (bare == SizeUnit::inches && help.ends_with(in_mm))
+        help.replace(help.size() - in_mm.size(), in_mm.size(), ", inches; mm as 24 mm");
+    return help;
 }
 
 template <class Enum, class Name>
@@ -173,6 +226,17 @@ std::vector<std::string> namesOf(std::initializer_list<Enum> values, Name name) 
     std::vector<std::string> names;
     for (const Enum value : values) names.emplace_back(name(value));
     return names;
+}
+
+/// An O-ring that is named by a standard's size code has its sizes.
+void takeStandardSizes(Part& part) {
+    if (part.kind != PartKind::oRing || part.id || part.section || part.size_code.empty()) return;
+    const auto ring = findStandardORing(part.size_code);
+    if (!ring)
+        throw InputError("there is no O-ring of size code '" + part.size_code +
+                         "' in ISO 3601-1 or JIS B 2401-1: give its inner diameter and cross-section");
+    part.id = ring->id;
+    part.section = ring->section;
 }
 
 /// How one kind of thing is found, made and changed.
@@ -199,15 +263,16 @@ bool isRetired(const Thing& thing) {
 }
 
 template <class Thing>
-OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<Thing>& door) {
+OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<Thing>& door,
+                   SizeUnit bare = SizeUnit::millimetres) {
     OwnDataKind kind;
     kind.name = name;
     kind.one = one;
     for (const MoreField<Thing>& field : door.codes) kind.fields.push_back(field.field);
     for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
         if (field.name == "retired") continue;
-        OwnDataField shown{std::string(field.name), std::string(field.noun), std::string(field.help),
-                           field.content};
+        OwnDataField shown{std::string(field.name), std::string(field.noun),
+                           helpIn(std::string(field.help), bare), field.content};
         shown.needed = field.needed;
         if (const auto words = door.choices.find(shown.name); words != door.choices.end())
             shown.choices = words->second;
@@ -219,22 +284,22 @@ OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<T
             if (kind.fields[i].name == field) kind.listed.push_back(i);
         }
     }
-    const auto recordOf = [door](const Thing& thing) {
+    const auto recordOf = [door, bare](const Thing& thing) {
         OwnDataRecord record;
         for (const MoreField<Thing>& field : door.codes) record.texts.push_back(field.text(thing));
         for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
-            if (field.name != "retired") record.texts.push_back(field.text(thing));
+            if (field.name != "retired") record.texts.push_back(shownText(field, thing, bare));
         }
         for (const MoreField<Thing>& field : door.lists) record.texts.push_back(field.text(thing));
         record.retired = isRetired(thing);
         return record;
     };
-    const auto read = [door](const OwnDataRecord& record) {
+    const auto read = [door, bare](const OwnDataRecord& record) {
         Thing thing{};
         std::size_t i = 0;
         for (const MoreField<Thing>& field : door.codes) field.read(thing, record.texts.at(i++));
         for (const inventory::MasterField<Thing>& field : inventory::fieldsOf<Thing>()) {
-            if (field.name != "retired") inventory::setField(thing, field, record.texts.at(i++));
+            if (field.name != "retired") readShown(thing, field, record.texts.at(i++), bare);
         }
         for (const MoreField<Thing>& field : door.lists) field.read(thing, record.texts.at(i++));
         if constexpr (requires { thing.retired; }) thing.retired = record.retired;
@@ -288,7 +353,7 @@ OwnDataKind kindOf(const std::string& name, const std::string& one, const Door<T
     return kind;
 }
 
-OwnDataKind parts() {
+OwnDataKind parts(SizeUnit bare) {
     Door<Part> door;
     door.codes = {
         {{"part", "code", "Its code; left empty it is made of kind and sizes, such as SH-24.0-6-0.10",
@@ -303,15 +368,7 @@ OwnDataKind parts() {
         return inventory::PartCatalogue(shop).find(part.code);
     };
     door.add = [](ShopFile& shop, Part part) {
-        if (part.kind == inventory::PartKind::oRing && !part.id && !part.section && !part.size_code.empty()) {
-            const auto ring = findStandardORing(part.size_code);
-            if (!ring)
-                throw InputError(
-                    "there is no O-ring of size code '" + part.size_code +
-                    "' in ISO 3601-1 or JIS B 2401-1: give its inner diameter and cross-section");
-            part.id = ring->id;
-            part.section = ring->section;
-        }
+        takeStandardSizes(part);
         return "Part " + addPart(shop, part) + " is there: " + inventory::partText(part) + ".";
     };
     door.update = [](ShopFile& shop, const Part& now, const Part& seen) {
@@ -328,7 +385,7 @@ OwnDataKind parts() {
                                     inventory::QuantityUnit::millilitre},
                                    inventory::quantityUnitName);
     door.listed = {"part", "kind", "description", "od_mm", "id_mm", "thickness_mm", "reorder_point"};
-    OwnDataKind kind = kindOf<Part>("parts", "part", door);
+    OwnDataKind kind = kindOf<Part>("parts", "part", door, bare);
     std::size_t kind_field = 0;
     for (std::size_t i = 0; i < kind.fields.size(); ++i) {
         if (kind.fields[i].name == "kind") kind_field = i;
@@ -467,7 +524,7 @@ OwnDataKind offers() {
     return kind;
 }
 
-OwnDataKind models() {
+OwnDataKind models(SizeUnit bare) {
     Door<ComponentModel> door;
     door.codes = {{{"model", "code", "Its code, such as FORK-48", FieldContent::text, true, false, true},
                    [](const ComponentModel& model) { return model.code; },
@@ -479,8 +536,8 @@ OwnDataKind models() {
          readWearParts},
         {{"valves", "valves", "One on each line: base = clamp 10, ports 13 to 20, bore 6", FieldContent::text,
           false, true},
-         valvesText,
-         readValves}};
+         [bare](const ComponentModel& model) { return valvesText(model, bare); },
+         [bare](ComponentModel& model, const std::string& text) { readValves(model, text, bare); }}};
     door.list = [](ShopFile& shop) {
         return inventory::ComponentModels(shop).list(inventory::Retired::included);
     };
@@ -502,11 +559,11 @@ OwnDataKind models() {
     door.choices["kind"] = namesOf({inventory::ComponentKind::fork, inventory::ComponentKind::shock},
                                    inventory::componentKindName);
     door.listed = {"model", "kind", "description", "legs"};
-    return kindOf<ComponentModel>("component models", "component model", door);
+    return kindOf<ComponentModel>("component models", "component model", door, bare);
 }
 
 /// One record for each valve of each model, also where nobody has measured anything yet.
-OwnDataKind flows() {
+OwnDataKind flows(SizeUnit bare) {
     using inventory::ModelFlow;
     Door<ModelFlow> door;
     door.codes = {{{"model", "model", "Code of the component model", FieldContent::text, true, false, true},
@@ -546,7 +603,7 @@ OwnDataKind flows() {
     door.choices["stroke"] = {"", "compression", "rebound"};
     door.choices["driven_by"] = {"", "piston", "shaft"};
     door.listed = {"model", "valve", "piston_mm", "shaft_mm", "bleed_mm"};
-    return kindOf<ModelFlow>("valves' flows", "flow of a valve", door);
+    return kindOf<ModelFlow>("valves' flows", "flow of a valve", door, bare);
 }
 
 OwnDataKind classes() {
@@ -587,6 +644,7 @@ OwnDataKind classes() {
 } // namespace
 
 std::string addPart(ShopFile& shop, Part part) {
+    takeStandardSizes(part);
     if (part.code.empty()) part.code = suggestedCode(part);
     if (part.code.empty()) {
         part.code = "new";
@@ -617,8 +675,8 @@ std::vector<std::string> addBins(ShopFile& shop, const std::string& series, Bin 
     return codes;
 }
 
-std::vector<OwnDataKind> ownDataKinds() {
-    return {parts(), drawers(), suppliers(), offers(), models(), flows(), classes()};
+std::vector<OwnDataKind> ownDataKinds(SizeUnit bare) {
+    return {parts(bare), drawers(), suppliers(), offers(), models(bare), flows(bare), classes()};
 }
 
 } // namespace shimledger::services

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/typed_length.h"
 #include "inventory/bin.h"
 #include "inventory/master_fields.h"
 #include "inventory/part.h"
@@ -63,7 +64,8 @@ std::string addPart(inventory::ShopFile& shop, inventory::Part part);
 /// none. The codes that were made.
 std::vector<std::string> addBins(inventory::ShopFile& shop, const std::string& series, inventory::Bin bin);
 
-/// Parts, drawers, suppliers, offers, component models, flows of their valves, reorder classes.
-[[nodiscard]] std::vector<OwnDataKind> ownDataKinds();
+/// Parts, drawers, suppliers, offers, component models, flows of their valves, reorder classes. Sizes are
+/// typed and shown in `bare`; a unit behind a number says otherwise.
+[[nodiscard]] std::vector<OwnDataKind> ownDataKinds(SizeUnit bare = SizeUnit::millimetres);
 
 } // namespace shimledger::services

@@ -178,9 +178,9 @@ std::string PartMatch::differenceText() const {
     return text.empty() ? "exact" : text;
 }
 
-PartSearch findParts(inventory::ShopFile& shop, std::string_view text, std::size_t most) {
+PartSearch findParts(inventory::ShopFile& shop, std::string_view text, std::size_t most, SizeUnit bare) {
     PartSearch search;
-    search.measured = parseMeasured(text);
+    search.measured = parseMeasured(text, bare);
     shop.consistently([&] {
         std::set<std::string> in_catalogue;
         for (const Part& part : inventory::PartCatalogue(shop).list()) {

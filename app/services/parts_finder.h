@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/typed_length.h"
 #include "inventory/part.h"
 #include "inventory/shop_file.h"
 
@@ -21,7 +22,7 @@ struct MeasuredPart {
 
 /// Reads "23.9 x 6 x 0.148", "18.6x3.5 oring", "oil seal 48 59 11". Throws InputError: no size, more than
 /// three, a size that is 0 or less, a word that names no kind of part.
-[[nodiscard]] MeasuredPart parseMeasured(std::string_view text);
+[[nodiscard]] MeasuredPart parseMeasured(std::string_view text, SizeUnit bare = SizeUnit::millimetres);
 
 /// One size of a match against what was measured.
 struct SizeDifference {
@@ -62,6 +63,7 @@ struct PartSearch {
 /// tolerance (EN ISO 9445-1, `normal`) and 2 um of the micrometer; an O-ring by its standard's tolerance and
 /// 0.1 mm of a caliper on rubber; every other size by 0.15 mm of a caliper (common practice, no source). Two
 /// matches are tied when their distances differ by less than the measuring can tell.
-[[nodiscard]] PartSearch findParts(inventory::ShopFile& shop, std::string_view text, std::size_t most = 8);
+[[nodiscard]] PartSearch findParts(inventory::ShopFile& shop, std::string_view text, std::size_t most = 8,
+                                   SizeUnit bare = SizeUnit::millimetres);
 
 } // namespace shimledger::services

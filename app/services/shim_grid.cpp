@@ -40,34 +40,61 @@ std::vector<std::string> wordsOf(const std::string& text) {
     return words;
 }
 
-Length lengthOf(std::string word) {
-    std::replace(word.begin(), word.end(), ',', '.');
-    const Length length = Length::parseMillimetres(word);
+/// "24,26" may be one size or two: nobody is made to find out afterwards which one it was taken for.
+void refuseTwoMeanings(const std::string& word) {
+    const std::size_t comma = word.find(',');
+    constexpr std::size_t least_digits = 2; // "18,5" is no list: nothing has an OD of 5
+    if (comma == std::string::npos || word.find_first_not_of("0123456789,") != std::string::npos) return;
+    const std::string before = word.substr(0, comma), after = word.substr(comma + 1);
+    if (before.find_first_not_of('0') == std::string::npos || after.size() < least_digits ||
+        after[0] == '0' || after.find(',') != std::string::npos)
+        return;
+    throw InputError("'" + word + "' may be one size or two: write " + before + "." + after + ", or " +
+                     before + " " + after);
+}
+
+Length sizeOf(const std::string& word, SizeUnit bare) {
+    const Length length = typedLength(word, bare).length;
     if (length <= Length())
-        throw InputError("'" + word + "' is no size: write mm above 0, such as 24 or 0.10");
+        throw InputError("'" + word + "' is no size: write it above 0, such as " +
+                         (bare == SizeUnit::inches ? "0.945 or 24 mm" : "24 or 0.10"));
     return length;
+}
+
+/// Puts the unit of a series' last number behind those that have none: "10..30 mm".
+std::string withUnitOf(const std::string& number, const std::string& last) {
+    const std::size_t digits_end = last.find_last_of("0123456789.,");
+    const bool has_unit = number.find_first_not_of("0123456789.,") != std::string::npos;
+    return has_unit || digits_end == std::string::npos ? number : number + last.substr(digits_end + 1);
 }
 
 } // namespace
 
-std::vector<Length> readLengths(const std::string& text, Length step) {
+std::vector<Length> readLengths(const std::string& text, Length step, SizeUnit bare) {
     std::set<Length> lengths;
-    for (const std::string& word : wordsOf(text)) {
+    std::string line;
+    for (const std::string& word : wordsOf(text)) line += word + " ";
+    const std::vector<SizeWord> words = sizeWords(line);
+    refuseSharedUnit(words, bare);
+    for (const SizeWord& size : words) {
+        const std::string& word = size.text;
         const std::size_t dots = word.find("..");
         if (dots == std::string::npos) {
-            lengths.insert(lengthOf(word));
+            refuseTwoMeanings(word);
+            lengths.insert(sizeOf(word, bare));
             continue;
         }
         const std::size_t slash = word.find('/', dots);
-        const Length from = lengthOf(word.substr(0, dots));
-        const Length to =
-            lengthOf(word.substr(dots + 2, slash == std::string::npos ? slash : slash - dots - 2));
-        const Length by = slash == std::string::npos ? step : lengthOf(word.substr(slash + 1));
+        const std::string last = word.substr(dots + 2, slash == std::string::npos ? slash : slash - dots - 2);
+        const std::string unit_from = slash == std::string::npos ? last : word.substr(slash + 1);
+        const Length from = sizeOf(withUnitOf(word.substr(0, dots), unit_from), bare);
+        const Length to = sizeOf(withUnitOf(last, unit_from), bare);
+        const Length by = slash == std::string::npos ? step : sizeOf(word.substr(slash + 1), bare);
         if (to < from ||
             (to - from).micrometres() / by.micrometres() >= static_cast<std::int64_t>(most_lengths))
-            throw InputError("'" + word + "' is no series: write it as " + from.text(1) + ".." +
-                             (from + 4 * by).text(1) + ", with at most " + std::to_string(most_lengths) +
-                             " sizes");
+            throw InputError("'" + word + "' is no series: write it as " + typedForm(from, bare) + ".." +
+                             typedForm(from + 4 * by, bare) + ", with at most " +
+                             std::to_string(most_lengths) + " sizes");
         for (Length length = from; length <= to; length += by) lengths.insert(length);
     }
     if (lengths.size() > most_lengths)

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/typed_length.h"
 #include "inventory/part.h"
 #include "inventory/shop_file.h"
 #include "planner/units/length.h"
@@ -58,7 +59,9 @@ struct ShimGridBooked {
 ShimGridBooked countShimGrid(inventory::ShopFile& shop, const ShimGridCounts& counts);
 
 /// The lengths of one side of the grid as a person writes them: "24 22 20", "0,10; 0,15", "8..30" (in steps
-/// of `step`), "10..30/2". Ascending, none twice. Throws InputError.
-[[nodiscard]] std::vector<Length> readLengths(const std::string& text, Length step);
+/// of `step`), "10..30/2", "10..30 mm". Ascending, none twice. Throws InputError, also for "24,26", which may
+/// be one size or two.
+[[nodiscard]] std::vector<Length> readLengths(const std::string& text, Length step,
+                                              SizeUnit bare = SizeUnit::millimetres);
 
 } // namespace shimledger::services

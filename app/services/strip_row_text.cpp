@@ -3,6 +3,7 @@
 
 #include "planner/units/input_error.h"
 
+#include <algorithm>
 #include <charconv>
 
 namespace shimledger::services {
@@ -40,13 +41,22 @@ std::int64_t countOf(std::string_view text, const std::string& word) {
     return count;
 }
 
-bool isNumber(const std::string& word) {
-    return word.find_first_not_of("0123456789.") == std::string::npos;
+/// "4x23.9x0.148in" without blanks in words; a part's code may hold an x, so only words of figures are cut.
+std::string cutAtTimes(const std::string& word) {
+    std::string cut = word;
+    for (char& c : cut) {
+        if (c == 'x' || c == 'X') c = ' ';
+    }
+    const std::vector<SizeWord> parts = sizeWords(cut);
+    return parts.size() > 1 && std::all_of(parts.begin(), parts.end(),
+                                           [](const SizeWord& part) { return looksTyped(part.text); })
+               ? cut
+               : word;
 }
 
 } // namespace
 
-inventory::StripRow parseStripRow(std::string_view text) {
+inventory::StripRow parseStripRow(std::string_view text, SizeUnit bare) {
     inventory::StripRow row;
     std::string_view sizes = text;
     if (const std::size_t mark = text.find('!'); mark != std::string_view::npos) {
@@ -56,26 +66,20 @@ inventory::StripRow parseStripRow(std::string_view text) {
         row.scrap = countOf(text, scrap[0]);
         for (std::size_t i = 1; i < scrap.size(); ++i) row.scrap_reason += (i > 1 ? " " : "") + scrap[i];
     }
+    std::string line(sizes);
+    if (words(sizes).size() == 1) line = cutAtTimes(words(sizes)[0]);
     std::vector<std::string> parts;
-    for (std::string& word : words(sizes)) {
-        if (word == "x" || word == "X" || word == "\xc3\x97") continue;
-        parts.push_back(std::move(word));
-    }
-    // "4x23.9x0.148" without blanks: a part's code may hold an x, so only words of figures are cut.
-    if (parts.size() == 1 && parts[0].find_first_not_of("0123456789.xX") == std::string::npos) {
-        std::string spread = parts[0];
-        for (char& c : spread) {
-            if (c == 'x' || c == 'X') c = ' ';
-        }
-        parts = words(spread);
+    for (SizeWord& word : sizeWords(line)) {
+        if (word.text == "x" || word.text == "X" || word.text == "\xc3\x97") continue;
+        parts.push_back(std::move(word.text));
     }
     if (parts.size() < 3) notUnderstood(text, "count, OD and a reading or a part are needed");
     row.count = countOf(text, parts[0]);
-    row.od = Length::parseMillimetres(parts[1]);
+    row.od = typedLength(parts[1], bare).length;
     if (row.od <= Length()) notUnderstood(text, "an OD of " + row.od.text() + " mm cannot be");
     for (std::size_t i = 2; i < parts.size(); ++i) {
-        if (isNumber(parts[i])) {
-            row.readings.push_back(Length::parseMillimetres(parts[i]));
+        if (looksTyped(parts[i])) {
+            row.readings.push_back(typedLength(parts[i], bare).length);
             if (row.readings.back() <= Length()) notUnderstood(text, "a reading of 0 mm cannot be");
         } else if (parts[i].front() == '-' ||
                    parts[i].front() == '+') { // no part's code, a number with a sign
@@ -87,6 +91,14 @@ inventory::StripRow parseStripRow(std::string_view text) {
         }
     }
     return row;
+}
+
+std::string stripRowText(const inventory::StripRow& row, SizeUnit bare) {
+    std::string text = std::to_string(row.count) + " x " + typedForm(row.od, bare) + " x";
+    for (const Length reading : row.readings) text += " " + typedForm(reading, bare, 3);
+    if (!row.part.empty()) text += " " + row.part;
+    if (row.scrap > 0) text += " !" + std::to_string(row.scrap) + " " + row.scrap_reason;
+    return text;
 }
 
 } // namespace shimledger::services

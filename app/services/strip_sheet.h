@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/typed_length.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_movement.h"
 #include "inventory/strip_record.h"
@@ -29,8 +30,11 @@ struct StripView {
 
 /// Reads a row as it is typed: "4 x 23.9 x 0.148 0.150", count x OD x readings; "2 x 24 SH-24.0-6-0.10" names
 /// the part;
-/// "!1 bent" at the end scraps one of them. Throws InputError saying what was not understood.
-[[nodiscard]] inventory::StripRow parseStripRow(std::string_view text);
+/// "!1 bent" at the end scraps one of them. Sizes are as typedLength() reads them, each with its own unit or
+/// in `bare`. Throws InputError saying what was not understood.
+[[nodiscard]] inventory::StripRow parseStripRow(std::string_view text, SizeUnit bare = SizeUnit::millimetres);
+/// What parseStripRow() reads as exactly this row.
+[[nodiscard]] std::string stripRowText(const inventory::StripRow& row, SizeUnit bare);
 
 /// Names the part of every row that has none and is nearest to exactly one shim of the job's bore, and the
 /// drawer that its good discs go back to: the first that holds the part used, else new. Rows that stay open

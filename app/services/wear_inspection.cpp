@@ -115,7 +115,11 @@ std::vector<InspectionLine> inspectionSheet(inventory::ShopFile& shop, std::stri
             line.leg = finding.leg;
             line.part = finding.part;
             line.place = finding.place;
-            if (!finding.part.empty()) line.what = inventory::partText(catalogue.get(finding.part));
+            if (!finding.part.empty()) {
+                const inventory::Part part = catalogue.get(finding.part);
+                line.what = inventory::partText(part);
+                line.takes_percent = part.kind == PartKind::bushing;
+            }
             lines.push_back(std::move(line));
             return lines.back();
         };

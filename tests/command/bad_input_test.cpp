@@ -313,7 +313,7 @@ TEST_CASE("no bad row, assignment, size or stack that is typed as text is misrea
              "-1 x 24.0 x 0.10",
              "1 x -24.0 x 0.10",
              "1 x 24.0 x -0.10",
-             "1 x 24,0 x 0,10",
+             "1 x 24,0,0 x 0,10",
              "1.5 x 24.0 x 0.10",
              "99999999999 x 24.0 x 0.10",
              "1 x 24.0 x 0.10 !2 bent",
@@ -337,7 +337,7 @@ TEST_CASE("no bad row, assignment, size or stack that is typed as text is misrea
              "SH-24.0-6-0.10=1.5", "SH-24.0-6-0.10=999999999999", "NOPE=1", "SH-24.0-6-0.10=1@A01",
              "sh-24.0-6-0.10=1", "SH-24.0-6-0.10=1 ", "SH-24.0-6-0.10=+1", "SH-24.0-6-0.10=0x1"});
     tryEach({"find"}, "", "MEASURED",
-            {"", "x", "abc", "-24 x 6", "nan x 6", "24,0 x 6", "1e3 x 6", "24 x 6 x 0.1 x 3 x 5",
+            {"", "x", "abc", "-24 x 6", "nan x 6", "1.024,0 x 6", "1e3 x 6", "24 x 6 x 0.1 x 3 x 5",
              "24 x 6 banana", "0 x 0", "99999999 x 6"});
     tryEach({"history"}, "", "CODE", {"part", "banana", "job"});
     INFO(faults);

@@ -55,6 +55,33 @@ TEST_CASE("find names the part that was measured, as text and as JSON") {
     CHECK_THAT(on(shop, {"find", "24", "gear"}, exit_bad_input).error, Contains("names no kind of part"));
 }
 
+TEST_CASE("verbs that take a size as it is measured take commas and marked units, options in mm say so") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const std::string right = on(shop, {"find", "23.9 x 6 x 0.148"}).out;
+    CHECK(on(shop, {"find", "23,9 x 6 x 0,148"}).out == right);
+    CHECK(on(shop, {"find", "23.9mm x 6 mm x 148um"}).out == right);
+    CHECK_THAT(on(shop, {"find", "0.945 x 0.0059 in"}, exit_bad_input).error,
+               Contains("is 0.945 in millimetres or in inches?"));
+    CHECK_THAT(
+        on(shop, {"strip", "record", "--job", "JOB-1003", "--leg", "1", "--row", "5 24,0 0,099 0.004in"}).out,
+        Contains("0.102"));
+    CHECK_THAT(on(shop, {"strip", "record", "--job", "JOB-1003", "--leg", "1", "--row", "5 24 1.000,5"},
+                  exit_bad_input)
+                   .error,
+               Contains("more than one decimal sign"));
+    CHECK_THAT(on(shop, {"part", "add", "--kind", "shim", "--od", "22,5", "--id", "6", "--thickness", "0.1"},
+                  exit_bad_input)
+                   .error,
+               Contains("--od") && Contains("millimetres with a decimal point"));
+}
+
+TEST_CASE("a verb that finds no shop file says how one is made") {
+    const TemporaryFolder folder;
+    CHECK_THAT(on(folder / "none.db", {"bin", "list"}, exit_bad_input).error,
+               Contains("there is no file") && Contains("stock import --create"));
+}
+
 TEST_CASE("pieces are issued, moved, scrapped and undone, and the history tells it") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);

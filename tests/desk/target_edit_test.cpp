@@ -172,15 +172,16 @@ TEST_CASE("An edited target must be saved or put back before a search, and the p
 }
 
 TEST_CASE("Lengths are read in millimetres with either mark, and in inches when the unit says so") {
-    CHECK(readLength(QStringLiteral("0.15")) == 0.15_mm);
-    CHECK(readLength(QStringLiteral(" 0,15 mm")) == 0.15_mm);
-    CHECK(readLength(QStringLiteral("0.006 in")) == Length::fromMicrometres(152));
-    CHECK(readLength(QStringLiteral("1\"")) == 25.4_mm);
-    CHECK(isInches(QStringLiteral("0.006in")));
-    CHECK_FALSE(isInches(QStringLiteral("0.006")));
+    const SizeUnit mm = SizeUnit::millimetres;
+    CHECK(readLength(QStringLiteral("0.15"), mm) == 0.15_mm);
+    CHECK(readLength(QStringLiteral(" 0,15 mm"), mm) == 0.15_mm);
+    CHECK(readLength(QStringLiteral("0.006 in"), mm) == Length::fromMicrometres(152));
+    CHECK(readLength(QStringLiteral("1\""), mm) == 25.4_mm);
+    CHECK_FALSE(readTyped(QStringLiteral("0.006in"), mm).in_millimetres);
+    CHECK(readTyped(QStringLiteral("0.006"), mm).in_millimetres);
     for (const char* wrong : {"", "x", "1 ft", "0.0001", "1e9 in", "in"}) {
         INFO(wrong);
-        CHECK_THROWS_AS(readLength(QString::fromLatin1(wrong)), InputError);
+        CHECK_THROWS_AS(readLength(QString::fromLatin1(wrong), mm), InputError);
     }
 }
 

@@ -202,9 +202,14 @@ TEST_CASE("A row that is not understood stays in the field with a sentence benea
 }
 
 TEST_CASE("Strip rows are read with decimal commas and inches") {
-    CHECK(stripInMillimetres(QStringLiteral("4 x 23,9 x 0,148")) == QStringLiteral("4 x 23.9 x 0.148"));
-    CHECK(stripInMillimetres(QStringLiteral("4 24 0.006in !1 bent in two")) ==
-          QStringLiteral("4 24 0.152 !1 bent in two"));
+    const SizeUnit mm = SizeUnit::millimetres, inches = SizeUnit::inches;
+    CHECK(stripInMillimetres(QStringLiteral("4 x 23,9 x 0,148"), mm) == QStringLiteral("4 x 23.9 x 0.148"));
+    CHECK(stripInMillimetres(QStringLiteral("4 24 0.006in !1 bent in two"), mm) ==
+          QStringLiteral("4 x 24.0 x 0.152 !1 bent in two"));
+    CHECK(stripInMillimetres(QStringLiteral("4 0,945 0.006 !1 bent in two"), inches) ==
+          QStringLiteral("4 x 24.003 x 0.152 !1 bent in two"));
+    const QString kept = QStringLiteral("4 x 24.0 x 0.148 0.151");
+    CHECK(stripInMillimetres(stripAsTyped(kept, inches), inches) == kept);
     const inventory::StripRow row = readStripRow(QStringLiteral("3 24 0.006\" 0,15"));
     CHECK(row.count == 3);
     REQUIRE(row.readings.size() == 2);

@@ -120,6 +120,36 @@ std::vector<Bent> bentSheets() {
         {"semicolons and decimal commas", "shop.csv", semicolons},
         {"tabs", "shop.tsv", replaced(plain, ",", "\t")},
         {"bars", "shop.txt", replaced(plain, ",", "|")},
+        {"a row of units below the headings", "shop.csv",
+         replaced(plain, "Quantity\n", "Quantity\n[mm],mm,mm,,,pcs\n")},
+        {"a row of units below the headings, of different ones", "shop.csv",
+         "OD,ID,Thickness,Condition,Bin,Quantity\ncm,mm,um,,,\n2.4,6,100,new,A1,16\n2.4,6,150,new,A2,8\n"
+         "1.8,6,100,used,A3,4\n1.25,6,300,new,B1,1500\n2.0,6,250,new,B2,3\n"},
+        {"what is there beside what should be", "shop.csv",
+         "OD;ID;Dicke;Zustand;Fach;Soll;Ist;Zuletzt gez\xc3\xa4hlt\n24,0;6,0;0,10;neu;A1;20;16;30.11.2026\n"
+         "24,0;6,0;0,15;neu;A2;20;8;\n18,0;6,0;0,10;gebr.;A3;;4;\n12,5;6,0;0,30;neu;B1;;1500;\n"
+         "20,0;6,0;0,25;neu;B2;5;3;\n"},
+        {"a column of values", "shop.csv",
+         "OD "
+         "cm,ID,Thickness,Condition,Bin,Quantity,Value\n2.4,6,0.10,new,A1,16,6.40\n2.4,6,0.15,new,A2,8,3.20\n"
+         "1.8,6,0.10,used,A3,4,1.60\n1.25,6,0.30,new,B1,1500,600\n2.0,6,0.25,new,B2,3,1.20\n"},
+        {"signs of diameters, in and out", "shop.csv",
+         replaced(plain, "OD,ID,Thickness,Condition,Bin,Quantity",
+                  "\xc3\x98 out,\xc3\x98 in,t,Condition,Bin,Qty")},
+        {"a column of new ones and one of used ones", "shop.csv",
+         "OD,ID,Thickness,Bin,New,Used\n24,6,0.10,A1,16,\n24,6,0.15,A2,8,\n18,6,0.10,A3,,4\n12.5,6,0.30,B1,"
+         "1500,\n"
+         "20,6,0.25,B2,3,\n"},
+        {"the same in other words, from a workbook", "shop.xlsx",
+         xlsxFile({{"S",
+                    {{"OD", "ID", "t", "Fach", "Anzahl neu", "gebraucht (Stk)"},
+                     {"#24", "#6", "#0.1", "A1", "#16", ""},
+                     {"#24", "#6", "#0.15", "A2", "#8", ""},
+                     {"#18", "#6", "#0.1", "A3", "", "#4"},
+                     {"#12.5", "#6", "#0.3", "B1", "#1500", ""},
+                     {"#20", "#6", "#0.25", "B2", "#3", ""}}}})},
+        {"conditions in other languages", "shop.csv",
+         replaced(replaced(semicolons, "used", "d'occasion"), ";new;", ";Neue;")},
         {"a mark of UTF-8", "shop.csv", "\xef\xbb\xbf" + semicolons},
         {"UTF-16, low byte first", "shop.csv", utf16(semicolons, false, true)},
         {"UTF-16, high byte first", "shop.csv", utf16(plain, true, true)},
@@ -279,6 +309,10 @@ TEST_CASE("what a sheet does not tell for sure is one clear question, and nothin
          "no likely outer diameter"},
         {"inches that nobody marked", "shop.csv", "OD,ID,Thickness,Bin,Qty\n0.945,0.236,0.004,A1,8\n",
          "--unit in"},
+        {"inches with too many decimals for millimetres", "shop.csv",
+         "OD,ID,Thickness,Bin,Qty\n24,6,0.0039,A1,8\n", "--unit in"},
+        {"new and used ones in a column each, one of which is said to be all", "shop.csv",
+         "Size,Bin,New,Used\n24x6x0.1,A1,x,3\n", "'x' is no whole number"},
         {"a reading of another shim", "shop.csv", "Size,Measured,Bin,Qty\n24x6x0.1,0.16,A1,8\n",
          "far from the nominal"},
         {"the count first", "shop.csv", "Size,Bin,Qty\n4 x 24 x 0.1,A1,8\n", "OD x ID x thickness"},
@@ -341,6 +375,15 @@ TEST_CASE("an answer settles what a sheet left open") {
     answers.sizes_are_meant = true;
     CHECK(imported("shop.csv", "Size,Bin,Qty\n24x6x5,A1,8\n", answers).lots ==
           std::set<std::string>{"shim 24.0 x 6.0 x 5.00 new in A1: 8"});
+}
+
+TEST_CASE("a bore that is said beside a sheet of inches is in mm, as its name says") {
+    SheetAnswers answers;
+    answers.unit = "in";
+    answers.values = {{"id_mm", "6"}};
+    const Outcome outcome = imported("shop.csv", "OD,Thickness,Bin,Qty\n0.9449,0.0039,A1,8\n", answers);
+    CHECK(outcome.said.empty());
+    CHECK(outcome.lots == std::set<std::string>{"shim 24.0 x 6.0 x 0.099 new in A1: 8"});
 }
 
 TEST_CASE("marked inches are read, and it is told that they were rounded") {

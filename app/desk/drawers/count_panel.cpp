@@ -9,6 +9,7 @@
 #include "app/desk/shop_session.h"
 #include "app/services/count_sheet.h"
 #include "inventory/inventory_error.h"
+#include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 
@@ -108,6 +109,10 @@ void CountPanel::showPlace(int place, int of, const QString& next_bin) {
                                           : tr("Line %1 of %2, then %3.").arg(place).arg(of).arg(next_bin));
 }
 
+QString CountPanel::where() const {
+    return m_where->text();
+}
+
 QString CountPanel::remark() const {
     return m_remark->text();
 }
@@ -116,8 +121,44 @@ void CountPanel::tell(const QString& sentence) {
     m_remark->setText(sentence);
 }
 
-void CountPanel::show(const std::optional<StockLine>& line) {
+void CountPanel::show(const std::optional<StockLine>& line, Pick pick) {
+    if (m_found && pick == Pick::by_table) return;
+    m_found = false;
     m_line = line && !line->out() ? line : std::nullopt;
+    showLine();
+}
+
+std::optional<inventory::Part> CountPanel::partWanted() {
+    if (!m_line) return std::nullopt;
+    inventory::Part wanted;
+    wanted.kind = m_line->lot.kind; // as its neighbours, more often than not
+    if (wanted.kind == inventory::PartKind::shim) wanted.id = m_line->lot.id;
+    return wanted;
+}
+
+void CountPanel::takePart(const QString& code) {
+    if (!m_line) return;
+    const auto part = inventory::PartCatalogue(m_session.shop()).find(code.toStdString());
+    if (!part) return;
+    const QString counted = m_counted->text();
+    m_counted->clear();
+    keepDraft(); // the number is of the part that was found, not of its neighbour
+    StockLine found;
+    found.lot.part = part->code;
+    found.lot.kind = part->kind;
+    found.lot.bin = m_line->lot.bin;
+    found.lot.condition = m_line->lot.condition;
+    found.size = textOf(inventory::partSizeText(*part));
+    found.cabinet = m_line->cabinet;
+    m_line = found;
+    m_found = true;
+    showLine();
+    m_counted->setText(counted);
+    keepDraft();
+    m_counted->setFocus(Qt::OtherFocusReason);
+}
+
+void CountPanel::showLine() {
     m_counted->setEnabled(m_line.has_value());
     m_book->setEnabled(m_line.has_value());
     m_counted->setText(m_line ? m_settings.drafts().text(topic()) : QString());
@@ -217,6 +258,7 @@ void CountPanel::take() {
         m_counted->clear();
         m_aside->clear();
         keepDraft();
+        m_found = false;
         if (!review.differences.empty()) {
             m_session.announceChange();
         }

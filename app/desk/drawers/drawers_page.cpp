@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/drawers/drawers_page.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/drawers/cabinet_view.h"
 #include "app/desk/drawers/count_panel.h"
 #include "app/desk/drawers/count_sheet_panel.h"
@@ -93,7 +94,7 @@ void DrawersPage::takeUpDrafts() {
 
 void DrawersPage::narrow() {
     const QScopedValueRollback by_page(m_picking, true);
-    m_filter->setWords(m_find->text());
+    m_filter->setWords(m_find->text(), m_settings.choices().size_unit);
     m_found->setText(m_model->rowCount() == 0
                          ? tr("nothing in stock yet")
                          : tr("%1 of %2 shown").arg(m_filter->rowCount()).arg(m_model->rowCount()));
@@ -113,11 +114,11 @@ std::optional<inventory::StockLot> DrawersPage::pickedLot() const {
 void DrawersPage::linePicked() {
     const QModelIndex current = m_filter->mapToSource(m_table->currentIndex());
     if (!current.isValid()) {
-        m_count->show(std::nullopt);
+        m_count->show(std::nullopt, m_picking ? CountPanel::Pick::by_table : CountPanel::Pick::by_person);
         return;
     }
     const StockLine& line = m_model->line(current.row());
-    m_count->show(line);
+    m_count->show(line, m_picking ? CountPanel::Pick::by_table : CountPanel::Pick::by_person);
     m_pieces->show(line, m_picking ? PiecesPanel::Pick::by_table : PiecesPanel::Pick::by_person);
     if (!line.out()) {
         const int row = m_table->currentIndex().row();

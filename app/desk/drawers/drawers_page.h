@@ -103,6 +103,7 @@ private:
     void linePicked();
 
     ShopSession& m_session;
+    AppSettings& m_settings;
     bool m_stale = false;
     std::uintmax_t m_large_bytes = 20'000'000;
     BackgroundRun m_read;

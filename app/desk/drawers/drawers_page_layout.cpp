@@ -21,6 +21,7 @@
 #include <QHeaderView>
 #include <QLabel>
 #include <QLineEdit>
+#include <QPushButton>
 #include <QScrollArea>
 #include <QSplitter>
 #include <QTabWidget>
@@ -31,7 +32,7 @@ namespace shimledger::desk {
 
 DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
                          AppSettings& settings, QWidget* parent)
-    : QWidget(parent), m_session(session), m_model(new StockTableModel(this)),
+    : QWidget(parent), m_session(session), m_settings(settings), m_model(new StockTableModel(this)),
       m_filter(new StockFilterModel(this)), m_find(new QLineEdit), m_shown(new QComboBox),
       m_cabinet(new QComboBox), m_found(new QLabel), m_table(new QTableView), m_sides(new QTabWidget),
       m_boxes_area(new QScrollArea), m_boxes(new CabinetView), m_measure(new MeasurePanel(session, settings)),
@@ -66,6 +67,11 @@ DrawersPage::DrawersPage(ShopSession& session, const DeskActions& actions, UserP
     m_table->setSortingEnabled(true);
     m_table->sortByColumn(StockTableModel::bin, Qt::AscendingOrder);
     layOut();
+    for (QWidget* side : std::initializer_list<QWidget*>{m_measure, m_pieces, m_count}) {
+        QPushButton* make = actions.button(ActionId::new_part);
+        side->layout()->addWidget(make);
+        if (side == m_count) setTabOrder(m_count->reason(), make); // the count sheet comes after it
+    }
     connectPanels();
     setFocusProxy(m_find);
 }

@@ -5,12 +5,13 @@
 #include "app/desk/attempt.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/guard.h"
+#include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/state_mark.h"
 #include "app/desk/table_manners.h"
-#include "app/desk/workshop/strip_text.h"
 #include "app/services/stock_flow.h"
+#include "app/services/wanted_part.h"
 #include "inventory/inventory_error.h"
 
 #include <QHBoxLayout>
@@ -30,6 +31,7 @@ namespace shimledger::desk {
 namespace {
 
 const QString topic = QStringLiteral("measured");
+constexpr std::size_t most_matches = 8;
 
 /// The sizes in which any match is off, in the order in which they are spoken.
 std::vector<std::string> sizesThatDiffer(const std::vector<services::PartMatch>& matches) {
@@ -74,7 +76,6 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     : QWidget(parent), m_session(session), m_settings(settings), m_field(new QLineEdit), m_remark(new QLabel),
       m_matches(new QTableWidget(0, first_off)), m_quantity(new QSpinBox), m_bin(new QLineEdit),
       m_put_away(new QPushButton(tr("Put awa&y as used"))) {
-    m_field->setPlaceholderText(tr("23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
     m_field->setAccessibleName(tr("Measured sizes"));
     m_field->setMinimumHeight(m_field->fontMetrics().height() + 16);
     m_remark->setWordWrap(true);
@@ -92,7 +93,7 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     row->addWidget(m_bin);
     row->addWidget(m_put_away);
     auto* layout = new QVBoxLayout(this);
-    auto* caption = new QLabel(tr("As meas&ured, in mm; Return looks it up"));
+    auto* caption = new QLabel(tr("As meas&ured; Return looks it up"));
     caption->setBuddy(m_field);
     layout->addWidget(caption);
     layout->addWidget(m_field);
@@ -100,6 +101,7 @@ MeasurePanel::MeasurePanel(ShopSession& session, AppSettings& settings, QWidget*
     layout->addWidget(m_matches, 1);
     layout->addLayout(row);
     setFocusProxy(m_field);
+    tellUnit();
     m_put_away->setEnabled(false);
     m_put_away->setToolTip(tr("Books them into that bin as used. The reading itself is not kept."));
     guarded(m_field, &QLineEdit::returnPressed, this, [this] {
@@ -153,11 +155,33 @@ void MeasurePanel::readDraft() {
     m_bin->setText(whole ? kept[2] : QString());
 }
 
+void MeasurePanel::tellUnit() {
+    const bool inches = m_settings.choices().size_unit == SizeUnit::inches;
+    m_field->setPlaceholderText(inches ? tr("0.94 x 0.236 x 0.0058, oil seal 1.89 2.323 0.433; mm as 24 mm")
+                                       : tr("23.9 x 6 x 0.148, oil seal 48 59 11, 18.6 x 3.5 oring"));
+    m_field->setToolTip(tr("In %1").arg(typingHelp(m_settings.choices().size_unit)));
+}
+
+std::optional<inventory::Part> MeasurePanel::partWanted() {
+    return services::wantedPart(m_field->text().toStdString(), inventory::PartKind::shim,
+                                m_settings.choices().size_unit);
+}
+
+/// Looked up anew, with the new part picked: nominal and measured size may be far from each other.
+void MeasurePanel::takePart(const QString& code) {
+    search();
+    const auto found = m_matches->findItems(code, Qt::MatchExactly);
+    if (!found.isEmpty()) m_matches->selectRow(found.constFirst()->row());
+    m_field->setFocus(Qt::OtherFocusReason);
+}
+
 void MeasurePanel::search() {
+    tellUnit();
     m_matches->setRowCount(0);
     m_put_away->setEnabled(false);
     try {
-        m_found = services::findParts(m_session.shop(), stripInMillimetres(m_field->text()).toStdString());
+        m_found = services::findParts(m_session.shop(), m_field->text().toStdString(), most_matches,
+                                      m_settings.choices().size_unit);
     } catch (const InputError& problem) {
         m_remark->setText(withProblemMark(QString::fromUtf8(problem.what())));
         return;

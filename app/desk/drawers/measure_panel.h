@@ -2,6 +2,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/own_data/part_seeker.h"
 #include "app/services/parts_finder.h"
 #endif
 
@@ -19,12 +20,15 @@ class AppSettings;
 class ShopSession;
 
 /// What is this in my hand? Measured values find the part; discs that were reclaimed are put away from here.
-class MeasurePanel : public QWidget {
+class MeasurePanel : public QWidget, public PartSeeker {
     Q_OBJECT
 
 public:
     /// Of the matches; behind them comes one for each size that was measured: by how much it is off.
     enum Column { what, available, bins, part, first_off };
+
+    [[nodiscard]] std::optional<inventory::Part> partWanted() override;
+    void takePart(const QString& code) override;
 
     MeasurePanel(ShopSession& session, AppSettings& settings, QWidget* parent = nullptr);
 
@@ -43,6 +47,7 @@ signals:
 
 private:
     void search();
+    void tellUnit(); ///< of sizes that are typed without one
     void fillMatches();
     void matchPicked();
     void putAway();

@@ -8,6 +8,7 @@
 #include "app/desk/sentence_label.h"
 #include "app/desk/shop_session.h"
 #include "app/services/stock_flow.h"
+#include "app/services/wanted_part.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_snapshot.h"
 
@@ -158,6 +159,19 @@ void PiecesPanel::tellThere() {
         }
     });
     if (problem) m_there->setText(*problem);
+}
+
+std::optional<inventory::Part> PiecesPanel::partWanted() {
+    return services::wantedPart(m_part->text().toStdString(), inventory::PartKind::shim,
+                                m_settings.choices().size_unit);
+}
+
+void PiecesPanel::takePart(const QString& code) {
+    m_part->setText(code);
+    m_remark->clear();
+    tellThere();
+    keepDraft();
+    m_part->setFocus(Qt::OtherFocusReason);
 }
 
 bool PiecesPanel::typed() const {

@@ -4,6 +4,7 @@
 #include "app/desk/kept_fields.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/desk/drawers/stock_lines.h"
+#include "app/desk/own_data/part_seeker.h"
 #endif
 
 #include <QString>
@@ -23,7 +24,7 @@ class ShopSession;
 /// Pieces that move without a plan: bought over the counter, bent, lent to a job, moved to another drawer.
 /// Part and drawer follow the line that is picked and may be typed or scanned; what was typed and not booked
 /// is kept.
-class PiecesPanel : public QWidget {
+class PiecesPanel : public QWidget, public PartSeeker {
     Q_OBJECT
 
 public:
@@ -35,6 +36,9 @@ public:
     /// A person has picked the line, or the table has, as it was read again: an entry under way then stays.
     enum class Pick { by_person, by_table };
     void show(const StockLine& line, Pick pick);
+
+    [[nodiscard]] std::optional<inventory::Part> partWanted() override;
+    void takePart(const QString& code) override;
     void book();
 
     [[nodiscard]] Fields fields() const; ///< by name, for drafts and tests

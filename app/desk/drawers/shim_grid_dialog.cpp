@@ -6,6 +6,7 @@
 #include "app/desk/counted.h"
 #include "app/desk/guard.h"
 #include "app/desk/kept_fields.h"
+#include "app/desk/length_text.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -35,7 +36,7 @@ namespace {
 
 // Common practice, no source: what shim kits are cut to.
 constexpr const char* usual_ods = "10..30";
-constexpr const char* usual_thicknesses = "0.10 0.15 0.20 0.25 0.30";
+constexpr const char* usual_thicknesses = "0.10..0.30/0.05";
 constexpr Length od_step = Length::fromMicrometres(1'000), thickness_step = Length::fromMicrometres(50);
 constexpr Length most_od = Length::fromMicrometres(150'000), most_thickness = Length::fromMicrometres(4'000);
 constexpr std::int64_t most_pieces = 100'000;
@@ -100,8 +101,9 @@ private:
     QPushButton* m_book;
 };
 
-std::vector<Length> sideOf(const QString& text, Length step, Length most, const QString& what) {
-    const std::vector<Length> lengths = services::readLengths(text.toStdString(), step);
+std::vector<Length> sideOf(const QString& text, Length step, Length most, const QString& what,
+                           SizeUnit bare) {
+    const std::vector<Length> lengths = services::readLengths(text.toStdString(), step, bare);
     if (!lengths.empty() && lengths.back() > most) {
         throw InputError(ShimGridDialog::tr(
                              "%1 of %2 mm is more than a shim has, at most %3 mm: make such a part by itself")
@@ -111,9 +113,14 @@ std::vector<Length> sideOf(const QString& text, Length step, Length most, const 
     return lengths;
 }
 
-QString textOf(const std::vector<Length>& lengths, int decimals) {
+/// A side that nobody has typed yet, which is in mm.
+QString usualSide(const char* side, SizeUnit bare) {
+    return QString::fromLatin1(side) + (bare == SizeUnit::inches ? QStringLiteral(" mm") : QString());
+}
+
+QString textOf(const std::vector<Length>& lengths, int decimals, SizeUnit bare) {
     QStringList words;
-    for (const Length length : lengths) words << desk::textOf(length.text(decimals));
+    for (const Length length : lengths) words << lengthText(length, bare, decimals);
     return words.join(QLatin1Char(' '));
 }
 
@@ -126,8 +133,9 @@ ShimGridDialog::ShimGridDialog(ShopSession& session, AppSettings& settings, QWid
       m_about(new QLabel), m_book(new QPushButton(tr("&Book the counts"))) {
     setWindowTitle(tr("Shims by size"));
     layOut();
-    for (const Length bore : services::shimBores(session.shop())) m_bore->addItem(desk::textOf(bore.text(1)));
-    if (m_bore->count() == 0) m_bore->addItem(QStringLiteral("6.0"));
+    for (const Length bore : services::shimBores(session.shop()))
+        m_bore->addItem(lengthText(bore, sizeUnit()));
+    if (m_bore->count() == 0) m_bore->addItem(lengthText(Length::fromMicrometres(6'000), sizeUnit()));
     guarded(m_bore, &QComboBox::currentTextChanged, this, &ShimGridDialog::showBore);
     guarded(m_condition, &QComboBox::currentIndexChanged, this, &ShimGridDialog::showBore);
     for (QLineEdit* side : {m_ods, m_thicknesses})
@@ -144,8 +152,9 @@ ShimGridDialog::ShimGridDialog(ShopSession& session, AppSettings& settings, QWid
 }
 
 void ShimGridDialog::layOut() {
+    const QString unit = desk::textOf(std::string(services::unitSign(sizeUnit())));
     m_bore->setEditable(true);
-    m_bore->setAccessibleName(tr("Bore, mm"));
+    m_bore->setAccessibleName(tr("Bore, %1").arg(unit));
     m_condition->addItems({tr("new"), tr("used")});
     m_condition->setAccessibleName(tr("New or used"));
     m_cabinet->setText(QStringLiteral("A"));
@@ -155,10 +164,12 @@ void ShimGridDialog::layOut() {
     m_rule->addItem(tr("each in a drawer of its own, from there on"), one_each);
     m_rule->addItem(tr("all in that one drawer"), one_for_all);
     m_rule->setAccessibleName(tr("Where new sizes go"));
-    m_ods->setAccessibleName(tr("Outer diameters, mm"));
+    m_ods->setAccessibleName(tr("Outer diameters, %1").arg(unit));
     m_ods->setPlaceholderText(tr("24 22 20, or 10..30, or 10..30/2"));
-    m_thicknesses->setAccessibleName(tr("Thicknesses, mm"));
+    m_ods->setToolTip(tr("In %1; a unit behind a series is of the whole series").arg(typingHelp(sizeUnit())));
+    m_thicknesses->setAccessibleName(tr("Thicknesses, %1").arg(unit));
     m_thicknesses->setPlaceholderText(tr("0.10 0.15, or 0.10..0.30/0.05"));
+    m_thicknesses->setToolTip(m_ods->toolTip());
     m_table->setAccessibleName(tr("Shims by outer diameter and thickness"));
     m_table->setItemDelegate(new CountDelegate(m_table, m_book));
     m_table->setEditTriggers(QAbstractItemView::AnyKeyPressed | QAbstractItemView::DoubleClicked |
@@ -182,11 +193,11 @@ void ShimGridDialog::layOut() {
     m_book->setAutoDefault(false); // Return goes on in the grid
 
     auto* left = new QFormLayout;
-    left->addRow(tr("Bo&re, mm"), m_bore);
+    left->addRow(tr("Bo&re, %1").arg(unit), m_bore);
     left->addRow(tr("New or &used"), m_condition);
     auto* right = new QFormLayout;
-    right->addRow(tr("&Outer diameters, mm"), m_ods);
-    right->addRow(tr("&Thicknesses, mm"), m_thicknesses);
+    right->addRow(tr("&Outer diameters, %1").arg(unit), m_ods);
+    right->addRow(tr("&Thicknesses, %1").arg(unit), m_thicknesses);
     auto* where = new QFormLayout;
     auto* drawer = new QHBoxLayout;
     drawer->addWidget(m_first_bin);
@@ -209,10 +220,15 @@ void ShimGridDialog::layOut() {
     resize(1120, 720);
 }
 
+SizeUnit ShimGridDialog::sizeUnit() const {
+    return m_settings.choices().size_unit;
+}
+
 std::optional<Length> ShimGridDialog::boreTyped() const {
     std::optional<Length> bore;
     const auto problem = problemOf([&] {
-        const std::vector<Length> typed = sideOf(m_bore->currentText(), od_step, most_od, tr("A bore"));
+        const std::vector<Length> typed =
+            sideOf(m_bore->currentText(), od_step, most_od, tr("A bore"), sizeUnit());
         if (typed.size() == 1) bore = typed.front();
     });
     return problem ? std::nullopt : bore;
@@ -244,24 +260,26 @@ void ShimGridDialog::showBore() {
     const auto bore = boreTyped();
     if (!bore) {
         m_table->setRowCount(0);
-        m_strip->showNote(tr("The bore is one size in mm, such as 6 or 8.0."));
+        m_strip->showNote(tr("The bore is one size, such as %1.")
+                              .arg(lengthText(Length::fromMicrometres(6'000), sizeUnit())));
         enableBook();
         return;
     }
     m_strip->clear();
     m_grid = stockOf(*bore);
-    m_ods->setText(m_grid.ods.empty() ? QString::fromLatin1(usual_ods) : textOf(m_grid.ods, 1));
-    m_thicknesses->setText(m_grid.thicknesses.empty() ? QString::fromLatin1(usual_thicknesses)
-                                                      : textOf(m_grid.thicknesses, 2));
+    m_ods->setText(m_grid.ods.empty() ? usualSide(usual_ods, sizeUnit()) : textOf(m_grid.ods, 1, sizeUnit()));
+    m_thicknesses->setText(m_grid.thicknesses.empty() ? usualSide(usual_thicknesses, sizeUnit())
+                                                      : textOf(m_grid.thicknesses, 2, sizeUnit()));
     readDraft();
     showGrid();
 }
 
 void ShimGridDialog::showGrid() {
     const auto problem = problemOf([&] {
-        std::vector<Length> ods = sideOf(m_ods->text(), od_step, most_od, tr("An outer diameter"));
+        std::vector<Length> ods =
+            sideOf(m_ods->text(), od_step, most_od, tr("An outer diameter"), sizeUnit());
         std::vector<Length> thicknesses =
-            sideOf(m_thicknesses->text(), thickness_step, most_thickness, tr("A thickness"));
+            sideOf(m_thicknesses->text(), thickness_step, most_thickness, tr("A thickness"), sizeUnit());
         m_od_rows = std::move(ods);
         m_thickness_columns = std::move(thicknesses);
         std::reverse(m_od_rows.begin(), m_od_rows.end()); // the widest on top, as they lie in a stack
@@ -276,8 +294,8 @@ void ShimGridDialog::showGrid() {
     m_table->setRowCount(static_cast<int>(m_od_rows.size()));
     m_table->setColumnCount(static_cast<int>(m_thickness_columns.size()));
     QStringList down, across;
-    for (const Length od : m_od_rows) down << desk::textOf(od.text(1));
-    for (const Length thickness : m_thickness_columns) across << desk::textOf(thickness.text(2));
+    for (const Length od : m_od_rows) down << lengthText(od, sizeUnit());
+    for (const Length thickness : m_thickness_columns) across << lengthText(thickness, sizeUnit(), 2);
     m_table->setVerticalHeaderLabels(down);
     m_table->setHorizontalHeaderLabels(across);
     for (int r = 0; r < m_table->rowCount(); ++r) {
@@ -475,7 +493,7 @@ void ShimGridDialog::readDraft() {
          {std::tuple(m_ods, &ods, 1), std::tuple(m_thicknesses, &thicknesses, 2)}) {
         std::sort(lengths->begin(), lengths->end());
         lengths->erase(std::unique(lengths->begin(), lengths->end()), lengths->end());
-        side->setText(textOf(*lengths, decimals));
+        side->setText(textOf(*lengths, decimals, sizeUnit()));
     }
     m_strip->showNote(counted(static_cast<qint64>(m_counts.size()),
                               tr("1 number was typed before and is not booked yet."),

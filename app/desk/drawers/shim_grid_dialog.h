@@ -61,6 +61,7 @@ private:
     void enableBook();
     [[nodiscard]] services::ShimGridCounts counts() const;
     [[nodiscard]] std::optional<services::ShimSize> sizeAt(int row, int column) const;
+    [[nodiscard]] services::SizeUnit sizeUnit() const;
     [[nodiscard]] std::optional<Length> boreTyped() const;
     [[nodiscard]] QString topic() const; ///< of the draft
 

@@ -11,8 +11,8 @@ StockFilterModel::StockFilterModel(QObject* parent) : QSortFilterProxyModel(pare
     setSortLocaleAware(false);
 }
 
-void StockFilterModel::setWords(const QString& text) {
-    m_words = FindWords(text);
+void StockFilterModel::setWords(const QString& text, services::SizeUnit bare) {
+    m_words = FindWords(text, bare);
     m_found_of = 0;
     invalidateFilter();
 }

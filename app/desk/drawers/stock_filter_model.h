@@ -15,7 +15,7 @@ public:
     enum class Shown { everything, low, out, reserved, short_for_jobs };
 
     explicit StockFilterModel(QObject* parent = nullptr);
-    void setWords(const QString& text);
+    void setWords(const QString& text, services::SizeUnit bare = services::SizeUnit::millimetres);
     void setShown(Shown shown);
     void setCabinet(const QString& cabinet); ///< empty: all of them
 

@@ -2,8 +2,10 @@
 #include "app/desk/import/import_dialog.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/counted.h"
 #include "app/desk/guard.h"
+#include "app/desk/length_text.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -136,7 +138,8 @@ void ImportDialog::layOut() {
     m_unit->addItem(tr("mm"), QStringLiteral("mm"));
     m_unit->addItem(tr("inches"), QStringLiteral("in"));
     m_bin->setAccessibleName(tr("Drawer of all lines that name none"));
-    m_bore->setAccessibleName(tr("Bore of all lines that name none, mm"));
+    m_bore->setAccessibleName(
+        tr("Bore of all lines that name none, %1").arg(typingHelp(m_settings.choices().size_unit)));
     m_supplier->setAccessibleName(tr("Supplier of all prices that name none"));
     m_summary->setWordWrap(true);
     m_summary->setTextFormat(Qt::PlainText);
@@ -187,7 +190,12 @@ services::SheetAnswers ImportDialog::answers() const {
             answers.values.emplace_back(field, typed->text().trimmed().toStdString());
     };
     value("bin", m_bin);
-    value("id_mm", m_bore);
+    if (const QString bore = m_bore->text().trimmed(); !bore.isEmpty()) {
+        std::string in_mm = bore.toStdString();
+        // What is no length goes on as it is, and the sheet's reader says so.
+        (void)problemOf([&] { in_mm = readLength(bore, m_settings.choices().size_unit).text(3); });
+        answers.values.emplace_back("id_mm", in_mm);
+    }
     value("supplier", m_supplier);
     answers.decimal = static_cast<services::DecimalSign>(m_decimal->currentData().toInt());
     answers.unit = m_unit->currentData().toString().toStdString();

@@ -38,8 +38,8 @@ std::string textIn(const QComboBox& box) {
     return box.currentText().trimmed().toStdString();
 }
 
-QString sizeText(const std::optional<Length>& length) {
-    return length ? textOf(length->text()) : QString();
+QString sizeText(const std::optional<Length>& length, SizeUnit bare) {
+    return length ? lengthText(*length, bare) : QString();
 }
 
 } // namespace
@@ -134,7 +134,7 @@ void JobDialog::lookAtEarlier() {
     m_lent_words->setText(m_earlier
                               ? tr("Sizes as in %1 of %2: measure them again.")
                                     .arg(textOf(m_earlier->job.code), textOf(m_earlier->job.opened.text()))
-                              : tr("As measured, in mm; inches as 0.787 in."));
+                              : tr("As measured, in %1.").arg(typingHelp(m_question.size_unit)));
     while (m_target->count() > as_earlier) {
         m_target->removeItem(as_earlier);
     }
@@ -149,12 +149,13 @@ void JobDialog::lookAtEarlier() {
 void JobDialog::lend(const std::optional<inventory::JobValve>& valve) {
     std::array<QString, sizes> texts;
     if (valve) {
-        texts = {textOf(valve->clamp_od.text()),
-                 textOf(valve->port_inner_diameter.text()),
-                 textOf(valve->port_outer_diameter.text()),
-                 textOf(valve->shim_id.text()),
-                 sizeText(valve->seat_diameter),
-                 sizeText(valve->preload)};
+        const SizeUnit bare = m_question.size_unit;
+        texts = {lengthText(valve->clamp_od, bare),
+                 lengthText(valve->port_inner_diameter, bare),
+                 lengthText(valve->port_outer_diameter, bare),
+                 lengthText(valve->shim_id, bare),
+                 sizeText(valve->seat_diameter, bare),
+                 sizeText(valve->preload, bare)};
     }
     for (std::size_t i = 0; i < sizes; ++i) {
         if (m_sizes[i]->text() == m_lent[i]) m_sizes[i]->setText(texts[i]);
@@ -165,8 +166,8 @@ void JobDialog::lend(const std::optional<inventory::JobValve>& valve) {
 Length JobDialog::size(Size which) {
     if (const auto length = m_sizes[which]->value()) return *length;
     QLineEdit& field = *m_sizes[which]->field();
-    refuse(field, tr("%1 is missing, or is no length: measure it, in mm.")
-                      .arg(field.accessibleName().remove(tr(", if any"))));
+    refuse(field, tr("%1 is missing, or is no length: measure it, in %2.")
+                      .arg(field.accessibleName().remove(tr(", if any")), typingHelp(m_question.size_unit)));
 }
 
 std::optional<Length> JobDialog::optionalSize(Size which) {

@@ -5,6 +5,7 @@
 #include "app/desk/kept_fields.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/job_intake.h"
+#include "app/services/typed_length.h"
 #endif
 
 #include <QDialog>
@@ -39,7 +40,8 @@ struct JobQuestion {
     std::optional<inventory::Job> before; ///< to be changed; none: a new one is to be opened
     std::string next_code;                ///< for a new one
     std::vector<inventory::ComponentModel> models;
-    QStringList valves; ///< names that are usual
+    QStringList valves;                                             ///< names that are usual
+    services::SizeUnit size_unit = services::SizeUnit::millimetres; ///< of sizes typed without one
     std::function<std::optional<EarlierJob>(const std::string& model, const std::string& valve)> earlier;
     std::function<std::optional<QString>(const services::JobIntake&)> book; ///< what speaks against it
     QVariantMap draft; ///< what a new job's fields said when it was left the last time

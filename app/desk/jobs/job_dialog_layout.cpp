@@ -138,7 +138,7 @@ QFormLayout* JobDialog::makeValveForm() {
     form->setRowWrapPolicy(QFormLayout::WrapLongRows);
     form->setVerticalSpacing(row_gap);
     for (std::size_t i = 0; i < sizes; ++i) {
-        m_sizes[i] = new LengthEdit({});
+        m_sizes[i] = new LengthEdit({}, m_question.size_unit);
         addRow(*form, labels[i], m_sizes[i], m_sizes[i]->field());
     }
     m_lent_words->setWordWrap(true);

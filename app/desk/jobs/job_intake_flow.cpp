@@ -32,8 +32,9 @@ QStringList valveNames(const std::vector<inventory::Job>& jobs) {
     return names;
 }
 
-JobQuestion whatIsKnown(inventory::ShopFile& shop) {
+JobQuestion whatIsKnown(inventory::ShopFile& shop, const AppSettings& settings) {
     JobQuestion question;
+    question.size_unit = settings.choices().size_unit;
     question.models = inventory::ComponentModels(shop).list();
     question.valves = valveNames(inventory::JobBook(shop).list());
     return question;
@@ -77,7 +78,7 @@ void JobIntakeFlow::keep(QVariantMap draft) {
 void JobIntakeFlow::openNew(QWidget* window) {
     std::string code;
     if (const auto problem = problemOf([&] {
-            JobQuestion question = whatIsKnown(m_session.shop());
+            JobQuestion question = whatIsKnown(m_session.shop(), m_settings);
             question.next_code = services::nextJobCode(m_session.shop());
             question.earlier = [this](const std::string& model, const std::string& valve) {
                 return earlierJob(m_session.shop(), model, valve);
@@ -106,7 +107,7 @@ void JobIntakeFlow::openNew(QWidget* window) {
 void JobIntakeFlow::change(const std::string& job, QWidget* window) {
     bool changed = false;
     if (const auto problem = problemOf([&] {
-            JobQuestion question = whatIsKnown(m_session.shop());
+            JobQuestion question = whatIsKnown(m_session.shop(), m_settings);
             question.before = inventory::JobBook(m_session.shop()).get(job);
             question.book = [this, &changed, before = *question.before,
                              path = m_session.path()](const services::JobIntake& intake) {

@@ -97,6 +97,7 @@ void JobsPage::readSituations() {
 }
 
 void JobsPage::applyChoices() {
+    if (m_rules.built() != nullptr) m_rules.built()->setSizeUnit(m_settings.choices().size_unit);
     m_shown_job.clear(); // so that the bench is laid out anew
     if (m_session.isOpen()) {
         showJob();

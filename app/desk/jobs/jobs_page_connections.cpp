@@ -117,7 +117,7 @@ void JobsPage::connectTables() {
 }
 
 RulesPanel* JobsPage::makeRules() {
-    auto* panel = new RulesPanel;
+    auto* panel = new RulesPanel(m_settings.choices().size_unit);
     if (m_session.isOpen()) panel->setText(m_settings.drafts().text(RulesPanel::draftTopic()));
     guarded(panel, &RulesPanel::changed, this, [this, panel] {
         tellRulesKept(panel->text());

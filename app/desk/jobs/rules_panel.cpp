@@ -2,6 +2,8 @@
 #include "app/desk/jobs/rules_panel.h"
 
 #include "app/desk/guard.h"
+#include "app/desk/length_spin_box.h"
+#include "app/desk/number_spin_box.h"
 
 #include <QCheckBox>
 #include <QDoubleSpinBox>
@@ -37,7 +39,7 @@ std::string textOf(const QWidget* field) {
 
 } // namespace
 
-RulesPanel::RulesPanel(QWidget* parent) : QWidget(parent) {
+RulesPanel::RulesPanel(SizeUnit bare, QWidget* parent) : QWidget(parent) {
     auto* form = new QFormLayout(this);
     form->setVerticalSpacing(4);
     form->setRowWrapPolicy(QFormLayout::WrapLongRows); // with large text
@@ -57,6 +59,7 @@ RulesPanel::RulesPanel(QWidget* parent) : QWidget(parent) {
     form->addRow(defaults);
     guarded(defaults, &QPushButton::clicked, this, &RulesPanel::reset);
     guarded(this, &RulesPanel::changed, this, &RulesPanel::enableFields);
+    setSizeUnit(bare);
     m_defaults = valuesOf(m_fields);
     enableFields();
 }
@@ -94,22 +97,31 @@ QWidget* RulesPanel::fieldOf(const planner::SearchRule& rule) {
         guarded(box, &QSpinBox::valueChanged, this, &RulesPanel::changed);
         return box;
     }
-    case Kind::millimetres:
+    case Kind::millimetres: {
+        auto* box = new LengthSpinBox;
+        box->setRange(rule.least, rule.most);
+        box->setSingleStep(10 * least_step_mm);
+        box->setValue(QString::fromStdString(standard).toDouble());
+        guarded(box, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
+        return box;
+    }
     case Kind::number:
     case Kind::percent: {
-        auto* box = new QDoubleSpinBox;
+        auto* box = new NumberSpinBox;
         box->setDecimals(3);
         box->setRange(rule.least, rule.most);
         box->setSingleStep(rule.kind == Kind::number ? 0.1 : 10 * least_step_mm);
-        if (rule.kind == Kind::millimetres) box->setSuffix(tr(" mm"));
         if (rule.kind == Kind::percent) box->setSuffix(tr(" %"));
-        box->setLocale(QLocale::c());
         box->setValue(QString::fromStdString(standard).toDouble());
         guarded(box, &QDoubleSpinBox::valueChanged, this, &RulesPanel::changed);
         return box;
     }
     }
     return nullptr;
+}
+
+void RulesPanel::setSizeUnit(SizeUnit bare) {
+    for (LengthSpinBox* box : findChildren<LengthSpinBox*>()) box->setSizeUnit(bare);
 }
 
 /// A step that nothing may take, and weights of a range that is not weighted, count for nothing.

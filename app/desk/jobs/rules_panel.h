@@ -2,6 +2,7 @@
 #pragma once
 
 #include "app/desk/kept_fields.h"
+#include "app/desk/length_text.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "planner/substitute/search_rules.h"
 #endif
@@ -16,7 +17,9 @@ class RulesPanel : public QWidget {
     Q_OBJECT
 
 public:
-    explicit RulesPanel(QWidget* parent = nullptr);
+    explicit RulesPanel(SizeUnit bare = SizeUnit::millimetres, QWidget* parent = nullptr);
+
+    void setSizeUnit(SizeUnit bare); ///< of sizes that are typed without one
 
     /// Working lift and tolerance class come from the settings, all else from the panel.
     [[nodiscard]] planner::SubstituteRules rules(double working_lift_mm,

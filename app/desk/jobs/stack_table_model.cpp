@@ -70,6 +70,15 @@ void StackTableModel::setLines(std::vector<StackLine> lines) {
     endResetModel();
 }
 
+void StackTableModel::setSizeUnit(SizeUnit unit) {
+    if (unit == m_unit) {
+        return;
+    }
+    m_unit = unit;
+    emit headerDataChanged(Qt::Horizontal, od, thickness);
+    if (!m_lines.empty()) emit dataChanged(index(0, od), index(rowCount() - 1, thickness));
+}
+
 int StackTableModel::rowCount(const QModelIndex& parent) const {
     return parent.isValid() ? 0 : static_cast<int>(m_lines.size());
 }
@@ -89,10 +98,10 @@ QString StackTableModel::text(int row, int column) const {
     case count:
         return QString::number(line.row.count);
     case od:
-        return textOf(line.row.od.text(1)) +
-               (line.row.ring_id ? tr(", ring %1").arg(textOf(line.row.ring_id->text(1))) : QString());
+        return lengthText(line.row.od, m_unit) +
+               (line.row.ring_id ? tr(", ring %1").arg(lengthText(*line.row.ring_id, m_unit)) : QString());
     case thickness:
-        return textOf(line.row.thickness.text(2));
+        return lengthText(line.row.thickness, m_unit, 2);
     case needed:
         return QString::number(line.needed);
     case bins:
@@ -121,7 +130,7 @@ QVariant StackTableModel::cell(const QModelIndex& index, int role) const {
     case Qt::DisplayRole:
         return text(index.row(), index.column());
     case Qt::EditRole:
-        return index.column() == od ? textOf(line.row.od.text(1)) : text(index.row(), index.column());
+        return index.column() == od ? lengthText(line.row.od, m_unit) : text(index.row(), index.column());
     case Qt::ToolTipRole:
         if (line.ended) {
             return {};
@@ -160,7 +169,7 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
         return tr("Discs of this row in each leg");
     }
     if (role == Qt::ToolTipRole && (section == od || section == thickness)) {
-        return tr("In mm; inches may be typed as 0.006 in");
+        return tr("In %1").arg(typingHelp(m_unit));
     }
     if (role == Qt::ToolTipRole && section == needed) {
         return tr("Discs for all legs together");
@@ -177,9 +186,9 @@ QVariant StackTableModel::headerData(int section, Qt::Orientation orientation, i
     case count:
         return tr("Discs");
     case od:
-        return tr("OD");
+        return m_unit == SizeUnit::inches ? tr("OD, in") : tr("OD");
     case thickness:
-        return tr("Thick");
+        return m_unit == SizeUnit::inches ? tr("Thick, in") : tr("Thick");
     case needed:
         return tr("Need");
     case bins:
@@ -213,9 +222,9 @@ planner::DiscRow StackTableModel::typedRow(const QModelIndex& index, const QStri
                                  .toStdString());
         }
     } else if (index.column() == od) {
-        row.od = readLength(typed);
+        row.od = readLength(typed, m_unit);
     } else {
-        row.thickness = readLength(typed);
+        row.thickness = readLength(typed, m_unit);
     }
     return row;
 }

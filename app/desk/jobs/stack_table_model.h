@@ -2,6 +2,7 @@
 #pragma once
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
+#include "app/desk/length_text.h"
 #include "planner/stack/stack_spec.h"
 #endif
 
@@ -41,6 +42,8 @@ public:
     void setLines(std::vector<StackLine> lines);
     /// Whether count, diameter and thickness may be typed into; what was typed comes out of rowTyped().
     void setEditable(bool editable) { m_editable = editable; }
+    /// Sizes are shown and typed in it; another one is written behind the number.
+    void setSizeUnit(SizeUnit unit);
     /// The row with one column as it is being typed; throws InputError on what is no such value.
     [[nodiscard]] planner::DiscRow typedRow(const QModelIndex& index, const QString& typed) const;
     [[nodiscard]] const std::vector<StackLine>& lines() const { return m_lines; }
@@ -63,6 +66,7 @@ private:
 
     std::vector<StackLine> m_lines;
     bool m_editable = false;
+    SizeUnit m_unit = SizeUnit::millimetres;
 };
 
 } // namespace shimledger::desk

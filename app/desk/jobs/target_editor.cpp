@@ -13,8 +13,10 @@
 #include "app/services/found_stack.h"
 #include "app/services/job_intake.h"
 #include "app/services/stock_to_request.h"
+#include "app/services/typed_stack.h"
 #include "inventory/inventory_error.h"
 #include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
 #include "planner/stack/stack_text.h"
 
 #include <QClipboard>
@@ -56,6 +58,7 @@ void TargetEditor::show(const JobView* view) {
     m_job_lines = view != nullptr ? view->rows : std::vector<StackLine>();
     m_editable = view != nullptr && !view->ended() && view->reservations == 0;
     m_model->setEditable(m_editable);
+    m_model->setSizeUnit(m_settings.choices().size_unit);
     TargetDraft::Rows saved;
     for (const StackLine& line : m_job_lines) {
         saved.push_back(line.row);
@@ -193,7 +196,9 @@ void TargetEditor::moveRow(int by) {
 
 void TargetEditor::pasteStack() {
     try {
-        m_draft->setRows(keepableRows(QGuiApplication::clipboard()->text()), tr("paste a stack"));
+        const std::string pasted = QGuiApplication::clipboard()->text().toStdString();
+        const std::string in_mm = services::stackInMillimetres(pasted, m_settings.choices().size_unit);
+        m_draft->setRows(keepableRows(textOf(in_mm)), tr("paste a stack"));
     } catch (const InputError& problem) {
         tell(QString::fromUtf8(problem.what()));
     }
@@ -213,6 +218,31 @@ void TargetEditor::takeFound() {
     const QString leg = tr("As leg %1 was found").arg(found.leg);
     emit noted(found.legs_differ ? tr("%1; the legs differ, see its strip (Ctrl+6). Not saved yet.").arg(leg)
                                  : tr("%1. Not saved yet (Ctrl+S).").arg(leg));
+    m_table->setFocus(Qt::OtherFocusReason);
+}
+
+std::optional<inventory::Part> TargetEditor::partWanted() {
+    if (!m_job || m_draft->rows().empty()) return std::nullopt;
+    const inventory::PartCatalogue catalogue(m_session.shop());
+    const auto known = [&](const planner::DiscRow& row) {
+        return catalogue.findShim(row.od, m_job->valve.shim_id, row.thickness).has_value();
+    };
+    const auto& rows = m_draft->rows();
+    const int picked = m_table->currentIndex().row();
+    auto row = std::find_if_not(rows.begin(), rows.end(), known);
+    if (picked >= 0 && picked < static_cast<int>(rows.size()) &&
+        (row == rows.end() || !known(rows[static_cast<std::size_t>(picked)])))
+        row = rows.begin() + picked;
+    inventory::Part wanted;
+    wanted.kind = inventory::PartKind::shim;
+    wanted.id = m_job->valve.shim_id;
+    wanted.od = row->od;
+    wanted.thickness = row->thickness;
+    return wanted;
+}
+
+void TargetEditor::takePart(const QString& /*code*/) {
+    readLines(); // the row finds it by its size
     m_table->setFocus(Qt::OtherFocusReason);
 }
 

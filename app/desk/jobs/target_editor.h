@@ -4,6 +4,7 @@
 #include "app/desk/jobs/target_draft.h"
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/desk/jobs/job_view.h"
+#include "app/desk/own_data/part_seeker.h"
 #endif
 
 #include <QWidget>
@@ -23,7 +24,7 @@ class StackTableModel;
 
 /// The rows of a job's target against the drawers, edited where they stand. Edits are a draft with undo and
 /// redo until they are saved to the job; a draft outlives the window. What is no stack is told beneath it.
-class TargetEditor : public QWidget {
+class TargetEditor : public QWidget, public PartSeeker {
     Q_OBJECT
 
 public:
@@ -32,6 +33,10 @@ public:
 
     void setActive(bool active);    ///< whether the page is looked at, and keys mean this target
     void show(const JobView* view); ///< null: no job; the draft of the same job stays
+
+    /// A shim of the picked row, else of the first row of which there is no such part.
+    [[nodiscard]] std::optional<inventory::Part> partWanted() override;
+    void takePart(const QString& code) override;
     /// The edited stack as it is laid out beside the target; none while nothing is edited or it is no stack.
     [[nodiscard]] std::optional<BenchInput> draftInput() const;
     /// By row of the target as saved: the same row in the draft, -1 where it is gone; empty: nothing is

@@ -25,15 +25,16 @@ TargetEditor::TargetEditor(ShopSession& session, const DeskActions& actions, App
     : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
       m_draft(new TargetDraft(this)), m_model(new StackTableModel(this)), m_table(new QTableView),
       m_state(new SentenceLabel), m_problem(new SentenceLabel) {
-    auto* title = new QLabel(tr("Target stack, from the piston face to the clamp, in mm"));
+    auto* title = new QLabel(tr("Target stack, from the piston face to the clamp"));
     title->setBuddy(m_table);
     m_table->setModel(m_model);
     m_table->setAccessibleName(title->text());
     dressTable(*m_table);
-    giveRowMenu(*m_table, {actions[ActionId::insert_row], actions[ActionId::delete_row],
-                           actions[ActionId::row_up], actions[ActionId::row_down], nullptr,
-                           actions[ActionId::undo_edit], actions[ActionId::redo_edit], nullptr,
-                           actions[ActionId::save_target], actions[ActionId::discard_target]});
+    giveRowMenu(*m_table,
+                {actions[ActionId::insert_row], actions[ActionId::delete_row], actions[ActionId::row_up],
+                 actions[ActionId::row_down], nullptr, actions[ActionId::undo_edit],
+                 actions[ActionId::redo_edit], nullptr, actions[ActionId::save_target],
+                 actions[ActionId::discard_target], nullptr, actions[ActionId::new_part]});
     m_table->setSelectionBehavior(QAbstractItemView::SelectItems); // which cell is typed into must be seen
     m_table->setEditTriggers(QAbstractItemView::AnyKeyPressed | QAbstractItemView::EditKeyPressed |
                              QAbstractItemView::DoubleClicked);

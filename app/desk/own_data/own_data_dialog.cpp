@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/own_data/own_data_dialog.h"
 
+#include "app/desk/app_settings.h"
 #include "app/desk/guard.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/own_data/own_data_panel.h"
@@ -18,7 +19,7 @@ OwnDataDialog::OwnDataDialog(ShopSession& session, AppSettings& settings, QWidge
     : QDialog(parent), m_tabs(new QTabWidget), m_strip(new MessageStrip) {
     setWindowTitle(tr("The shop's own data"));
     m_tabs->setAccessibleName(windowTitle());
-    for (services::OwnDataKind& kind : services::ownDataKinds()) {
+    for (services::OwnDataKind& kind : services::ownDataKinds(settings.choices().size_unit)) {
         QString title = textOf(kind.name);
         title[0] = title[0].toUpper();
         auto* panel = new OwnDataPanel(std::move(kind), session, settings);

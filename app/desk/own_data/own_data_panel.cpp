@@ -3,8 +3,10 @@
 
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
+#include "app/desk/find_words.h"
 #include "app/desk/guard.h"
 #include "app/desk/kept_fields.h"
+#include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
@@ -20,6 +22,7 @@
 #include <QListWidget>
 #include <QPlainTextEdit>
 #include <QPushButton>
+#include <QRegularExpression>
 #include <QScrollArea>
 #include <QSignalBlocker>
 #include <QSplitter>
@@ -295,17 +298,24 @@ void OwnDataPanel::fillList() {
 }
 
 void OwnDataPanel::narrow() {
-    const QStringList words = m_find->text().split(QLatin1Char(' '), Qt::SkipEmptyParts);
+    // What stands in the list is what is found: where that is inches, their sign says nothing more.
+    static const QRegularExpression sign(QStringLiteral("(?<=[0-9])\\s*(in|inch|\")(?![A-Za-z])"));
+    QString typed = m_find->text();
+    if (m_settings.choices().size_unit == SizeUnit::inches) typed.remove(sign);
+    const FindWords words(typed);
+    std::vector<FindFit> fits;
     for (int row = 0; row < m_list->rowCount(); ++row) {
         QString text;
         for (int column = 0; column < m_list->columnCount(); ++column) {
             const QTableWidgetItem* item = m_list->item(row, column);
             text += (item == nullptr ? QString() : item->text()) + QLatin1Char(' ');
         }
-        const bool all = std::all_of(words.begin(), words.end(), [&](const QString& word) {
-            return text.contains(word, Qt::CaseInsensitive);
-        });
-        if (m_list->isRowHidden(row) == all) m_list->setRowHidden(row, !all);
+        fits.push_back(words.fit(FindKey(text)));
+    }
+    const std::vector<bool> shown = shownOf(fits);
+    for (int row = 0; row < m_list->rowCount(); ++row) {
+        const bool is_shown = shown[static_cast<std::size_t>(row)];
+        if (m_list->isRowHidden(row) == is_shown) m_list->setRowHidden(row, !is_shown);
     }
 }
 

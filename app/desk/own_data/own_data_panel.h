@@ -38,6 +38,7 @@ public:
     void save();
     void retireOrBringBack();
 
+    [[nodiscard]] QLineEdit* find() const { return m_find; }
     [[nodiscard]] QTableWidget* list() const { return m_list; }
     [[nodiscard]] QWidget* field(const QString& name) const; ///< by the field's name; null: there is none
     void setField(const QString& name, const QString& text);

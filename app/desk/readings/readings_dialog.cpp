@@ -49,8 +49,11 @@ ReadingsDialog::ReadingsDialog(ShopSession& session, AppSettings& settings, QWid
     m_lot->setAccessibleName(tr("Lot"));
     m_lot->setSizeAdjustPolicy(QComboBox::AdjustToMinimumContentsLengthWithIcon); // not by all its lines
     m_lot->setPlaceholderText(tr("nothing that has a thickness is in the drawers"));
-    m_field->setAccessibleName(tr("Reading, mm; inches as 0.006 in"));
-    m_field->setPlaceholderText(tr("0.118, Return, 0.121, Return ...; inches as 0.006 in"));
+    m_field->setAccessibleName(tr("Reading, %1").arg(typingHelp(sizeUnit())));
+    m_field->setPlaceholderText(
+        sizeUnit() == SizeUnit::inches
+            ? tr("0.0046, Return, 0.0048, Return ..., in %1").arg(typingHelp(sizeUnit()))
+            : tr("0.118, Return, 0.121, Return ..., in %1").arg(typingHelp(sizeUnit())));
     m_readings->setAccessibleName(tr("Readings, not written down yet"));
     m_readings->setFlow(QListView::LeftToRight);
     m_readings->setWrapping(true);
@@ -101,6 +104,10 @@ ReadingsDialog::ReadingsDialog(ShopSession& session, AppSettings& settings, QWid
     guarded(&session, &ShopSession::changed, this, &ReadingsDialog::readShop);
     readShop();
     m_field->setFocus();
+}
+
+SizeUnit ReadingsDialog::sizeUnit() const {
+    return m_settings.choices().size_unit;
 }
 
 services::AllowedOff ReadingsDialog::allowed() const {
@@ -184,8 +191,11 @@ void ReadingsDialog::take() {
     const Lot* lot = picked();
     if (typed.isEmpty() || lot == nullptr) return;
     Length length;
+    bool as_typed = true;
     if (const auto problem = problemOf([&] {
-            length = readLength(typed);
+            const services::TypedLength read = readTyped(typed, sizeUnit());
+            length = read.length;
+            as_typed = read.in_millimetres;
             if (length <= Length()) throw InputError("a reading must be above 0");
             services::mustBePlausible(m_session.shop(), lot->part, length);
         })) {
@@ -197,7 +207,7 @@ void ReadingsDialog::take() {
     m_told_of_loss = false;
     m_readings->addItem(textOf(length.text(3)));
     m_readings->scrollToBottom();
-    m_remark->setText(isInches(typed) ? tr("%1 is %2").arg(typed, millimetreText(length, 3)) : QString());
+    m_remark->setText(as_typed ? QString() : tr("%1 is %2").arg(typed, millimetreText(length, 3)));
     m_field->clear();
     showVerdict();
 }

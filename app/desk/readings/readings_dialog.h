@@ -3,6 +3,7 @@
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "app/services/lot_check.h"
+#include "app/services/typed_length.h"
 #endif
 
 #include <QDialog>
@@ -61,6 +62,7 @@ private:
     void takeBack(); ///< the picked one, or the last, is taken out again
     void lotPicked();
     void showVerdict();
+    [[nodiscard]] services::SizeUnit sizeUnit() const;
     [[nodiscard]] services::AllowedOff allowed() const;
     [[nodiscard]] const Lot* picked() const;
 

@@ -8,7 +8,9 @@
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "app/services/wanted_part.h"
 #include "inventory/job_book.h"
+#include "inventory/part_catalogue.h"
 
 #include <QComboBox>
 #include <QKeyEvent>
@@ -132,7 +134,7 @@ void InspectPanel::read() {
         }
         m_table->setRowCount(m_job ? static_cast<int>(m_lines.size()) + 1 : 0);
         for (int at = 0; at < m_table->rowCount(); ++at) {
-            QStringList cells{QString(), tr("another place ...")};
+            QStringList cells{QString(), tr("another place or part ...")};
             if (at < static_cast<int>(m_lines.size())) {
                 const services::InspectionLine& line = m_lines[static_cast<std::size_t>(at)];
                 cells = {line.leg > 0 ? QString::number(line.leg) : QString(),
@@ -179,7 +181,7 @@ void InspectPanel::fillForm() {
     const bool bushing = line && line->takes_percent;
     m_leg->setEnabled(m_job && !line);
     m_place->setEnabled(m_job && !line);
-    m_place->setPlaceholderText(line ? QString() : tr("such as: slider, chrome"));
+    m_place->setPlaceholderText(line ? QString() : tr("such as: slider, chrome; or the code of a part"));
     m_percent->setEnabled(bushing);
     m_state->setEnabled(m_job && !bushing);
     for (QWidget* field : {static_cast<QWidget*>(m_decision), static_cast<QWidget*>(m_pieces),
@@ -224,6 +226,9 @@ inventory::WearFinding InspectPanel::typed() const {
     finding.leg = line ? line->leg : m_leg->value();
     if (line) finding.part = line->part;
     if (!line || line->part.empty()) finding.place = m_place->text().trimmed().toStdString();
+    // Where the line for another place names a part, the finding is of that part, and can call for a new one.
+    if (!line && inventory::PartCatalogue(m_session.shop()).find(finding.place))
+        std::swap(finding.part, finding.place);
     if (m_percent->isEnabled() && m_percent->value() != not_said) finding.worn_percent = m_percent->value();
     if (m_state->isEnabled()) finding.state = static_cast<WearState>(m_state->currentData().toInt());
     finding.decision = static_cast<WearDecision>(m_decision->currentData().toInt());
@@ -231,6 +236,19 @@ inventory::WearFinding InspectPanel::typed() const {
     finding.reason = m_reason->text().trimmed().toStdString();
     finding.note = m_note->text().trimmed().toStdString();
     return finding;
+}
+
+std::optional<inventory::Part> InspectPanel::partWanted() {
+    if (!m_job) return std::nullopt;
+    const std::string typed = picked() != nullptr ? std::string() : m_place->text().toStdString();
+    return services::wantedPart(typed, inventory::PartKind::oilSeal, m_settings.choices().size_unit);
+}
+
+void InspectPanel::takePart(const QString& code) {
+    if (picked() != nullptr) m_table->setCurrentCell(m_table->rowCount() - 1, 0);
+    m_place->setText(code);
+    keepDraft();
+    m_place->setFocus(Qt::OtherFocusReason);
 }
 
 void InspectPanel::writeDown() {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/desk/own_data/part_seeker.h"
 #include "app/desk/workshop/bench_step.h"
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
@@ -24,7 +25,7 @@ class AppSettings;
 
 /// The inspection of a job: every wear part of its model, leg by leg, and the places looked at. K, R or D on
 /// a line keeps, replaces or defers it; what a decision needs is typed beneath. The kit follows.
-class InspectPanel : public BenchStep {
+class InspectPanel : public BenchStep, public PartSeeker {
     Q_OBJECT
 
 public:
@@ -33,8 +34,14 @@ public:
 
     void show(const std::optional<std::string>& job);
 
+    /// A part that the model does not list: it is named on the line for another place.
+    [[nodiscard]] std::optional<inventory::Part> partWanted() override;
+    void takePart(const QString& code) override;
+
     [[nodiscard]] QTableWidget* table() const { return m_table; }
     [[nodiscard]] QSpinBox* percent() const { return m_percent; }
+    [[nodiscard]] QLineEdit* place() const { return m_place; }
+    [[nodiscard]] QComboBox* decision() const { return m_decision; }
     [[nodiscard]] QLineEdit* reason() const { return m_reason; }
     [[nodiscard]] QPlainTextEdit* kit() const { return m_kit; }
 

@@ -62,11 +62,11 @@ void InspectPanel::layOut() {
     decision->addWidget(new QLabel(tr("Reason, to replace or to defer")));
     decision->addWidget(m_reason, 1);
     auto* form = new QFormLayout;
-    form->addRow(tr("Another place"), where);
+    form->addRow(tr("Another place or part"), where);
     form->addRow(tr("Found"), found);
     form->addRow(tr("Decision"), decision);
     form->addRow(tr("Note"), m_note);
-    for (const auto& [field, name] : {std::pair<QWidget*, QString>(m_place, tr("Another place")),
+    for (const auto& [field, name] : {std::pair<QWidget*, QString>(m_place, tr("Another place or part")),
                                       {m_leg, tr("Leg of the place")},
                                       {m_percent, tr("Worn through, of a bushing's surface")},
                                       {m_state, tr("State")},
@@ -88,7 +88,7 @@ void InspectPanel::layOut() {
     layout->addWidget(m_strip);
     layout->addLayout(form);
     layout->addWidget(limit);
-    layout->addLayout(buttonRow({ActionId::inspect_write, ActionId::inspect_kit}));
+    layout->addLayout(buttonRow({ActionId::inspect_write, ActionId::inspect_kit, ActionId::new_part}));
     setType();
 }
 

@@ -46,6 +46,10 @@ int StripPanel::leg() const {
     return m_leg->currentIndex() + 1;
 }
 
+SizeUnit StripPanel::sizeUnit() const {
+    return m_settings.choices().size_unit;
+}
+
 QString StripPanel::topic() const {
     return QStringLiteral("strip/%1/%2").arg(textOf(*m_job)).arg(leg());
 }
@@ -59,6 +63,7 @@ QString StripPanel::state() const {
 }
 
 void StripPanel::show(const std::optional<std::string>& job) {
+    tellWhatIsTyped();
     if (job == m_job && m_job) {
         if (m_table->rowCount() != m_typed.size()) identify(); // they could not be read the last time
         showSides();
@@ -166,16 +171,18 @@ void StripPanel::takeRow() {
         return;
     }
     m_strip->clear();
+    QString kept;
     try {
         // Refused while it still stands in its field, where it can be put right.
-        (void)identified({typed});
+        kept = stripInMillimetres(typed, sizeUnit());
+        (void)identified({kept});
     } catch (const InputError& problem) {
         tell(QString::fromUtf8(problem.what()));
         return;
     } catch (const inventory::ShopFileFault&) { // the drawers cannot be asked: it is looked up later
     }
     m_problem->clear();
-    m_typed << stripInMillimetres(typed);
+    m_typed << kept;
     m_written = false;
     m_entry->clear();
     keepDraft();
@@ -183,8 +190,64 @@ void StripPanel::takeRow() {
 }
 
 void StripPanel::fetchBack(int row) {
-    m_entry->setText(m_typed.takeAt(row));
+    m_entry->setText(stripAsTyped(m_typed.takeAt(row), sizeUnit()));
     m_written = false;
+    keepDraft();
+    identify();
+    m_entry->setFocus(Qt::OtherFocusReason);
+}
+
+int StripPanel::unknownRow() const {
+    const auto unknown = [this](int row) {
+        const QTableWidgetItem* item = row < 0 ? nullptr : m_table->item(row, part);
+        return item != nullptr && item->data(Qt::UserRole).toBool();
+    };
+    if (unknown(m_table->currentRow())) return m_table->currentRow();
+    for (int row = m_table->rowCount() - 1; row >= 0; --row) {
+        if (unknown(row)) return row;
+    }
+    return -1;
+}
+
+std::optional<inventory::Part> StripPanel::partWanted() {
+    m_row_of_part.reset();
+    if (!m_job) return std::nullopt;
+    inventory::Part wanted;
+    wanted.kind = inventory::PartKind::shim;
+    if (const auto job = inventory::JobBook(m_session.shop()).find(*m_job)) wanted.id = job->valve.shim_id;
+    const bool typing = !m_entry->text().trimmed().isEmpty() && !m_table->hasFocus();
+    if (!typing && unknownRow() >= 0) m_row_of_part = unknownRow();
+    try {
+        const inventory::StripRow row =
+            m_row_of_part ? readStripRow(m_typed.at(*m_row_of_part))
+                          : services::parseStripRow(m_entry->text().toStdString(), sizeUnit());
+        wanted.od = row.od;
+        wanted.thickness = inventory::meanReading(row);
+    } catch (const InputError&) { // half a row: the bore is known at least
+    }
+    return wanted;
+}
+
+/// The row names the part from now on, so that a worn disc far from its nominal size is of it too.
+void StripPanel::takePart(const QString& code) {
+    const bool can_be_named = !code.contains(QLatin1Char(' ')) && !services::looksTyped(code.toStdString());
+    const auto named = [&](const QString& text, SizeUnit bare) {
+        if (!can_be_named) return text; // its sizes must tell
+        try {
+            inventory::StripRow row = services::parseStripRow(text.toStdString(), bare);
+            row.part = code.toStdString();
+            return textOf(services::stripRowText(row, bare));
+        } catch (const InputError&) {
+            return text;
+        }
+    };
+    if (m_row_of_part && *m_row_of_part < m_typed.size()) {
+        m_typed[*m_row_of_part] = named(m_typed[*m_row_of_part], SizeUnit::millimetres);
+        m_written = false;
+    } else {
+        m_entry->setText(named(m_entry->text(), sizeUnit()));
+    }
+    m_problem->clear();
     keepDraft();
     identify();
     m_entry->setFocus(Qt::OtherFocusReason);

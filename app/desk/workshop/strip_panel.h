@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/desk/length_text.h"
+#include "app/desk/own_data/part_seeker.h"
 #include "app/desk/workshop/bench_step.h"
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
@@ -26,7 +28,7 @@ class CautionBand;
 
 /// What came out of a leg, typed row by row from the piston face as the discs are measured: Return takes the
 /// row, Up fetches the last one back. What is typed is kept until it is written down.
-class StripPanel : public BenchStep {
+class StripPanel : public BenchStep, public PartSeeker {
     Q_OBJECT
 
 public:
@@ -34,6 +36,10 @@ public:
                QWidget* parent = nullptr);
 
     void show(const std::optional<std::string>& job);
+
+    /// Of the row being typed, else of a row that is not identified: the picked one before the last.
+    [[nodiscard]] std::optional<inventory::Part> partWanted() override;
+    void takePart(const QString& code) override;
 
     [[nodiscard]] QLineEdit* entry() const { return m_entry; }
     [[nodiscard]] QTableWidget* table() const { return m_table; }
@@ -49,6 +55,8 @@ protected:
 private:
     void layOut();
     void setType();
+    [[nodiscard]] SizeUnit sizeUnit() const;
+    void tellWhatIsTyped(); ///< in the empty field
     void fillRow(int row, const services::StripLine& line);
     void fillRefused(int row); ///< as it was typed
     void takeRow();
@@ -65,14 +73,16 @@ private:
     void showSides(); ///< how the legs differ, what is to be put away
     void tell(const QString& sentence);
     void enableActions() override;
+    [[nodiscard]] int unknownRow() const; ///< see partWanted(); below 0: none
     [[nodiscard]] int leg() const;
     [[nodiscard]] QString topic() const;
     [[nodiscard]] static std::vector<inventory::StripRow> rowsOf(const QStringList& typed);
     [[nodiscard]] std::vector<services::StripLine> identified(const QStringList& typed) const;
 
     AppSettings& m_settings;
-    QStringList m_typed;    ///< a row each, as typed
-    bool m_written = false; ///< the rows are those that the shop file has
+    QStringList m_typed;              ///< a row each, as kept: in mm
+    std::optional<int> m_row_of_part; ///< that a part is being made for; none: the one being typed
+    bool m_written = false;           ///< the rows are those that the shop file has
     CautionBand* m_mind;
     QComboBox* m_leg;
     QLineEdit* m_entry;

@@ -26,8 +26,7 @@ void StripPanel::layOut() {
     m_leg->setAccessibleName(tr("Leg"));
     m_entry->setMinimumHeight(48);
     m_entry->setAccessibleName(tr("Discs as measured, from the piston face"));
-    m_entry->setPlaceholderText(
-        tr("count  OD  readings, such as 4 23.9 0.148 0.150; !1 bent if one is scrap; Return takes the row"));
+    tellWhatIsTyped();
     m_entry->installEventFilter(this);
     m_problem->setWordWrap(true);
     m_problem->setTextFormat(Qt::PlainText);
@@ -37,7 +36,7 @@ void StripPanel::layOut() {
     m_table->setAccessibleName(tr("Rows of the strip sheet, from the piston face"));
     dressTable(*m_table);
     giveRowMenu(*m_table, {m_actions[ActionId::strip_write], m_actions[ActionId::strip_next_leg],
-                           m_actions[ActionId::strip_put_away]});
+                           m_actions[ActionId::strip_put_away], m_actions[ActionId::new_part]});
     stretchColumn(*m_table, remark, 90);
     m_table->installEventFilter(this);
     m_sides->setReadOnly(true);
@@ -59,8 +58,8 @@ void StripPanel::layOut() {
     layout->addWidget(m_problem);
     layout->addLayout(columns, 1);
     layout->addWidget(m_strip);
-    QHBoxLayout* buttons =
-        buttonRow({ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away});
+    QHBoxLayout* buttons = buttonRow(
+        {ActionId::strip_next_leg, ActionId::strip_write, ActionId::strip_put_away, ActionId::new_part});
     m_state->setWordWrap(true);
     buttons->insertWidget(buttons->count() - 1, m_state, 1);
     layout->addLayout(buttons);
@@ -71,6 +70,13 @@ void StripPanel::layOut() {
     }
     m_mind->tell(opening.join(QLatin1Char(' ')));
     setType();
+}
+
+void StripPanel::tellWhatIsTyped() {
+    m_entry->setPlaceholderText(
+        tr("count  OD  readings, such as %1; !1 bent if one is scrap; Return takes the row")
+            .arg(sizeUnit() == SizeUnit::inches ? tr("4 0.94 0.0058 0.0059, in inches")
+                                                : tr("4 23.9 0.148 0.150")));
 }
 
 /// Also after the text size was changed in the settings.

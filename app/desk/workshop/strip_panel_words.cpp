@@ -3,6 +3,7 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/attempt.h"
 #include "app/desk/counted.h"
+#include "app/desk/desk_actions.h"
 #include "app/desk/desk_colours.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
@@ -27,13 +28,17 @@ void StripPanel::fillRow(int row, const services::StripLine& line) {
                             QString::number(line.row.count),
                             textOf(line.row.od.text(1)),
                             thicknesses.join(QStringLiteral("  ")),
-                            line.what.empty() ? tr("not identified") : textOf(line.what),
+                            line.what.empty() ? tr("not identified: %1 makes the part")
+                                                    .arg(m_actions[ActionId::new_part]->shortcut().toString(
+                                                        QKeySequence::NativeText))
+                                              : textOf(line.what),
                             line.mean ? textOf(line.mean->text(3)) : QString(),
                             textOf(line.row.bin),
                             remarks.join(QStringLiteral("; "))};
     for (int column = 0; column < column_count; ++column) {
         auto* item = new QTableWidgetItem(cells[column]);
         item->setToolTip(cells[column]);
+        if (column == part) item->setData(Qt::UserRole, line.what.empty());
         const bool figure = column == place || column == count || column == od || column == mean;
         item->setTextAlignment(Qt::AlignVCenter | (figure ? Qt::AlignHCenter : Qt::AlignLeft));
         m_table->setItem(row, column, item);

@@ -1,7 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/workshop/strip_text.h"
 
-#include "app/desk/length_text.h"
 #include "app/desk/path_text.h"
 #include "app/services/strip_sheet.h"
 #include "planner/units/input_error.h"
@@ -20,38 +19,33 @@ QString words(const char* text) {
 
 } // namespace
 
-QString stripInMillimetres(const QString& typed) {
+QString stripInMillimetres(const QString& typed, SizeUnit bare) {
+    const inventory::StripRow row = services::parseStripRow(typed.toStdString(), bare);
     static const QRegularExpression comma(QStringLiteral("(?<=\\d),(?=\\d)"));
-    static const QRegularExpression inch(QStringLiteral("^(\\d*\\.?\\d+)(in|inch|\"|'')$"));
-    QStringList parts =
-        QString(typed).replace(comma, QStringLiteral(".")).split(QLatin1Char(' '), Qt::SkipEmptyParts);
-    for (QString& part : parts) {
-        if (part.startsWith(QLatin1Char('!'))) {
-            break; // a reason is no size
-        }
-        if (inch.match(part).hasMatch()) {
-            part = textOf(readLength(part).text(3));
-        }
-    }
-    return parts.join(QLatin1Char(' '));
+    const qsizetype mark = typed.indexOf(QLatin1Char('!')); // a reason is no size
+    const QString sizes = mark < 0 ? typed : typed.left(mark);
+    static const QRegularExpression unit(
+        QStringLiteral("\\d\\s*(mm|cm|um|in|inch|inches|\"|'')(?![A-Za-z0-9])"),
+        QRegularExpression::CaseInsensitiveOption);
+    if (bare != SizeUnit::millimetres || unit.match(sizes).hasMatch()) return stripRowText(row);
+    return QString(sizes).replace(comma, QStringLiteral(".")) + (mark < 0 ? QString() : typed.mid(mark));
 }
 
-inventory::StripRow readStripRow(const QString& typed) {
-    return services::parseStripRow(stripInMillimetres(typed).toStdString());
+QString stripAsTyped(const QString& kept, SizeUnit bare) {
+    if (bare == SizeUnit::millimetres) return kept;
+    try {
+        return textOf(services::stripRowText(readStripRow(kept), bare));
+    } catch (const InputError&) {
+        return kept;
+    }
+}
+
+inventory::StripRow readStripRow(const QString& kept) {
+    return services::parseStripRow(kept.toStdString());
 }
 
 QString stripRowText(const inventory::StripRow& row) {
-    QString text = QStringLiteral("%1 x %2 x").arg(row.count).arg(textOf(row.od.text(1)));
-    for (const Length& reading : row.readings) {
-        text += QLatin1Char(' ') + textOf(reading.text(3));
-    }
-    if (!row.part.empty()) {
-        text += QLatin1Char(' ') + textOf(row.part);
-    }
-    if (row.scrap > 0) {
-        text += QStringLiteral(" !%1 %2").arg(row.scrap).arg(textOf(row.scrap_reason));
-    }
-    return text;
+    return textOf(services::stripRowText(row, SizeUnit::millimetres));
 }
 
 QString stripSides(inventory::ShopFile& shop, const std::string& job, double working_lift_mm) {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // One line is one lot: what it is, where it lies, how many there are, and perhaps from whom it comes.
+#include "app/services/sheet_import/condition_columns.h"
 #include "app/services/sheet_import/part_code.h"
 #include "app/services/sheet_import/sheet_cells.h"
 #include "app/services/sheet_import/understood_sheet.h"
@@ -719,8 +720,10 @@ private:
         if (!layout.has("quantity"))
             notes.emplace_back("No column says how many there are: nothing is counted.");
         if (layout.has("quantity") && m_not_counted > 0)
-            notes.push_back(std::to_string(m_not_counted) +
-                            " lines say no quantity: nothing of them is counted.");
+            notes.push_back(m_not_counted == 1
+                                ? std::string("1 line says no quantity: nothing of it is counted.")
+                                : std::to_string(m_not_counted) +
+                                      " lines say no quantity: nothing of them is counted.");
         if (m_prices_without_supplier)
             notes.emplace_back("Prices are not read: no column says the supplier (--set supplier=NAME).");
         if (m_cells.rounded > 0)
@@ -783,15 +786,17 @@ std::string columnOfNumbers(const RawSheet& sheet, const SheetLayout& layout) {
 
 } // namespace
 
-UnderstoodSheet understandFlatSheet(inventory::ShopFile& shop, const RawSheet& sheet, const std::string& name,
+UnderstoodSheet understandFlatSheet(inventory::ShopFile& shop, const RawSheet& read, const std::string& name,
                                     const SheetAnswers& answers) {
-    std::optional<SheetLayout> layout = layoutOf(sheet, name, answers);
+    std::optional<SheetLayout> layout = layoutOf(read, name, answers);
     if (!layout) {
         throw InputError(
             name +
             ": no line names the columns: write headings such as OD, ID, thickness, bin, quantity "
             "above them, or say which is which, such as --column \"#1=od_mm\" --column \"#5=quantity\"");
     }
+    const std::optional<RawSheet> parted = lineForEachCondition(read, *layout);
+    const RawSheet& sheet = parted ? *parted : read;
     const bool names_things = layout->has("size") || layout->has("od_mm") || layout->has("part") ||
                               layout->has("bin") || layout->has("description") || layout->has("id_mm");
     if (!names_things) {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheet_import/sheet_cells.h"
 
+#include "app/services/typed_length.h"
 #include "planner/units/input_error.h"
 
 #include <fmt/format.h>
@@ -132,7 +133,9 @@ std::string SheetCells::text(std::string_view field) {
     std::string text = trimmed(verbatim(field));
     if (text.empty() && !filled(field)) {
         for (const auto& [name, value] : m_answers.values) {
-            if (name == field) text = value;
+            // Its name says mm, whatever the sheet is in.
+            const bool bare = field.ends_with("_mm") && splitUnit(value).unit.empty() && looksTyped(value);
+            if (name == field) text = bare ? value + " mm" : value;
         }
     }
     return text;
@@ -180,7 +183,10 @@ std::optional<Length> SheetCells::lengthFrom(std::string_view field, const Writt
         rounded += read.rounded ? 1 : 0;
         return read.length;
     } catch (const InputError& error) {
-        problem(field, error.what());
+        // Nobody measures a tenth of a micrometre: such decimals are of inches.
+        const bool fine = in.empty() && text->size() > text->find('.') + 4;
+        problem(field,
+                error.what() + std::string(fine ? "; if the sheet is in inches, say so: --unit in" : ""));
         return std::nullopt;
     }
 }

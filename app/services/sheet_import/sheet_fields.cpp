@@ -21,12 +21,14 @@ constexpr std::array fields{
         "taille|dimension mm"},
     SheetField{"od_mm", FieldContent::length,
                "od|o d|outer|outer dia|outer diameter|outside diameter|outside dia|outside|diameter|dia|diam|"
-               "diameter outer|shim od|od dia|aussen|aussendurchmesser|aussen durchmesser|durchmesser|a d|"
+               "diameter outer|diameter out|diameter outside|out diameter|diameter aussen|shim od|od "
+               "dia|aussen|aussendurchmesser|aussen durchmesser|durchmesser|a d|"
                "da|diametre|diametre exterieur|diametro|diametro exterior|diametro esterno|"
                "buitendiameter|outer d|outside d|d outer|d1 outer"},
     SheetField{"id_mm", FieldContent::length,
                "id|i d|inner|inner dia|inner diameter|inside diameter|inside dia|inside|bore|hole|bore dia|"
-               "bore diameter|shim id|innen|innendurchmesser|innen durchmesser|bohrung|di|diametre interieur|"
+               "bore diameter|diameter inner|diameter inside|diameter innen|shim "
+               "id|innen|innendurchmesser|innen durchmesser|bohrung|di|diametre interieur|"
                "alesage|diametro interior|diametro interno|binnendiameter|inner d|inside d|d inner|d1"},
     SheetField{"thickness_mm", FieldContent::length,
                "thickness|thick|thk|thck|t|th|gauge|gage|nominal|nominal thickness|thickness nominal|"
@@ -55,7 +57,7 @@ constexpr std::array fields{
                "no of pieces|stock|in stock|on hand|onhand|amount|how many|qty on hand|quantity on hand|"
                "stock qty|stock quantity|stuck|stueck|stk|stuckzahl|stueckzahl|anzahl|menge|bestand|"
                "lagerbestand|quantite|qte|nombre|cantidad|cant|quantita|pezzi|aantal|hoeveelheid|stuks|"
-               "voorraad"},
+               "voorraad|ist|ist bestand|istbestand|vorhanden|giacenza|existencias"},
     SheetField{"part", FieldContent::text,
                "part no|part number|part code|part nr|code|item|item no|item number|item code|sku|ref|"
                "reference|article|article no|article number|artikel|artikelnummer|artikelnr|artikel nr|teil|"
@@ -94,7 +96,8 @@ constexpr std::array fields{
     SheetField{"lead_time_days", FieldContent::whole, "lead time|lieferzeit|lieferzeit tage|delivery days"},
     SheetField{"currency", FieldContent::text, "wahrung|waehrung|devise|moneda|valuta"},
     SheetField{"counted_on", FieldContent::date,
-               "date|count date|counted date|date counted|datum|gezahlt am|gezaehlt am|stand"},
+               "date|count date|counted date|date counted|last counted|last count|datum|zuletzt gezahlt|"
+               "zuletzt gezaehlt|gezahlt am|gezaehlt am|stand"},
     SheetField{"reading_spread_mm", FieldContent::decimal, "spread"},
     SheetField{"available", FieldContent::whole, "free|verfugbar|verfuegbar"},
     // Of the other tables of the exchange format.
@@ -212,8 +215,11 @@ constexpr std::array kind_words{
     WordMeaning{"fluid|fluids|oil|oils|fork oil|shock oil|ol|oel|gabelol", "fluid"},
     WordMeaning{"other|others|misc|miscellaneous|sonstige|sonstiges|andere|autre", "other"}};
 constexpr std::array condition_words{
-    WordMeaning{"new|n|fresh|unused|neu|neuf|nuevo|nuovo|nieuw", "new"},
-    WordMeaning{"used|u|reclaimed|second hand|secondhand|gebraucht|usage|usado|usato|gebruikt", "used"}};
+    WordMeaning{"new|n|fresh|unused|neu|neue|neuf|neuve|nuevo|nueva|nuovo|nuova|nuovi|nieuw|nieuwe|novo",
+                "new"},
+    WordMeaning{"used|u|reclaimed|second hand|secondhand|gebraucht|gebrauchte|gebr|usage|occasion|d occasion|"
+                "usado|usada|usato|usata|usati|gebruikt|gebruikte|2nd hand",
+                "used"}};
 constexpr std::array total_words{
     std::string_view("total"),         std::string_view("totals"), std::string_view("subtotal"),
     std::string_view("sub total"),     std::string_view("sum"),    std::string_view("grand total"),
@@ -235,6 +241,7 @@ std::string unitOfWord(const std::string& word) {
     if (word == "mm" || word == "millimetre" || word == "millimeter" || word == "millimetres") return "mm";
     if (word == "in" || word == "inch" || word == "inches" || word == "zoll") return "in";
     if (word == "um" || word == "micron" || word == "microns") return "um";
+    if (word == "cm") return "cm";
     return {};
 }
 
@@ -308,6 +315,10 @@ HeadingWords headingWords(std::string_view heading) {
     HeadingWords result;
     if (inch_mark) result.unit = "in";
     std::vector<std::string> words = split(plain, ' ');
+    // "Ø in" beside "Ø out" is the inner one; who means inches writes them apart: "Ø (in)".
+    const bool inner = words.size() == 2 && words[0] == "diameter" && words[1] == "in" &&
+                       heading.find_first_of("([,/") == std::string_view::npos;
+    if (inner) words = {"inner", "diameter"};
     if (words.size() > 1) {
         // "in stock" begins with the word; a unit stands at the end.
         while (words.size() > 1 && !unitOfWord(words.back()).empty()) {
@@ -324,6 +335,13 @@ HeadingWords headingWords(std::string_view heading) {
     if (result.words == "aussen diameter") result.words = "aussendurchmesser";
     if (result.words == "innen diameter") result.words = "innendurchmesser";
     return result;
+}
+
+std::optional<std::string> unitOfCell(std::string_view cell) {
+    std::string words = headingWords(cell).words;
+    if (words == "pcs" || words == "pc" || words == "stk" || words == "st") return std::string();
+    words = unitOfWord(words);
+    return words.empty() ? std::nullopt : std::optional(words);
 }
 
 const SheetField* fieldOfHeading(std::string_view words) {

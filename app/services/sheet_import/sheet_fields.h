@@ -28,9 +28,12 @@ struct SheetField {
 /// A heading in small letters, without accents, marks and units: "Außen-Ø [mm]" and "OD (mm)" become words.
 struct HeadingWords {
     std::string words;
-    std::string unit; ///< "mm", "in", "um" or ""
+    std::string unit; ///< "mm", "in", "um", "cm" or ""
 };
 [[nodiscard]] HeadingWords headingWords(std::string_view heading);
+/// Of a cell that holds a unit and nothing else: "[mm]"; "" for pieces, nothing where it holds something
+/// else.
+[[nodiscard]] std::optional<std::string> unitOfCell(std::string_view cell);
 
 /// The field that a heading names; null where it names none.
 [[nodiscard]] const SheetField* fieldOfHeading(std::string_view words);

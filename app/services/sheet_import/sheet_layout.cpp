@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/sheet_import/sheet_layout.h"
 
+#include "app/services/sheet_import/condition_columns.h"
 #include "planner/units/input_error.h"
 #include "planner/units/near_name.h"
 
@@ -84,6 +85,7 @@ public:
             if (heading.empty() && !answer) continue;
             layout.columns.push_back(columnOf(place, heading, answer));
         }
+        takeUnitsBelow(layout);
         guessByContent(layout);
         refuseSlips(layout);
         refuseTwins(layout);
@@ -120,6 +122,24 @@ private:
         }
         fields.erase(nullptr);
         return fields.size();
+    }
+
+    /// A row right below the headings that holds units and nothing else belongs to them.
+    void takeUnitsBelow(SheetLayout& layout) const {
+        if (layout.first_row >= m_sheet.rows.size()) return;
+        const std::vector<RawCell>& cells = m_sheet.rows[layout.first_row].cells;
+        bool any = false;
+        for (const RawCell& cell : cells) {
+            if (trimmed(cell.text).empty()) continue;
+            if (!unitOfCell(cell.text)) return;
+            any = true;
+        }
+        if (!any) return;
+        ++layout.first_row;
+        for (SheetColumn& column : layout.columns) {
+            if (column.place >= cells.size() || !column.unit.empty()) continue;
+            column.unit = unitOfCell(cells[column.place].text).value_or("");
+        }
     }
 
     /// A sheet whose columns are all told by their numbers needs no headings.
@@ -232,11 +252,14 @@ private:
     }
 
     void refuseSlips(const SheetLayout& layout) const {
+        const auto counted = conditionColumns(layout);
         for (const SheetColumn& column : layout.columns) {
             if (column.field != nullptr || !column.how.empty() || cellsBelow(layout, column.place).empty())
                 continue;
+            if (counted.contains(column.place)) continue;
             const SheetField* near = fieldNearHeading(headingWords(column.heading).words);
             if (near == nullptr || layout.has(near->name)) continue;
+            if (m_only.empty() && !near->in_flat_sheets) continue; // of a table that this is not
             if (!m_only.empty() && std::find(m_only.begin(), m_only.end(), near->name) == m_only.end())
                 continue;
             throw InputError(m_name + ", line " + std::to_string(layout.heading_line) + ": is the column " +
