@@ -16,6 +16,7 @@ _KEYS = {
     "suppliers.csv": "supplier", "bins.csv": "bin", "parts.csv": "part", "supplier_parts.csv": "supplier part",
     "price_breaks.csv": "supplier part pack_size from_packs", "reorder_classes.csv": "class",
     "component_models.csv": "model", "model_consumables.csv": "model part",
+    "model_valves.csv": "model valve", "model_flows.csv": "model valve",
     "stock.csv": "part od_mm id_mm thickness_mm bin condition", "jobs.csv": "job",
     "job_stacks.csv": "job role leg position", "job_consumables.csv": "job part", "movements.csv": "utc",
 }

@@ -98,10 +98,17 @@ OPEN_JOBS = [
 ]
 
 
+_GEOMETRY = "clamp_od_mm port_inner_diameter_mm port_outer_diameter_mm shim_id_mm seat_diameter_mm preload_mm".split()
+
+
+def valve_rows():
+    """The valves that the jobs are about, so that a later job of the same model has their sizes."""
+    return [{"model": j.model, "valve": j.valve, **dict(zip(_GEOMETRY, j.geometry))} for j in OPEN_JOBS]
+
+
 def job_rows():
-    names = "clamp_od_mm port_inner_diameter_mm port_outer_diameter_mm shim_id_mm seat_diameter_mm preload_mm".split()
     return [{"job": j.name, "customer": j.customer, "model": j.model, "valve": j.valve, "legs": j.legs, "opened": j.opened,
-             "due": j.due, "priority": j.priority, "note": j.note, **dict(zip(names, j.geometry))} for j in OPEN_JOBS]
+             "due": j.due, "priority": j.priority, "note": j.note, **dict(zip(_GEOMETRY, j.geometry))} for j in OPEN_JOBS]
 
 
 def stack_rows():

@@ -60,6 +60,8 @@ def make(seed):
         "reorder_classes.csv": ordering.class_rows(),
         "component_models.csv": models.model_rows(),
         "model_consumables.csv": models.consumable_rows(),
+        "model_valves.csv": jobs.valve_rows(),
+        "model_flows.csv": models.flow_rows(),
         "stock.csv": list(_stock_rows(opening, {item.code: item for item in parts})),
         "jobs.csv": jobs.job_rows(),
         "job_stacks.csv": jobs.stack_rows(),

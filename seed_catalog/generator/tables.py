@@ -16,6 +16,11 @@ COLUMNS = {
     "reorder_classes.csv": "class service_per_mille review_days line_cost holding_percent cover_months dead_months",
     "component_models.csv": "model kind description legs note",
     "model_consumables.csv": "model part quantity_per_leg note",
+    "model_valves.csv": "model valve clamp_od_mm port_inner_diameter_mm port_outer_diameter_mm shim_id_mm"
+                        " seat_diameter_mm preload_mm",
+    "model_flows.csv": "model valve stroke driven_by piston_mm shaft_mm port_count port_mm adjuster needle_seat_mm"
+                       " needle_cone_deg needle_pitch_mm needle_clicks_per_turn needle_clicks click"
+                       " oil_density_kg_m3 oil_40c_mm2_s oil_100c_mm2_s temperature_c backing_mpa",
     "stock.csv": "kind od_mm id_mm thickness_mm measured_mm condition bin quantity part counted_on",
     "jobs.csv": "job customer model valve legs opened due priority clamp_od_mm port_inner_diameter_mm"
                 " port_outer_diameter_mm shim_id_mm seat_diameter_mm preload_mm note",
