@@ -78,12 +78,14 @@ NewPartDialog::NewPartDialog(ShopSession& session, SizeUnit bare, const inventor
     about->setWordWrap(true);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Cancel);
     m_make = buttons->addButton(tr("&Make the part"), QDialogButtonBox::AcceptRole);
-    m_make->setDefault(true);
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(m_strip);
     layout->addLayout(m_form);
     layout->addWidget(about);
     layout->addWidget(buttons);
+    // Only now that they are of this dialog: Return makes the part, and never gives it up.
+    buttons->button(QDialogButtonBox::Cancel)->setAutoDefault(false);
+    m_make->setDefault(true);
     guarded(m_kind, &QComboBox::currentIndexChanged, this, &NewPartDialog::showKind);
     guarded(buttons, &QDialogButtonBox::accepted, this, &NewPartDialog::make);
     guarded(buttons, &QDialogButtonBox::rejected, this, &QDialog::reject);
