@@ -21,11 +21,24 @@ using namespace shimledger::inventory;
 
 namespace {
 
-constexpr std::array<const char*, 16> tables{
-    "suppliers.csv",         "bins.csv",        "parts.csv",     "supplier_parts.csv", "component_models.csv",
-    "model_consumables.csv", "stock.csv",       "jobs.csv",      "job_stacks.csv",     "job_consumables.csv",
-    "purchase_orders.csv",   "order_lines.csv", "movements.csv", "readings.csv",       "wear_findings.csv",
-    "price_breaks.csv"};
+constexpr std::array<const char*, 18> tables{"suppliers.csv",
+                                             "bins.csv",
+                                             "parts.csv",
+                                             "supplier_parts.csv",
+                                             "component_models.csv",
+                                             "model_consumables.csv",
+                                             "stock.csv",
+                                             "jobs.csv",
+                                             "job_stacks.csv",
+                                             "job_consumables.csv",
+                                             "purchase_orders.csv",
+                                             "order_lines.csv",
+                                             "movements.csv",
+                                             "readings.csv",
+                                             "wear_findings.csv",
+                                             "price_breaks.csv",
+                                             "model_valves.csv",
+                                             "model_flows.csv"};
 
 constexpr std::size_t import_one_in = 16;
 
