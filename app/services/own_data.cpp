@@ -190,8 +190,8 @@ void readValves(ComponentModel& model, const std::string& text, SizeUnit bare) {
     for (const std::string& line : linesOf(text)) model.valves.push_back(valveOf(line, bare));
 }
 
-/// A field as a person sees and types it. Numbers take a decimal comma too: like a point it is never a sign of
-/// thousands here.
+/// A field as a person sees and types it. Numbers take a decimal comma too: like a point it is never a sign
+/// of thousands here.
 template <class Thing>
 std::string shownText(const inventory::MasterField<Thing>& field, const Thing& thing, SizeUnit bare) {
     const std::string text = field.text(thing);
@@ -209,8 +209,7 @@ void readShown(Thing& thing, const inventory::MasterField<Thing>& field, std::st
         }
     }
     const bool number = field.content == FieldContent::money || field.content == FieldContent::decimal;
-    if (number && text.find('.') == std::string::npos)
-        std::replace(text.begin(), text.end(), ',', '.');
+    if (number && text.find('.') == std::string::npos) std::replace(text.begin(), text.end(), ',', '.');
     inventory::setField(thing, field, text);
 }
 

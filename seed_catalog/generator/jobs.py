@@ -1,6 +1,7 @@
 # SPDX-License-Identifier: GPL-3.0-or-later
 """The open jobs of 2026-11-25, written by hand, and the stock on which the story of each one rests."""
 
+from generator import models
 from generator.models import CONSUMABLES
 
 # Geometry: clamp, port inner, port outer, shaft, seat, preload (mm; an empty seat = none).
@@ -102,8 +103,10 @@ _GEOMETRY = "clamp_od_mm port_inner_diameter_mm port_outer_diameter_mm shim_id_m
 
 
 def valve_rows():
-    """The valves that the jobs are about, so that a later job of the same model has their sizes."""
-    return [{"model": j.model, "valve": j.valve, **dict(zip(_GEOMETRY, j.geometry))} for j in OPEN_JOBS]
+    """The valves that somebody has measured, so that a later job of the same model has their sizes."""
+    measured = {(row["model"], row["valve"]) for row in models.flow_rows()}
+    return [{"model": j.model, "valve": j.valve, **dict(zip(_GEOMETRY, j.geometry))} for j in OPEN_JOBS
+            if (j.model, j.valve) in measured]
 
 
 def job_rows():

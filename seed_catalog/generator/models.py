@@ -63,9 +63,9 @@ def consumable_rows():
 def flow_rows():
     """What was measured of two valves; of the others nobody knows, and what is usual is taken."""
     oil = {"oil_density_kg_m3": "850", "oil_40c_mm2_s": "15", "oil_100c_mm2_s": "3.4", "temperature_c": "40"}
-    return [{"model": "FK-LARCH-45", "valve": "compression", "stroke": "compression", "driven_by": "piston",
-             "piston_mm": "28.0", "shaft_mm": "12.0", "port_count": 4, "port_mm": "5.0",
-             "adjuster": "0=0 4=0.6 8=0.9 12=1.15 16=1.35", "click": 8, "backing_mpa": "0.2", **oil},
+    return [{"model": "FK-CEDAR-41", "valve": "base", "stroke": "compression", "driven_by": "shaft",
+             "piston_mm": "28.0", "shaft_mm": "12.0", "port_count": 3, "port_mm": "4.0",
+             "adjuster": "0=0 4=0.6 8=0.9 12=1.15 16=1.35", "click": 8, **oil},
             {"model": "SK-SLATE-16", "valve": "compression", "stroke": "compression", "driven_by": "piston",
              "piston_mm": "46.0", "shaft_mm": "16.0", "port_count": 6, "port_mm": "6.0", "needle_seat_mm": "3.0",
              "needle_cone_deg": "20", "needle_pitch_mm": "0.5", "needle_clicks_per_turn": 12, "needle_clicks": 24,

@@ -191,10 +191,10 @@ TEST_CASE(
     record.texts[placeOf(kind, "shaft_mm")] = "12";
     record.texts[placeOf(kind, "adjuster")] = "0=0 4=0.8";
     record.texts[placeOf(kind, "stroke")] = "compression";
-    record.texts[placeOf(kind, "oil_40c_mm2_s")] = "15,5"; // a decimal comma
+    record.texts[placeOf(kind, "backing_mpa")] = "0,25"; // a decimal comma
     const auto sentences = kind.change(small.shop, blank, record);
     REQUIRE(sentences.size() == 4);
-    CHECK(recordOf(kind, small.shop, "FORK-NEW").texts[placeOf(kind, "oil_40c_mm2_s")] == "15.5");
+    CHECK(recordOf(kind, small.shop, "FORK-NEW").texts[placeOf(kind, "backing_mpa")] == "0.25");
     CHECK(sentences[1] ==
           "The shaft diameter of valve 'base' of model FORK-NEW became 12.0 mm; there was none before.");
     CHECK(kind.history(small.shop, record).size() == 4);
