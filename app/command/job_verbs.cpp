@@ -162,7 +162,8 @@ int runJobList(const JobListVerb& verb, Streams& streams) {
     const auto left_short = services::shortJobs(shop);
     const auto today = shop.now().date();
     nlohmann::json root = nlohmann::json::array();
-    for (const inventory::Job& job : services::listedJobs(shop, filter)) {
+    const std::vector<inventory::Job> jobs = services::listedJobs(shop, filter);
+    for (const inventory::Job& job : jobs) {
         const int days_late = services::daysLate(job, today);
         const std::string situation = situationOf(shop, job, left_short);
         if (verb.json) {
@@ -177,7 +178,10 @@ int runJobList(const JobListVerb& verb, Streams& streams) {
                                    job.priority, situation,
                                    job.customer.empty() ? std::string() : "; for " + job.customer);
     }
-    if (verb.json) streams.out << root.dump(2) << '\n';
+    if (verb.json)
+        streams.out << root.dump(2) << '\n';
+    else if (jobs.empty())
+        streams.out << "No job is like that.\n";
     return exit_done;
 }
 

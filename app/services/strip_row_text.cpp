@@ -26,10 +26,11 @@ std::vector<std::string> words(std::string_view text) {
 }
 
 [[noreturn]] void notUnderstood(std::string_view text, const std::string& what) {
-    throw InputError("'" + std::string(text.substr(0, 80)) + "': " + what +
-                     ". Write the count, the OD and the readings, such as 4 23.9 0.148 0.150; !1 bent at the "
-                     "end if one of "
-                     "them is scrap");
+    throw InputError(
+        "'" + std::string(text.substr(0, 80)) + "': " + what +
+        ". Write the count, the OD and the readings, such as 4 23.9 0.148 0.150; behind them > F07 if "
+        "the good ones go to a drawer of your choice, and !1 bent at the end if one of them is "
+        "scrap");
 }
 
 std::int64_t countOf(std::string_view text, const std::string& word) {
@@ -66,6 +67,12 @@ inventory::StripRow parseStripRow(std::string_view text, SizeUnit bare) {
         row.scrap = countOf(text, scrap[0]);
         for (std::size_t i = 1; i < scrap.size(); ++i) row.scrap_reason += (i > 1 ? " " : "") + scrap[i];
     }
+    if (const std::size_t mark = sizes.find('>'); mark != std::string_view::npos) {
+        const std::vector<std::string> drawer = words(sizes.substr(mark + 1));
+        if (drawer.size() != 1) notUnderstood(text, "one drawer is to stand behind >");
+        row.bin = drawer[0];
+        sizes = sizes.substr(0, mark);
+    }
     std::string line(sizes);
     if (words(sizes).size() == 1) line = cutAtTimes(words(sizes)[0]);
     std::vector<std::string> parts;
@@ -97,6 +104,7 @@ std::string stripRowText(const inventory::StripRow& row, SizeUnit bare) {
     std::string text = std::to_string(row.count) + " x " + typedForm(row.od, bare) + " x";
     for (const Length reading : row.readings) text += " " + typedForm(reading, bare, 3);
     if (!row.part.empty()) text += " " + row.part;
+    if (!row.bin.empty()) text += " > " + row.bin;
     if (row.scrap > 0) text += " !" + std::to_string(row.scrap) + " " + row.scrap_reason;
     return text;
 }

@@ -98,11 +98,17 @@ void tellNewOnes(inventory::ShopFile& shop, std::vector<PutAwayLine>& lines) {
 StripView viewOf(inventory::ShopFile& shop, const inventory::StripSheet& sheet) {
     StripView view{sheet.job, sheet.leg, {}};
     const inventory::PartCatalogue catalogue(shop);
+    std::set<std::string> parts;
+    for (const StripRow& row : sheet.rows) {
+        if (!row.part.empty()) parts.insert(row.part);
+    }
+    const auto lots = inventory::stockSnapshotOf(shop, {parts.begin(), parts.end()}).lots;
     for (const StripRow& row : sheet.rows) {
         StripLine line;
         line.row = row;
         line.mean = inventory::meanReading(row);
         if (!row.part.empty()) line.what = inventory::partText(catalogue.get(row.part));
+        line.drawer_named = !row.bin.empty() && row.bin != drawerOf(lots, row.part);
         view.lines.push_back(std::move(line));
     }
     return view;
@@ -216,7 +222,7 @@ inventory::PostedBatch putAway(inventory::ShopFile& shop, std::string_view code)
         for (const PutAwayLine& back : away.lines) {
             if (back.bin.empty()) {
                 throw InputError("no drawer is named for " + back.part + " (" + back.what +
-                                 "): say on the strip sheet where it goes");
+                                 "): say in its row of the strip where it goes, such as 4 23.9 0.148 > F07");
             }
             inventory::MovementLine line;
             line.kind = inventory::MovementKind::returned;

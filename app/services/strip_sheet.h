@@ -19,6 +19,8 @@ struct StripLine {
     inventory::StripRow row;
     std::string what; ///< "shim 24.0 x 6.0 x 0.15"; empty: not identified
     std::optional<Length> mean;
+    /// Its drawer is another than the program would choose now.
+    bool drawer_named = false;
     std::string candidates; ///< where two parts are equally likely or none fits: one sentence; else empty
 };
 
@@ -29,9 +31,9 @@ struct StripView {
 };
 
 /// Reads a row as it is typed: "4 x 23.9 x 0.148 0.150", count x OD x readings; "2 x 24 SH-24.0-6-0.10" names
-/// the part;
-/// "!1 bent" at the end scraps one of them. Sizes are as typedLength() reads them, each with its own unit or
-/// in `bare`. Throws InputError saying what was not understood.
+/// the part; "> F07" behind them the drawer that the good ones go to; "!1 bent" at the end scraps one of
+/// them. Sizes are as typedLength() reads them, each with its own unit or in `bare`. Throws InputError saying
+/// what was not understood.
 [[nodiscard]] inventory::StripRow parseStripRow(std::string_view text, SizeUnit bare = SizeUnit::millimetres);
 /// What parseStripRow() reads as exactly this row.
 [[nodiscard]] std::string stripRowText(const inventory::StripRow& row, SizeUnit bare);

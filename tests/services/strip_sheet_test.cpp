@@ -49,10 +49,40 @@ TEST_CASE("a strip row is typed in the trade's notation, with readings, part and
     CHECK(parseStripRow("2 x 24 x SH-24.0-6-0.10").part == "SH-24.0-6-0.10");
     CHECK(parseStripRow("2x24x0.10").readings == std::vector<Length>{mm("0.10")});
     for (const char* text : {"", "4", "4 x 24", "x 24 x 0.1", "0 x 24 x 0.1", "2 x 24 x A B",
-                             "2 x 24 x 0.1 !", "2 x 24 x 0.1 !b"}) {
+                             "2 x 24 x 0.1 !", "2 x 24 x 0.1 !b", "2 x 24 x 0.1 >", "2 x 24 x 0.1 > A1 A2"}) {
         INFO(text);
         CHECK_THROWS_AS(parseStripRow(text), InputError);
     }
+}
+
+TEST_CASE("a disc of a size that lies in no drawer goes to the one that its row names, also when the strip "
+          "is read again") {
+    SmallShop small;
+    inventory::Part odd;
+    odd.code = "SH-ODD";
+    odd.kind = inventory::PartKind::shim;
+    odd.description = "an odd one";
+    odd.od = mm("23.5");
+    odd.id = mm("6");
+    odd.thickness = mm("0.17");
+    inventory::PartCatalogue(small.shop).add(odd);
+    build(small);
+    small.receive(shimCode("24", "0.10"), "A1", 2);
+    recordStrip(small.shop, "J1", 1, {parseStripRow("2 x 23.5 x 0.17"), parseStripRow("1 x 24 x 0.10")});
+    CHECK_THROWS_WITH(putAway(small.shop, "J1"),
+                      Contains("no drawer is named for SH-ODD") && Contains("> F07"));
+    CHECK_THROWS_WITH(recordStrip(small.shop, "J1", 1, {parseStripRow("2 x 23.5 x 0.17 > NOWHERE")}),
+                      Contains("NOWHERE"));
+
+    const auto named = parseStripRow("2 x 23.5 x 0.17 > A2 !1 bent");
+    CHECK(named.bin == "A2");
+    CHECK(parseStripRow(stripRowText(named, SizeUnit::millimetres)) == named);
+    recordStrip(small.shop, "J1", 1, {parseStripRow("2 x 23.5 x 0.17 > A2"), parseStripRow("1 x 24 x 0.10")});
+    const auto lines = stripSheets(small.shop, "J1")[0].lines;
+    CHECK(lines[0].drawer_named);
+    CHECK_FALSE(lines[1].drawer_named); // the program's own choice
+    putAway(small.shop, "J1");
+    CHECK(usedOnHand(small.shop, "SH-ODD") == 2);
 }
 
 TEST_CASE("each disc of a strip is identified and given its drawer, where used ones of its kind lie") {

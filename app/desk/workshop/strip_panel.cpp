@@ -116,7 +116,12 @@ void StripPanel::readWritten() {
     }
     for (const services::StripView& sheet : sheets) {
         if (sheet.leg != leg()) continue;
-        for (const services::StripLine& line : sheet.lines) m_typed << stripRowText(line.row);
+        for (const services::StripLine& line : sheet.lines) {
+            // A drawer that the program chose goes by what the row turns out to be, should it be changed.
+            inventory::StripRow row = line.row;
+            if (!line.drawer_named) row.bin.clear();
+            m_typed << stripRowText(row);
+        }
         m_written = !m_typed.isEmpty();
     }
 }

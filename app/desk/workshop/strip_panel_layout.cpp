@@ -73,10 +73,11 @@ void StripPanel::layOut() {
 }
 
 void StripPanel::tellWhatIsTyped() {
-    m_entry->setPlaceholderText(
-        tr("count  OD  readings, such as %1; !1 bent if one is scrap; Return takes the row")
-            .arg(sizeUnit() == SizeUnit::inches ? tr("4 0.94 0.0058 0.0059, in inches")
-                                                : tr("4 23.9 0.148 0.150")));
+    m_entry->setPlaceholderText(tr("count  OD  readings, such as %1; > F07 names a drawer; !1 bent if one is "
+                                   "scrap; Return takes the row")
+                                    .arg(sizeUnit() == SizeUnit::inches
+                                             ? tr("4 0.94 0.0058 0.0059, in inches")
+                                             : tr("4 23.9 0.148 0.150")));
 }
 
 /// Also after the text size was changed in the settings.

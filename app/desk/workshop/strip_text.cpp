@@ -22,7 +22,8 @@ QString words(const char* text) {
 QString stripInMillimetres(const QString& typed, SizeUnit bare) {
     const inventory::StripRow row = services::parseStripRow(typed.toStdString(), bare);
     static const QRegularExpression comma(QStringLiteral("(?<=\\d),(?=\\d)"));
-    const qsizetype mark = typed.indexOf(QLatin1Char('!')); // a reason is no size
+    static const QRegularExpression no_sizes(QStringLiteral("[>!]")); // a drawer, a reason
+    const qsizetype mark = typed.indexOf(no_sizes);
     const QString sizes = mark < 0 ? typed : typed.left(mark);
     static const QRegularExpression unit(
         QStringLiteral("\\d\\s*(mm|cm|um|in|inch|inches|\"|'')(?![A-Za-z0-9])"),
