@@ -60,7 +60,7 @@ void compare(const SubstituteRequest& request, Tally& tally) {
                                                                              : rules.high_speed_weight;
         told = std::max(told, weight * std::abs(first.pressures_mpa[i] / first.target_pressures_mpa[i] - 1));
     }
-    const double between_lifts = result.fine_grid ? 1e-3 + 0.03 * *least : 3e-4; // a peak may be narrow
+    const double between_lifts = result.fine_grid ? 1e-3 + 0.1 * *least : 3e-4; // a peak may be narrow
     CHECK(told <= *least + request.limits.gap + between_lifts);
     // The lifts of a proposal are chosen for the deviation that is told, which is not weighted.
     if (!(request.rules.low_speed_lift_mm > 0)) CHECK(told >= *least - between_lifts);
