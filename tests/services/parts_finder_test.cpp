@@ -111,7 +111,8 @@ TEST_CASE("whoever types the outer before the inner diameter of a seal is unders
 }
 
 TEST_CASE("what is no measurement is refused with an example") {
-    for (const char* text : {"", "shim", "1 x 2 x 3 x 4", "24 x 0 x 0.1", "-24 x 6", "24 gear", "1.024,5 x 6"}) {
+    for (const char* text :
+         {"", "shim", "1 x 2 x 3 x 4", "24 x 0 x 0.1", "-24 x 6", "24 gear", "1.024,5 x 6"}) {
         INFO(text);
         CHECK_THROWS_AS(parseMeasured(text), InputError);
     }
