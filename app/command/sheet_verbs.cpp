@@ -23,7 +23,7 @@ int runPick(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
-    const services::PickList list = services::pickList(shop, verb.job);
+    const services::PickList list = services::pickSheet(shop, verb.job);
     services::writePickListSheet(list, {verb.out_file, verb.force}, paper);
     for (const services::PickLine& line : list.lines) {
         streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}\n", line.bin, line.quantity, line.unit,

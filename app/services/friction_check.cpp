@@ -38,27 +38,27 @@ LoadingComparison compareLoading(const planner::StackSpec& target, const planner
     const std::vector<double> of_target = addedPressure(target, last_lift_mm);
     const std::vector<double> of_built = addedPressure(built, last_lift_mm);
     if (of_target.size() < points || of_built.size() < points) return comparison;
-    const auto worst = [&](double coefficient, const std::function<double(double)>& smooth) {
+    // Without friction, by point; what the search compared with it is freed of it.
+    const double in_ratio = compared_loading ? planner::usual_friction_coefficient : 0.0;
+    std::vector<double> smooth;
+    for (std::size_t i = 0; i < points; ++i) {
+        smooth.push_back(ratio(last_lift_mm * static_cast<double>(i + 1) / points) *
+                         (1 + in_ratio * of_target[i]) / (1 + in_ratio * of_built[i]));
+    }
+    const auto worst = [&](double coefficient, const std::vector<double>& middle) {
         double signed_deviation = 0;
         for (std::size_t i = 0; i < points; ++i) {
-            const double deviation = smooth(last_lift_mm * static_cast<double>(i + 1) / points) *
-                                         (1 + coefficient * of_built[i]) / (1 + coefficient * of_target[i]) -
-                                     1;
+            const double deviation =
+                middle[i] * (1 + coefficient * of_built[i]) / (1 + coefficient * of_target[i]) - 1;
             if (std::abs(deviation) > std::abs(signed_deviation)) signed_deviation = deviation;
         }
         return signed_deviation;
-    };
-    const auto smooth = [&](double lift_mm) {
-        if (!compared_loading) return ratio(lift_mm);
-        const auto i = static_cast<std::size_t>(std::lround(lift_mm / last_lift_mm * points)) - 1;
-        const double coefficient = planner::usual_friction_coefficient;
-        return ratio(lift_mm) * (1 + coefficient * of_target[i]) / (1 + coefficient * of_built[i]);
     };
     comparison.middle_deviation = worst(0, smooth);
     comparison.signed_deviation = worst(planner::usual_friction_coefficient, smooth);
     comparison.with_least = worst(planner::least_friction_coefficient, smooth);
     comparison.with_most = worst(planner::greatest_friction_coefficient, smooth);
-    comparison.rubbing = worst(planner::usual_friction_coefficient, [](double) { return 1.0; });
+    comparison.rubbing = worst(planner::usual_friction_coefficient, std::vector<double>(points, 1.0));
     comparison.sentence = fmt::format(
         "With friction between the discs the pressure differs by up to {} while it rises ({} to {} with a "
         "coefficient of {:.2f} to {:.2f}).",

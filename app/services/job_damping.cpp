@@ -5,7 +5,6 @@
 #include "app/services/pick_list.h"
 #include "app/services/warp_check.h"
 #include "inventory/job_book.h"
-#include "inventory/model_flow.h"
 #include "inventory/stock_ledger.h"
 #include "planner/units/input_error.h"
 
@@ -16,7 +15,7 @@ namespace {
 using inventory::Job;
 
 JobDamping ofTarget(inventory::ShopFile& shop, const Job& job, const planner::StackSpec& target) {
-    KnownFlow known = knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), target);
+    KnownFlow known = knownFlow(shop, job, target);
     return {{target, std::move(known.flow)}, {}, {}, known.stroke, std::move(known.assumed),
             std::move(known.fitted_to)};
 }
@@ -24,10 +23,7 @@ JobDamping ofTarget(inventory::ShopFile& shop, const Job& job, const planner::St
 /// The rows of a job's book with the discs that were pulled or are reserved for them, as measured.
 planner::StackSpec builtStack(const Job& job, const BuiltJob& built, std::vector<planner::Pull> pulls) {
     const planner::StackSpec nominal = plannerStack(job, built.rows);
-    planner::SubstituteProposal pulled;
-    for (const planner::DiscRow& row : nominal.rows()) pulled.rows.push_back({row, 0, false});
-    pulled.pulls = std::move(pulls);
-    return pulledStack(nominal, pulled);
+    return pulledStack(nominal, asProposal(nominal, std::move(pulls)));
 }
 
 } // namespace

@@ -160,6 +160,10 @@ KnownFlow knownFlow(const ModelFlow& told, const planner::StackSpec& stack) {
     return FlowMaker(told, stack).run();
 }
 
+KnownFlow knownFlow(inventory::ShopFile& shop, const inventory::Job& job, const planner::StackSpec& stack) {
+    return knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), stack);
+}
+
 std::string assumedText(const std::vector<AssumedFigure>& assumed) {
     std::string text;
     for (const AssumedFigure& figure : assumed) text += (text.empty() ? "" : ", ") + figure.text;

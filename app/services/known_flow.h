@@ -1,7 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "inventory/job.h"
 #include "inventory/model_flow.h"
+#include "inventory/shop_file.h"
 #include "planner/stack/stack_spec.h"
 #include "planner/stack/valve_flow.h"
 
@@ -28,6 +30,10 @@ struct KnownFlow {
 /// pass what the shaft displaces. Typical values are common practice, without a source. Throws InputError
 /// where what is told and what is typical cannot both be.
 [[nodiscard]] KnownFlow knownFlow(const inventory::ModelFlow& told, const planner::StackSpec& stack);
+
+/// Of the job's valve, as its component model tells it.
+[[nodiscard]] KnownFlow knownFlow(inventory::ShopFile& shop, const inventory::Job& job,
+                                  const planner::StackSpec& stack);
 
 /// "piston 26.4 mm (somewhat more than the face disc), shaft ..."; "" where nothing was assumed.
 [[nodiscard]] std::string assumedText(const std::vector<AssumedFigure>& assumed);

@@ -8,10 +8,10 @@
 #include "app/services/leg_deal.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stock_to_request.h"
+#include "app/services/warp_check.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
-#include "inventory/model_flow.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -55,12 +55,10 @@ std::string clickSentence(inventory::ShopFile& shop, const inventory::Job& job, 
     if (!target || !build) return {};
     try {
         const planner::StackSpec wanted = plannerStack(job, target->rows);
-        const KnownFlow known = knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), wanted);
-        planner::SubstituteProposal accepted;
-        const planner::StackSpec built = plannerStack(job, build->rows);
-        for (const planner::DiscRow& row : built.rows()) accepted.rows.push_back({row, 0, false});
-        accepted.pulls = shimPulls(shop, list);
-        return clickAdvice(wanted, known.flow, accepted).sentence;
+        const KnownFlow known = knownFlow(shop, job, wanted);
+        return clickAdvice(wanted, known.flow,
+                           asProposal(plannerStack(job, build->rows), shimPulls(shop, list)))
+            .sentence;
     } catch (const InputError&) {
         return {}; // rows that are no stack have no force
     }
@@ -162,7 +160,6 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
             list.lines.push_back(pickLine(reservation, catalogue, bins, snapshot.lots));
         }
         dealToLegs(shop, job.code, job.legs, list.lines);
-        list.clicks = clickSentence(shop, job, list);
         for (const auto& [of_job, text] : shortJobs(shop, code))
             list.missing.push_back(of_job + " is " + text);
         for (const ConsumableNeed& need : consumableNeeds(shop, code)) {
@@ -170,6 +167,15 @@ PickList pickList(inventory::ShopFile& shop, std::string_view code) {
         }
     });
     list.cautions = workCautions();
+    return list;
+}
+
+PickList pickSheet(inventory::ShopFile& shop, std::string_view code) {
+    PickList list;
+    shop.consistently([&] {
+        list = pickList(shop, code);
+        list.clicks = clickSentence(shop, inventory::JobBook(shop).get(code), list);
+    });
     return list;
 }
 

@@ -55,8 +55,9 @@ struct PickList {
     std::vector<BuildRow> build;      ///< the accepted plan; as the target where nothing was accepted
     Length target_height;
     Length build_height;
-    std::string
-        clicks; ///< where the adjuster makes an accepted stack its target again; "" where there is no telling
+    /// Of pickSheet(): where the adjuster makes an accepted stack its target again; "" where there is no
+    /// telling.
+    std::string clicks;
     std::vector<std::string> cautions;
 
     [[nodiscard]] std::int64_t pieces() const; ///< of shims, all legs
@@ -65,6 +66,9 @@ struct PickList {
 /// From what is reserved for the job. Throws InputError when there is no such job, or nothing is reserved for
 /// it (reserve first).
 [[nodiscard]] PickList pickList(inventory::ShopFile& shop, std::string_view job);
+/// The same with what only the sheet says. Where the valve has an adjuster the curves of both stacks are
+/// computed for it: some tens of milliseconds.
+[[nodiscard]] PickList pickSheet(inventory::ShopFile& shop, std::string_view job);
 
 /// The shims of a pick list as a plan has them.
 [[nodiscard]] std::vector<planner::Pull> shimPulls(inventory::ShopFile& shop, const PickList& list);

@@ -4,7 +4,6 @@
 #include "app/services/job_needs.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
-#include "inventory/model_flow.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/sticky_stop.h"
@@ -98,8 +97,7 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
                                           plannerStock(snapshot, inventory::SupplierList(shop).offers(),
                                                        inventory::StockLedger(shop).reservationsOf(code)),
                                           settings);
-        check.flow = knownFlow(inventory::ModelFlows(shop).get(asking.job.model, asking.job.valve.name),
-                               *check.request.target);
+        check.flow = knownFlow(shop, asking.job, *check.request.target);
         check.consumables_short = consumablesShort(shop, code, snapshot);
     });
     check.shortages = planner::checkAgainstStock(check.request);

@@ -141,7 +141,7 @@ DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
                     reserved.discs, main_job));
     for (const std::string& sentence : reserved.missing) say(options, "  " + sentence);
     demo.pick_list = folder / "pick-list.xlsx";
-    const PickList list = pickList(shop, main_job);
+    const PickList list = pickSheet(shop, main_job);
     writePickListSheet(list, demo.pick_list, options.paper);
     say(options, fmt::format("Pick list ({} lines, {} discs): {}", list.lines.size(), list.pieces(),
                              demo.pick_list.string()));

@@ -170,6 +170,13 @@ ComparedRange comparedRange(const planner::SubstituteRequest& request) {
     return range;
 }
 
+planner::SubstituteProposal asProposal(const planner::StackSpec& nominal, std::vector<planner::Pull> pulls) {
+    planner::SubstituteProposal proposal;
+    for (const planner::DiscRow& row : nominal.rows()) proposal.rows.push_back({row, 0, false});
+    proposal.pulls = std::move(pulls);
+    return proposal;
+}
+
 planner::StackSpec pulledStack(const planner::StackSpec& target,
                                const planner::SubstituteProposal& proposal) {
     std::map<std::pair<Length, Length>, std::pair<double, double>> sums; // pieces, pieces x micrometres

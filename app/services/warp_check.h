@@ -62,6 +62,10 @@ struct CheckedSubstitutes {
 /// The range of a request that makes sense; with the small-deflection model nothing is shortened.
 [[nodiscard]] ComparedRange comparedRange(const planner::SubstituteRequest& request);
 
+/// A stack of nominal sizes with what was pulled for it, as a search would have proposed it.
+[[nodiscard]] planner::SubstituteProposal asProposal(const planner::StackSpec& nominal,
+                                                     std::vector<planner::Pull> pulls);
+
 /// The target with the discs that the proposal pulls: measured means where lots were measured.
 [[nodiscard]] planner::StackSpec pulledStack(const planner::StackSpec& target,
                                              const planner::SubstituteProposal& proposal);

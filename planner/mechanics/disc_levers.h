@@ -4,6 +4,7 @@
 #include "planner/mechanics/disc_group.h"
 #include "planner/stack/stack_spec.h"
 
+#include <array>
 #include <span>
 #include <vector>
 
@@ -22,21 +23,27 @@ struct DiscLevers {
     bool operator==(const DiscLevers&) const = default;
 };
 
+/// Each of them, for what is done with all alike.
+inline constexpr std::array lever_members{&DiscLevers::of_load, &DiscLevers::of_contact,
+                                          &DiscLevers::of_membrane, &DiscLevers::first_mm,
+                                          &DiscLevers::last_mm};
+
 /// Of one group's rows, in their order.
 [[nodiscard]] DiscLevers discLevers(std::span<const DiscRow> rows);
 
 /// By group.
 [[nodiscard]] std::vector<DiscLevers> discLevers(const StackSpec& stack, const GroupedStack& grouped);
 
-[[nodiscard]] inline DiscLevers operator*(const DiscLevers& levers, double factor) {
-    return {levers.of_load * factor, levers.of_contact * factor, levers.of_membrane * factor,
-            levers.first_mm * factor, levers.last_mm * factor};
+[[nodiscard]] inline DiscLevers operator*(DiscLevers levers, double factor) {
+    for (const auto lever : lever_members) levers.*lever *= factor;
+    return levers;
 }
 
 /// Sum of the products, term by term.
 [[nodiscard]] inline double dot(const DiscLevers& a, const DiscLevers& b) {
-    return a.of_load * b.of_load + a.of_contact * b.of_contact + a.of_membrane * b.of_membrane +
-           a.first_mm * b.first_mm + a.last_mm * b.last_mm;
+    double sum = 0;
+    for (const auto lever : lever_members) sum += a.*lever * (b.*lever);
+    return sum;
 }
 
 } // namespace shimledger::planner

@@ -65,8 +65,7 @@ std::pair<double, double> rangeOf(const FrictionTerms& terms, const std::vector<
     double low = terms.constant_mm, high = terms.constant_mm;
     for (std::size_t g = 0; g < levers.size(); ++g) {
         const DiscLevers &c = terms.of_group[g], &least = levers[g].least, &most = levers[g].greatest;
-        for (const auto lever : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
-                                 &DiscLevers::first_mm, &DiscLevers::last_mm}) {
+        for (const auto lever : lever_members) {
             const auto [smaller, larger] = std::minmax({c.*lever * (least.*lever), c.*lever * (most.*lever)});
             low += smaller;
             high += larger;
@@ -85,8 +84,7 @@ SumsBox justThis(const ComparedStack& stack) {
 } // namespace
 
 void LeverRange::take(const LeverRange& other) {
-    for (const auto lever : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
-                             &DiscLevers::first_mm, &DiscLevers::last_mm}) {
+    for (const auto lever : lever_members) {
         least.*lever = std::min(least.*lever, other.least.*lever);
         greatest.*lever = std::max(greatest.*lever, other.greatest.*lever);
     }
@@ -143,8 +141,7 @@ std::shared_ptr<const CurveBounds::LocalModel> CurveBounds::modelAt(const SumsBo
     std::vector<DiscLevers> levers;
     for (const LeverRange& range : box.levers) {
         DiscLevers& lever = levers.emplace_back();
-        for (const auto which : {&DiscLevers::of_load, &DiscLevers::of_contact, &DiscLevers::of_membrane,
-                                 &DiscLevers::first_mm, &DiscLevers::last_mm})
+        for (const auto which : lever_members)
             lever.*which = (range.least.*which + range.greatest.*which) / 2;
     }
     return modelAt(std::move(middle), levers);

@@ -161,5 +161,5 @@ TEST_CASE("plan and build sheet of a job whose valve has an adjuster say the cli
     REQUIRE(plan.clicks.size() == plan.result.proposals.size());
     CHECK_THAT(plan.clicks.front().sentence, Contains("At 0.1 m/s"));
     reservePlan(small.shop, plan, 0);
-    CHECK(pickList(small.shop, "J1").clicks == plan.clicks.front().sentence);
+    CHECK(pickSheet(small.shop, "J1").clicks == plan.clicks.front().sentence);
 }

@@ -230,7 +230,7 @@ void JobFlow::exportPickList(const std::string& job, const QString& folder, QWid
         return;
     }
     write(path, [job, path](inventory::ShopFile& shop, const std::stop_token& /*stop*/) {
-        const services::PickList list = services::pickList(shop, job);
+        const services::PickList list = services::pickSheet(shop, job);
         services::writePickListSheet(list, {pathOf(path), true});
         return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
     });

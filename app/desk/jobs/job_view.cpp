@@ -14,7 +14,6 @@
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
 #include "inventory/job_book.h"
-#include "inventory/model_flow.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -134,8 +133,7 @@ JobLine unchecked(const inventory::Job& job) {
 
 ValveInput valveInput(inventory::ShopFile& shop, const inventory::Job& job,
                       const planner::StackSpec& target) {
-    services::KnownFlow known =
-        services::knownFlow(inventory::ModelFlows(shop).get(job.model, job.valve.name), target);
+    services::KnownFlow known = services::knownFlow(shop, job, target);
     return {std::move(known.flow), known.stroke == inventory::Stroke::rebound,
             textOf(services::assumedSentence(known.assumed)), textOf(known.fitted_to)};
 }
