@@ -68,6 +68,7 @@ struct JobStack {
     StackRole role = StackRole::target;
     int leg = 0;
     std::vector<StackRow> rows;
+    std::optional<Length> clamp_od{}; ///< of a build on another clamp than the job's valve has
 
     bool operator==(const JobStack&) const = default;
 };

@@ -120,6 +120,8 @@ void JobBook::setStack(std::string_view job, const JobStack& stack) {
     const Job owner = get(job);
     std::int64_t position = 0;
     for (const StackRow& row : stack.rows) checkStackRow(owner, stack.role, stack.leg, row, ++position);
+    if (stack.clamp_od && (stack.role != StackRole::build || *stack.clamp_od <= Length()))
+        throw FieldError("clamp_od_mm", "only a build stack stands on a clamp of its own, above 0 mm");
     checkReplacements(connection, id, stack);
     Query(connection, "DELETE FROM job_stack_rows WHERE job_id = ?1 AND role = ?2 AND leg = ?3", id,
           stackRoleName(stack.role), stack.leg)
@@ -127,6 +129,9 @@ void JobBook::setStack(std::string_view job, const JobStack& stack) {
     position = 0;
     for (const StackRow& row : stack.rows)
         insertStackRow(connection, id, stack.role, stack.leg, ++position, row);
+    if (stack.role == StackRole::build)
+        Query(connection, "UPDATE jobs SET build_clamp_od_um = ?2 WHERE job_id = ?1", id, stack.clamp_od)
+            .run();
     transaction.commit();
 }
 
@@ -154,6 +159,12 @@ std::vector<JobStack> JobBook::stacks(std::string_view job) const {
         StackRow row{query.integer(2), query.length(3), query.length(4), {}};
         if (!query.isNull(5)) row.replaces = query.smallInteger(5);
         stacks.back().rows.push_back(row);
+    }
+    if (!stacks.empty() && stacks.back().role == StackRole::build) {
+        Query clamp(connection, "SELECT build_clamp_od_um FROM jobs WHERE job_id = ?1",
+                    jobId(connection, job));
+        clamp.mustRow();
+        stacks.back().clamp_od = clamp.optionalLength(0);
     }
     return stacks;
 }

@@ -309,6 +309,10 @@ std::span<const MasterField<ModelFlow>> fieldsOf<ModelFlow>() {
         field<&M::backing_mpa, decimal>("backing_mpa", "backing pressure",
                                         "Gauge pressure of the gas, or what a base valve holds, MPa", false,
                                         0, 50'000),
+        field<&M::working_lift, millimetres>(
+            "working_lift_mm", "working lift",
+            "Lift of the face shim's edge that the valve works up to, mm: as far as curves are compared",
+            false, 10, 5'000),
         field<&M::port_discharge, decimal>("port_discharge", "ports' discharge",
                                            "Coefficient of discharge of the ports, 0.1 to 1", false, 100,
                                            1000),

@@ -48,6 +48,7 @@ struct ModelFlow {
     std::optional<Decimal> oil_density_kg_m3{}, oil_40c_mm2_s{}, oil_100c_mm2_s{};
     std::optional<Decimal> temperature_c{};
     std::optional<Decimal> backing_mpa{}; ///< gauge pressure of the gas, or what a base valve holds
+    std::optional<Length> working_lift{}; ///< of the face shim's edge, up to which curves are compared
     std::optional<Decimal> port_discharge{}, curtain_discharge{}, bleed_discharge{};
     std::string fitted_to{}; ///< the test bench's readings that figures were fitted to, and how well
 

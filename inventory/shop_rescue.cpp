@@ -33,6 +33,7 @@ std::int64_t rowsIn(const std::string& csv) {
 /// The file that a table's rows go to. Balances and reservations follow from the movements and have none.
 std::string fileOf(const std::string& table) {
     if (table == "job_stack_rows") return "job_stacks.csv";
+    if (table == "job_try_rows") return "job_tries.csv";
     if (table == "strip_readings") return "strip_rows.csv";
     return table + ".csv";
 }

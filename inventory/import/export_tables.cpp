@@ -10,6 +10,7 @@
 #include "inventory/part_kinds.h"
 #include "inventory/purchase_orders.h"
 #include "inventory/reorder_class.h"
+#include "inventory/stack_try.h"
 #include "inventory/stock_history.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -156,7 +157,7 @@ void writeJobs(ShopFile& shop, std::ostream& out) {
 
 void writeJobStacks(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"job", "role", "leg", "position", "count", "od_mm", "thickness_mm", "replaces"});
+    csv.row({"job", "role", "leg", "position", "count", "od_mm", "thickness_mm", "replaces", "clamp_od_mm"});
     const JobBook book(shop);
     for (const Job& job : book.list()) {
         for (const JobStack& stack : book.stacks(job.code)) {
@@ -164,7 +165,25 @@ void writeJobStacks(ShopFile& shop, std::ostream& out) {
             for (const StackRow& row : stack.rows) {
                 csv.row({job.code, std::string(stackRoleName(stack.role)), std::to_string(stack.leg),
                          std::to_string(++position), std::to_string(row.count), csvLength(row.od),
-                         csvLength(row.thickness), csvWhole(row.replaces)});
+                         csvLength(row.thickness), csvWhole(row.replaces), csvLength(stack.clamp_od)});
+            }
+        }
+    }
+}
+
+void writeJobTries(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    csv.row({"job", "try", "wanted", "kept_as", "held_against", "made_by", "made_utc", "clamp_od_mm", "position",
+             "count", "od_mm", "thickness_mm"});
+    const StackTries tries(shop);
+    for (const Job& job : JobBook(shop).list()) {
+        for (const StackTry& tried : tries.ofJob(job.code)) {
+            int position = 0;
+            for (const StackRow& row : tried.rows) {
+                csv.row({job.code, tried.name, tried.wanted, std::string(tryUseName(tried.kept_as)),
+                         tried.base, tried.made_by, tried.made.text(), csvLength(tried.clamp_od),
+                         std::to_string(++position), std::to_string(row.count), csvLength(row.od),
+                         csvLength(row.thickness)});
             }
         }
     }
@@ -248,7 +267,7 @@ void writeMasterChanges(ShopFile& shop, std::ostream& out) {
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 20> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 21> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
@@ -260,6 +279,7 @@ std::span<const ExportTable> exportTables() {
                                                          {"model_flows.csv", writeModelFlows},
                                                          {"jobs.csv", writeJobs},
                                                          {"job_stacks.csv", writeJobStacks},
+                                                         {"job_tries.csv", writeJobTries},
                                                          {"job_consumables.csv", writeJobConsumables},
                                                          {"strip_rows.csv", writeStripRows},
                                                          {"wear_findings.csv", writeWearFindings},

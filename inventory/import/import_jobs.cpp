@@ -5,6 +5,7 @@
 #include "inventory/ledger/job_rows.h"
 #include "inventory/ledger/order_rows.h"
 #include "inventory/master_fields.h"
+#include "inventory/stack_try.h"
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
@@ -67,6 +68,9 @@ void readJobStackRow(ImportSession& session, ImportRow& row) {
     disc.od = row.length("od_mm");
     disc.thickness = row.length("thickness_mm");
     if (row.has("replaces")) disc.replaces = row.small("replaces", 1, 1'000'000);
+    const std::optional<Length> clamp_od = row.optionalLength("clamp_od_mm");
+    if (clamp_od && role != StackRole::build)
+        row.problem("clamp_od_mm", "is not empty, but only a build stack has a clamp of its own");
     if (!row.good()) return;
     row.attempt([&] {
         ShopConnection& connection = session.shop.connection();
@@ -81,6 +85,9 @@ void readJobStackRow(ImportSession& session, ImportRow& row) {
                                              " of this stack already");
         }
         insertStackRow(connection, job_id, role, leg, position, disc);
+        if (clamp_od)
+            Query(connection, "UPDATE jobs SET build_clamp_od_um = ?2 WHERE job_id = ?1", job_id, clamp_od)
+                .run();
     });
 }
 
@@ -107,6 +114,39 @@ void checkStackPositions(ImportSession& session) {
                         inQuotes(replaced.text(0)) + " replaces target row " +
                         std::to_string(replaced.integer(2)) + ", which the target has not"});
     }
+}
+
+void readJobTryRow(ImportSession& session, ImportRow& row) {
+    StackTry tried;
+    tried.job = row.filled("job");
+    tried.name = row.filled("try");
+    tried.wanted = row.text("wanted");
+    if (row.has("kept_as")) tried.kept_as = row.word("kept_as", parseTryUse);
+    tried.base = row.text("held_against");
+    tried.made_by = row.text("made_by");
+    tried.made = row.utc("made_utc");
+    tried.clamp_od = row.optionalLength("clamp_od_mm");
+    const std::int64_t position = row.whole("position", 1, 1000);
+    StackRow disc;
+    disc.count = row.whole("count", 1, 1000);
+    disc.od = row.length("od_mm");
+    disc.thickness = row.length("thickness_mm");
+    if (!row.good()) return;
+    row.attempt([&] {
+        StackTries tries(session.shop);
+        const auto before = tries.find(tried.job, tried.name);
+        const std::size_t rows = before ? before->rows.size() : 0;
+        if (position != static_cast<std::int64_t>(rows) + 1) {
+            throw FieldError("position", "the row is number " + std::to_string(position) +
+                                             ", but the try has " + std::to_string(rows) +
+                                             " rows so far: number them 1, 2, 3 ... in order");
+        }
+        tried.rows = before ? before->rows : std::vector<StackRow>();
+        if (before && *before != tried)
+            throw FieldError("try", "the rows of try " + inQuotes(tried.name) + " of job " +
+                                         inQuotes(tried.job) + " do not say the same of it");
+        tries.addRow(tried, disc);
+    });
 }
 
 void readJobConsumable(ImportSession& session, ImportRow& row) {

@@ -59,6 +59,7 @@ void readStockLine(ImportSession& session, ImportRow& row);
 void readJobLine(ImportSession& session, ImportRow& row);
 void readJobStackRow(ImportSession& session, ImportRow& row);
 void readJobConsumable(ImportSession& session, ImportRow& row);
+void readJobTryRow(ImportSession& session, ImportRow& row);
 void readStripRow(ImportSession& session, ImportRow& row);
 void readWearFinding(ImportSession& session, ImportRow& row);
 void readOrderHead(ImportSession& session, ImportRow& row);

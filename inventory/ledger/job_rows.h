@@ -15,8 +15,6 @@ namespace shimledger::inventory {
 void checkJob(const Job& job);
 /// `who`: "job 'J-1'", in its sentences.
 void checkValve(const std::string& who, const JobValve& valve);
-/// `who`: "job 'J-1'"
-void checkValve(const std::string& who, const JobValve& valve);
 /// One row of a stack of this job; `row_number` (1-based) is for the sentence.
 void checkStackRow(const Job& job, StackRole role, int leg, const StackRow& row, std::int64_t row_number);
 void insertJob(ShopConnection& connection, const Job& job);

@@ -9,6 +9,7 @@
 #include "inventory/schema/schema_4.h"
 #include "inventory/schema/schema_5.h"
 #include "inventory/schema/schema_6.h"
+#include "inventory/schema/schema_7.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
@@ -37,10 +38,11 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 6> migrations{
+    static constexpr std::array<Migration, 7> migrations{
         Migration{1, schema_1}, Migration{2, schema_2},
         Migration{3, schema_3}, Migration{4, schema_4, &sealWholeLedger},
-        Migration{5, schema_5}, Migration{6, schema_6}};
+        Migration{5, schema_5}, Migration{6, schema_6},
+        Migration{7, schema_7}};
     return migrations;
 }
 

@@ -33,6 +33,7 @@ std::string largeShop(const TemporaryFolder& folder, int batches) {
         addOrdering(shop);
         addOwnData(shop);
         addFlow(shop);
+        addTries(shop);
         StockLedger ledger(shop);
         shop.atomically([&] {
             for (int i = 0; i < batches; ++i) {

@@ -480,6 +480,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
         addOrdering(shop);
         addOwnData(shop);
         addFlow(shop);
+        addTries(shop);
     }
     for (const RescuedTable& table : rescueShopFile(path, folder / "rescued")) {
         INFO(table.file);

@@ -6,6 +6,7 @@
 #include "inventory/model_flow.h"
 #include "inventory/purchase_orders.h"
 #include "inventory/reorder_class.h"
+#include "inventory/stack_try.h"
 #include "inventory/strip_record.h"
 #include "inventory/thickness_reading.h"
 #include "inventory/wear_finding.h"
@@ -183,6 +184,20 @@ inline void addFlow(ShopFile& shop) {
     flow.click = 4;
     flow.temperature_c = Decimal::parse("-5.5");
     ModelFlows(shop).update(flow);
+}
+
+/// What the files of schema 7 and later hold beside it: the lift that a valve works in, and tries.
+inline void addTries(ShopFile& shop) {
+    ModelFlow flow = ModelFlows(shop).get("FORK", plainJob("J1").valve.name);
+    flow.working_lift = Length::parseMillimetres("0.45");
+    ModelFlows(shop).update(flow);
+    const std::vector<StackRow> rows{
+        {3, Length::parseMillimetres("24"), Length::parseMillimetres("0.1"), {}},
+        {1, Length::parseMillimetres("22"), Length::parseMillimetres("0.2"), {}}};
+    StackTries tries(shop);
+    tries.add({"J2", "before", "", TryUse::base, "", "", test_time, rows});
+    tries.add({"J2", "softer, \"low\"", "0:0.9,0.2:1", TryUse::target, "before", "A. B.", test_time, rows,
+               Length::parseMillimetres("11")});
 }
 
 } // namespace shimledger::inventory

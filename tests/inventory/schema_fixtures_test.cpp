@@ -52,6 +52,7 @@ TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
         addOrdering(shop);
         addOwnData(shop);
         addFlow(shop);
+        addTries(shop);
         REQUIRE(verifyStock(shop).good());
     }
     // The last connection has written the log home; a fixture is one file.
@@ -103,6 +104,7 @@ TEST_CASE("an old shop file brought up to date equals a new one with the same en
         if (schema >= 3) addOrdering(new_shop);
         if (schema >= 5) addOwnData(new_shop);
         if (schema >= 6) addFlow(new_shop);
+        if (schema >= 7) addTries(new_shop);
         CHECK(exported(old_shop, folder / "old", schema) == exported(new_shop, folder / "new", schema));
     }
 }
