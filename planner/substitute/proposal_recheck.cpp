@@ -245,12 +245,13 @@ bool outlineSharedAndMeasured(const SubstituteProposal& proposal, const StackSpe
 class ProposalRecheck::Grid {
 public:
     Grid(const SubstituteRequest& request, const GridOptions& options)
-        : m_request(request), m_options(options), m_wanted(groupStack(*request.target)) {}
+        : m_request(request), m_options(options),
+          m_base(request.curve_of ? *request.curve_of : *request.target), m_wanted(groupStack(m_base)) {}
 
     [[nodiscard]] const Curve& target(const std::vector<double>& lifts_mm) {
         if (m_lifts_mm != lifts_mm) {
             m_lifts_mm = lifts_mm;
-            m_target = curve(*m_request.target, m_wanted.shapes, m_wanted.sums, lifts_mm);
+            m_target = curve(m_base, m_wanted.shapes, m_wanted.sums, lifts_mm);
             for (std::size_t i = 0; m_target && i < lifts_mm.size(); ++i)
                 (*m_target)[i] *= wantedAt(m_request.rules, lifts_mm[i]);
         }
@@ -263,9 +264,10 @@ public:
         std::vector<double> radii_mm;
         radii_mm.reserve(shapes.size());
         for (const GroupShape& shape : shapes) radii_mm.push_back(shape.outer_radius_mm);
+        radii_mm.push_back(stack.valve().clamp_od.millimetres() / 2);
         if (!m_model || m_radii_mm != radii_mm) {
             m_radii_mm = radii_mm;
-            m_model.emplace(m_request.target->valve(), shapes, m_options);
+            m_model.emplace(stack.valve(), shapes, m_options);
         }
         LiftWorkspace room =
             m_model->makeWorkspace(); // each curve from nothing, not from the last one's path
@@ -313,6 +315,7 @@ private:
 
     const SubstituteRequest& m_request;
     GridOptions m_options;
+    const StackSpec& m_base; ///< whose curve is looked for
     GroupedStack m_wanted;
     std::vector<double> m_lifts_mm, m_radii_mm;
     Curve m_target;

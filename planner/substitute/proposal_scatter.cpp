@@ -75,7 +75,8 @@ void judgeScatter(const SubstituteRequest& request, std::vector<SubstitutePropos
     if (proposals.empty()) return;
     const std::vector<double>& lifts_mm = proposals.front().lifts_mm;
     const std::optional<ScatterBand> band =
-        scatterBand(*request.target, {}, lifts_mm, request.rules.tolerance, request.rules.regime);
+        scatterBand(request.curve_of ? *request.curve_of : *request.target, {}, lifts_mm,
+                    request.rules.tolerance, request.rules.regime);
     if (!band) return;
     for (SubstituteProposal& proposal : proposals) {
         if (const auto own = proposalScatter(request, proposal)) proposal.own_scatter = own->widest();

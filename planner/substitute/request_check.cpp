@@ -82,6 +82,7 @@ std::string whatIsWrongWith(const SubstituteRequest& request) {
     if (rules.crossover_od_tolerance < Length()) return "The crossover's OD tolerance must not be negative.";
     if (rules.crossover_gap_tolerance < Length())
         return "The crossover's gap tolerance must not be negative.";
+    if (rules.clamp_od_step < Length()) return "The step of the clamp's OD must not be negative.";
     if (rules.od_step < Length()) return "The OD step must not be negative.";
     if ((!rules.keep_every_od || !rules.face_od_fixed || !rules.rows_that_may_move.empty()) &&
         rules.od_step == Length()) {

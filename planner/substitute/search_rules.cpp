@@ -165,6 +165,17 @@ std::vector<SearchRule> declared() {
          {},
          [](const Rules& r, const Limits&) { return lengthText(r.crossover_od_tolerance); },
          [](const std::string& text, Rules& r, Limits&) { r.crossover_od_tolerance = lengthIn(text); }},
+        {"clamp-od-step",
+         Kind::millimetres,
+         0,
+         10,
+         "The clamp's discs may be of another OD, by up to",
+         "How far the OD of the discs that are as wide as the clamp may move, and the clamp's radius with "
+         "it, mm "
+         "(0: it stays); of one job, a plan of all jobs leaves the clamps alone",
+         {},
+         [](const Rules& r, const Limits&) { return lengthText(r.clamp_od_step); },
+         [](const std::string& text, Rules& r, Limits&) { r.clamp_od_step = lengthIn(text); }},
         {"crossover-gap",
          Kind::millimetres,
          0,

@@ -44,6 +44,9 @@ struct SubstituteRules {
     int most_groups_moved = 1; ///< groups, crossovers too, that may stand at another OD at once
     Length od_step = Length::fromMicrometres(1000); ///< how far an OD may move that is not kept
     Length crossover_od_tolerance = Length::fromMicrometres(1000); ///< a crossover's OD may vary by this
+    /// How far the OD of the clamp's own discs may move among those in the drawers; the clamp's radius moves
+    /// with it. 0: they keep it. Of one stack: plans of several jobs leave every clamp as it is.
+    Length clamp_od_step;
     Length crossover_gap_tolerance; ///< its gap (sum of thickness) may differ by this; 0: equal sum
     Length height_tolerance = Length::fromMicrometres(300); ///< stack height within +- this
     /// Groups (runs of one OD) that may change besides those that are short; any number where another curve
@@ -90,6 +93,8 @@ struct SubstituteProgress {
 
 struct SubstituteRequest {
     std::optional<StackSpec> target;
+    /// Whose curve is looked for, where it is not the target's own: the same stack on another clamp.
+    std::optional<StackSpec> curve_of{};
     int legs = 2; ///< identical stacks to build
     std::vector<StockItem> stock;
     SubstituteRules rules;

@@ -65,6 +65,7 @@ struct SubstituteProposal {
     std::vector<double> target_pressures_mpa; ///< as they are wanted; of a rising pressure, with friction,
                                               ///< where the rules compare that
     std::vector<double> pressures_mpa;        ///< of the leg that deviates most
+    std::optional<Length> clamp_od{}; ///< where the clamp's discs, and so the clamp, are of another OD
     Length height_change;
     int discs_changed = 0;       ///< per leg, summed over the groups: the more of discs taken out and put in
     bool within_scatter = false; ///< closer than the target's own scatter band everywhere
@@ -74,6 +75,13 @@ struct SubstituteProposal {
     std::int64_t replacement_cost = 0; ///< hundredths, all legs
     ProposalMerits merits;
 };
+
+/// The target's valve, with the clamp that the proposal stands on.
+[[nodiscard]] inline ValveGeometry valveOf(const StackSpec& target, const SubstituteProposal& proposal) {
+    ValveGeometry valve = target.valve();
+    valve.clamp_od = proposal.clamp_od.value_or(valve.clamp_od);
+    return valve;
+}
 
 /// A size that the target needs more of than the drawers can give.
 struct Shortage {

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "planner/substitute/substitute_search.h"
 
+#include "planner/substitute/clamp_search.h"
 #include "planner/substitute/proposal_builder.h"
 #include "planner/substitute/proposal_choice.h"
 #include "planner/substitute/proposal_recheck.h"
@@ -153,7 +154,8 @@ void explainNothing(const SubstituteRequest& request, const StagedSearch& search
 std::string provedTextOf(const SubstituteRequest& request, const StagedSearch& search,
                          const SubstituteResult& result) {
     const ProofBasis& basis = result.basis;
-    const bool wish = !request.rules.wanted.changesNothing(); // then the target itself is no answer
+    // Then the target itself is no answer.
+    const bool wish = !request.rules.wanted.changesNothing() || request.curve_of.has_value();
     if (basis.kind == ProofBasis::Kind::gap) {
         if (!wish && search.buildable() && result.proposals.front().discs_changed == 0)
             return "The drawers hold the target itself.";
@@ -285,7 +287,10 @@ SubstituteResult asFarAsProved(const SubstituteRequest& request, SubstituteResul
 
 } // namespace
 
-SubstituteResult findSubstitutes(const SubstituteRequest& request) {
+namespace {
+
+/// On the clamp that the request's target stands on.
+SubstituteResult findOnThisClamp(const SubstituteRequest& request) {
     SubstituteResult result;
     result.status = SubstituteStatus::bad_request;
     result.message = whatIsWrongWith(request);
@@ -304,6 +309,14 @@ SubstituteResult findSubstitutes(const SubstituteRequest& request) {
     ProposalRecheck fine_recheck(request, GridOptions::fineGrid());
     mustPass(fine_recheck, fine);
     return asFarAsProved(request, std::move(fine));
+}
+
+} // namespace
+
+SubstituteResult findSubstitutes(const SubstituteRequest& request) {
+    if (request.target && request.rules.clamp_od_step > Length())
+        return searchClamps(request, findOnThisClamp);
+    return findOnThisClamp(request);
 }
 
 } // namespace shimledger::planner

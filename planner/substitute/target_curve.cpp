@@ -24,8 +24,10 @@ double frictionCoefficient(const SubstituteRules& rules) {
 /// The target's model, for lifts that are asked for later.
 struct TargetModel {
     TargetModel(const SubstituteRequest& request, const GridOptions& grid)
-        : regime(request.rules.regime), grouped(groupStack(*request.target)),
-          model(request.target->valve(), grouped.shapes, grid), workspace(model.makeWorkspace()) {}
+        : TargetModel(request.curve_of ? *request.curve_of : *request.target, request.rules.regime, grid) {}
+    TargetModel(const StackSpec& of, Regime with, const GridOptions& grid)
+        : stack(of), regime(with), grouped(groupStack(of)), model(of.valve(), grouped.shapes, grid),
+          workspace(model.makeWorkspace()) {}
 
     [[nodiscard]] SolveReport pressures(const std::vector<double>& lifts_mm, std::vector<double>& found_mpa) {
         found_mpa.assign(lifts_mm.size(), 0);
@@ -35,6 +37,7 @@ struct TargetModel {
         return report;
     }
 
+    StackSpec stack;
     Regime regime;
     GroupedStack grouped;
     LiftModel model;
@@ -95,7 +98,7 @@ TargetCurveOrReason computeTargetCurve(const SubstituteRequest& request, const G
     std::vector<double> found_mpa;
     const double friction_coefficient = frictionCoefficient(request.rules);
     if (friction_coefficient > 0) {
-        const std::vector<DiscLevers> levers = discLevers(*request.target, model->grouped);
+        const std::vector<DiscLevers> levers = discLevers(model->stack, model->grouped);
         model->friction = addedFriction(model->model, {model->grouped.sums, levers}, lifts, model->regime,
                                         friction_coefficient, model->workspace);
     }

@@ -63,6 +63,14 @@ std::string factorWords(double factor) {
     return numberText(percent) + (factor < 1 ? " % softer" : " % stiffer");
 }
 
+std::string textOf(const std::vector<WantedPoint>& points) {
+    std::string text;
+    for (const WantedPoint& point : points) {
+        text += (text.empty() ? "" : ",") + numberText(point.lift_mm) + ":" + numberText(point.factor);
+    }
+    return text;
+}
+
 } // namespace
 
 std::string liftText(double lift_mm) {
@@ -145,12 +153,12 @@ double WantedFactor::meanLogUpTo(double lift_mm) const {
     return sum / parts_of_mean;
 }
 
+WantedFactor WantedFactor::of(const std::vector<WantedPoint>& points) {
+    return read(textOf(points));
+}
+
 std::string WantedFactor::text() const {
-    std::string text;
-    for (const WantedPoint& point : m_points) {
-        text += (text.empty() ? "" : ",") + numberText(point.lift_mm) + ":" + numberText(point.factor);
-    }
-    return text;
+    return textOf(m_points);
 }
 
 std::string WantedFactor::words() const {

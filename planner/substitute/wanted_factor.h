@@ -22,6 +22,7 @@ public:
     /// Throws InputError, one sentence, where the text is no such list: lifts in mm from 0 that ascend by 1
     /// um or more, factors from 0.1 to 10, a colon between the two and commas between points.
     [[nodiscard]] static WantedFactor read(const std::string& text);
+    [[nodiscard]] static WantedFactor of(const std::vector<WantedPoint>& points); ///< throws as read()
 
     [[nodiscard]] double at(double lift_mm) const;
     [[nodiscard]] bool changesNothing() const; ///< 1 everywhere

@@ -64,12 +64,12 @@ public:
     /// The least deviation of all, the largest over many lifts; none where no stack has a curve.
     /// `closely`: so many lifts of a stack that may be the best.
     [[nodiscard]] std::optional<double> least(const GridOptions& grid, int closely = 1500) const {
-        const GroupedStack target = groupStack(*m_request.target);
+        const StackSpec& itself = m_request.curve_of ? *m_request.curve_of : *m_request.target;
+        const GroupedStack target = groupStack(itself);
         const std::vector<double> lifts = comparisonLifts(m_rules.working_lift_mm, 60);
-        const LiftModel own(m_request.target->valve(), target.shapes, grid);
+        const LiftModel own(itself.valve(), target.shapes, grid);
         LiftWorkspace room = own.makeWorkspace();
         std::vector<double> wanted(lifts.size());
-        const StackSpec& itself = *m_request.target;
         const std::optional<Factors> own_factors = factorsOf(own, room, target.sums, itself);
         if (!own_factors || !pressures(own, room, target.sums, *own_factors, lifts, wanted)) return {};
         const std::vector<double> many = comparisonLifts(m_rules.working_lift_mm, closely);
@@ -85,7 +85,7 @@ public:
         for (const Stack& stack : m_stacks) {
             if (stack.ods != ods) {
                 ods = stack.ods;
-                std::vector<GroupShape> shapes = target.shapes;
+                std::vector<GroupShape> shapes = groupStack(*m_request.target).shapes;
                 for (std::size_t g = 0; g < ods.size(); ++g)
                     shapes[g].outer_radius_mm = static_cast<double>(ods[g]) / 2000;
                 model.emplace(m_request.target->valve(), shapes, grid);
