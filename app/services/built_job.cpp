@@ -1,8 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/built_job.h"
 
-#include "app/services/proposal_text.h"
-#include "app/services/stock_to_request.h"
+#include "app/services/curve_difference.h"
 #include "inventory/bin.h"
 #include "inventory/issued_pieces.h"
 #include "inventory/job_book.h"
@@ -11,9 +10,6 @@
 #include "inventory/part_kinds.h"
 #include "inventory/stock_history.h"
 #include "inventory/thickness_reading.h"
-#include "planner/mechanics/disc_group.h"
-#include "planner/mechanics/lift_model.h"
-#include "planner/substitute/pulled_sums.h"
 #include "planner/units/input_error.h"
 
 #include <fmt/format.h>
@@ -82,9 +78,11 @@ void chooseRows(BuiltJob& built, const std::optional<inventory::JobStack>& accep
     const auto pulled = sizesOf(built.lots);
     built.accepted = accepted.has_value();
     built.rows = accepted ? accepted->rows : built.target;
+    built.clamp_od = accepted ? accepted->clamp_od : std::nullopt;
     if (pulled.empty() || sizesOf(built.rows, legs) == pulled) return;
     if (accepted && sizesOf(built.target, legs) == pulled) { // the plan was given up, and the target built
         built.rows = built.target;
+        built.clamp_od.reset();
         built.accepted = false;
         return;
     }
@@ -116,45 +114,6 @@ std::optional<Length> measuredHeight(const std::vector<StackRow>& rows,
     return Length::fromMicrometres(static_cast<std::int64_t>(height_um + 0.5));
 }
 
-std::optional<std::vector<double>> pressures(const planner::StackSpec& stack,
-                                             const std::vector<planner::GroupSums>& sums,
-                                             const std::vector<double>& lifts_mm) {
-    const planner::LiftModel model(stack.valve(), planner::groupStack(stack).shapes);
-    planner::LiftWorkspace workspace = model.makeWorkspace();
-    std::vector<double> found(lifts_mm.size());
-    if (!model.pressuresAtLifts(sums, lifts_mm, planner::Regime::large, workspace, found).converged)
-        return std::nullopt;
-    return found;
-}
-
-void compareCurves(BuiltJob& built, const inventory::Job& job) {
-    if (built.target.empty()) {
-        built.curve_sentence = "the job has no target to compare with";
-        return;
-    }
-    const std::vector<double> lifts_mm = planner::comparisonLifts(built.working_lift_mm);
-    try {
-        const planner::StackSpec target = plannerStack(job, built.target);
-        const planner::StackSpec stack = plannerStack(job, built.rows);
-        const auto wanted = pressures(target, planner::groupStack(target).sums, lifts_mm);
-        const auto got = pressures(stack, planner::pulledSums(stack, builtPulls(built)), lifts_mm);
-        if (!wanted || !got) {
-            built.curve_sentence = "the curve of one of the stacks cannot be computed over this lift";
-            return;
-        }
-        built.curves = planner::compareCurves(lifts_mm, *wanted, *got);
-    } catch (const InputError& error) {
-        built.curve_sentence = std::string("no curve: ") + error.what();
-        return;
-    }
-    built.curve_sentence = fmt::format(
-        "over {:.2f} mm of lift its pressure differs from the target's by at most {} (at {:.2f} mm); at "
-        "small lift {}, "
-        "at full lift {}",
-        built.working_lift_mm, percentText(built.curves->signed_deviation), built.curves->at_lift_mm,
-        percentText(built.curves->small_lift_ratio - 1), percentText(built.curves->full_lift_ratio - 1));
-}
-
 } // namespace
 
 std::vector<LedgerEntry> usedEntries(inventory::ShopFile& shop, std::string_view job) {
@@ -182,6 +141,10 @@ std::int64_t BuiltJob::discs() const {
     std::int64_t sum = 0;
     for (const BuiltLot& lot : lots) sum += lot.part.kind == inventory::PartKind::shim ? lot.quantity : 0;
     return sum;
+}
+
+inventory::JobStack builtStack(const BuiltJob& built) {
+    return {inventory::StackRole::build, 0, built.rows, built.clamp_od};
 }
 
 std::vector<planner::Pull> builtPulls(const BuiltJob& built) {
@@ -237,7 +200,10 @@ BuiltJob builtJob(inventory::ShopFile& shop, std::string_view code, double worki
         return built;
     }
     built.measured_height = measuredHeight(built.rows, pulls);
-    compareCurves(built, job);
+    CurveDifference difference = curveDifference(job, {inventory::StackRole::target, 0, built.target},
+                                                 builtStack(built), pulls, working_lift_mm);
+    built.curves = difference.deviation;
+    built.curve_sentence = std::move(difference.sentence);
     return built;
 }
 

@@ -36,6 +36,7 @@ struct BuiltJob {
     std::optional<inventory::UtcTime> built;       ///< when the last of it was pulled; none: nothing went in
     std::vector<inventory::StackRow> target;       ///< of one leg
     std::vector<inventory::StackRow> rows;         ///< of one leg: what was accepted, else the target
+    std::optional<Length> clamp_od;                ///< that `rows` stand on, where it is not the valve's
     bool accepted = false;                         ///< `rows` are the accepted stack
     std::vector<std::string> notes;                ///< where the discs pulled are not those of `rows`
     Length target_height;                          ///< nominal
@@ -58,6 +59,9 @@ struct BuiltJob {
 /// left.
 [[nodiscard]] std::vector<inventory::LedgerEntry> usedEntries(inventory::ShopFile& shop,
                                                               std::string_view job);
+
+/// Its rows with the clamp that they stand on.
+[[nodiscard]] inventory::JobStack builtStack(const BuiltJob& built);
 
 /// The shims of it as a plan has them.
 [[nodiscard]] std::vector<planner::Pull> builtPulls(const BuiltJob& built);

@@ -21,8 +21,8 @@ JobDamping ofTarget(inventory::ShopFile& shop, const Job& job, const planner::St
 }
 
 /// The rows of a job's book with the discs that were pulled or are reserved for them, as measured.
-planner::StackSpec builtStack(const Job& job, const BuiltJob& built, std::vector<planner::Pull> pulls) {
-    const planner::StackSpec nominal = plannerStack(job, built.rows);
+planner::StackSpec builtSpec(const Job& job, const BuiltJob& built, std::vector<planner::Pull> pulls) {
+    const planner::StackSpec nominal = plannerStack(job, builtStack(built));
     return pulledStack(nominal, asProposal(nominal, std::move(pulls)));
 }
 
@@ -40,7 +40,7 @@ JobDamping jobDamping(inventory::ShopFile& shop, std::string_view code) {
         const bool reserved = !inventory::StockLedger(shop).reservationsOf(code).empty();
         std::vector<planner::Pull> pulls = builtPulls(built);
         if (!pulled && reserved) pulls = shimPulls(shop, pickList(shop, code));
-        damping->substitute = {builtStack(job, built, std::move(pulls)), damping->target.flow};
+        damping->substitute = {builtSpec(job, built, std::move(pulls)), damping->target.flow};
         damping->substitute_name = pulled ? "what was built" : "the accepted stack";
     });
     return std::move(*damping);

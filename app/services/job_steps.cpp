@@ -7,11 +7,12 @@
 
 namespace shimledger::services {
 
-planner::StepTable jobSteps(inventory::ShopFile& shop, std::string_view job, double working_lift_mm,
-                            planner::Regime regime) {
+planner::StepTable jobSteps(inventory::ShopFile& shop, std::string_view job,
+                            std::optional<double> working_lift_mm, planner::Regime regime) {
     JobCheck check = checkJob(shop, job);
+    const double lift_mm = working_lift_mm.value_or(check.request.rules.working_lift_mm);
     return planner::singleSteps(
-        {*check.request.target, check.request.legs, std::move(check.request.stock), working_lift_mm, regime});
+        {*check.request.target, check.request.legs, std::move(check.request.stock), lift_mm, regime});
 }
 
 } // namespace shimledger::services

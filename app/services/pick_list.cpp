@@ -3,12 +3,15 @@
 
 #include "app/services/cautions.h"
 #include "app/services/click_advice.h"
+#include "app/services/curve_difference.h"
 #include "app/services/job_needs.h"
+#include "app/services/job_wishes.h"
 #include "app/services/known_flow.h"
 #include "app/services/leg_deal.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stock_to_request.h"
 #include "app/services/warp_check.h"
+#include "app/services/working_lift.h"
 #include "inventory/bin.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
@@ -16,6 +19,8 @@
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
+
+#include <fmt/format.h>
 
 namespace shimledger::services {
 
@@ -56,8 +61,7 @@ std::string clickSentence(inventory::ShopFile& shop, const inventory::Job& job, 
     try {
         const planner::StackSpec wanted = plannerStack(job, target->rows);
         const KnownFlow known = knownFlow(shop, job, wanted);
-        return clickAdvice(wanted, known.flow,
-                           asProposal(plannerStack(job, build->rows), shimPulls(shop, list)))
+        return clickAdvice(wanted, known.flow, asProposal(plannerStack(job, *build), shimPulls(shop, list)))
             .sentence;
     } catch (const InputError&) {
         return {}; // rows that are no stack have no force
@@ -109,6 +113,27 @@ void fillStacks(PickList& list, const inventory::JobBook& book) {
     list.build = buildRows(build ? build->rows : target_rows, target_rows);
     list.target_height = heightOf(list.target);
     list.build_height = heightOf(list.build);
+}
+
+std::vector<std::string> curveSentences(inventory::ShopFile& shop, const inventory::Job& job,
+                                        const PickList& list) {
+    constexpr double usual_lift_mm = 0.30;
+    const std::vector<planner::Pull> pulls = shimPulls(shop, list);
+    std::vector<std::string> sentences = jobWishes(shop, job.code, usual_lift_mm, pulls);
+    const inventory::JobBook book(shop);
+    const auto target = book.stack(job.code, inventory::StackRole::target);
+    const auto build = book.stack(job.code, inventory::StackRole::build);
+    if (!target || !build) return sentences;
+    const CurveDifference difference =
+        curveDifference(job, *target, *build, pulls, workingLift(shop, job).value_or(usual_lift_mm));
+    if (!difference.deviation) return sentences;
+    std::string sentence = "The build: " + difference.sentence + ".";
+    sentences.insert(sentences.begin(), std::move(sentence));
+    if (build->clamp_od)
+        sentences.insert(sentences.begin(),
+                         fmt::format("The build stands on a clamp of {} mm, the target on one of {} mm.",
+                                     build->clamp_od->text(), job.valve.clamp_od.text()));
+    return sentences;
 }
 
 } // namespace
@@ -174,7 +199,9 @@ PickList pickSheet(inventory::ShopFile& shop, std::string_view code) {
     PickList list;
     shop.consistently([&] {
         list = pickList(shop, code);
-        list.clicks = clickSentence(shop, inventory::JobBook(shop).get(code), list);
+        const inventory::Job job = inventory::JobBook(shop).get(code);
+        list.clicks = clickSentence(shop, job, list);
+        list.curves = curveSentences(shop, job, list);
     });
     return list;
 }

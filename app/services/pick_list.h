@@ -58,6 +58,9 @@ struct PickList {
     /// Of pickSheet(): where the adjuster makes an accepted stack its target again; "" where there is no
     /// telling.
     std::string clicks;
+    /// Of pickSheet(): how the build's curve stands against the target's over the valve's working lift, and
+    /// what was wished of both; a sentence each.
+    std::vector<std::string> curves;
     std::vector<std::string> cautions;
 
     [[nodiscard]] std::int64_t pieces() const; ///< of shims, all legs

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/plan_all_jobs.h"
 
+#include "app/services/working_lift.h"
 #include "inventory/job_book.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -31,6 +32,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
     planner::SharedStockRequest request;
     std::vector<planner::SharedJob> found;
     std::map<std::string, JobAsk> asked;
+    std::map<std::string, double> lifts_mm; ///< that the jobs' valves work up to
     shop.consistently([&] {
         const inventory::JobBook book(shop);
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
@@ -45,12 +47,18 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
             try {
                 found.push_back({job.code, job.priority, plannerStack(job, target->rows), job.legs});
                 asked.emplace(job.code, jobAsk(shop, job.code));
+                const auto told = settings.lift_is_asked ? std::nullopt : workingLift(shop, job);
+                lifts_mm[job.code] = told.value_or(settings.rules.working_lift_mm);
             } catch (const InputError& error) {
                 all.left_out.emplace_back(error.what());
             }
         }
     });
     all.rules = request.common.rules = settings.rules;
+    for (const auto& [job, lift_mm] : lifts_mm) { // each job is compared as far as its own
+        double& longest_mm = request.common.rules.working_lift_mm;
+        longest_mm = std::max(longest_mm, lift_mm);
+    }
     request.common.limits = settings.limits;
     all.gap = request.common.limits.gap = std::max(request.common.limits.gap, gap_of_each_job);
     request.seconds = seconds;
@@ -59,6 +67,7 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
         planner::SubstituteRequest own = request.common;
         own.target = job.target;
         own.legs = job.legs;
+        own.rules.working_lift_mm = lifts_mm.at(job.name);
         return own;
     };
     for (planner::SharedJob& job : found) {

@@ -2,6 +2,7 @@
 #include "app/services/plan_job.h"
 
 #include "app/services/job_needs.h"
+#include "app/services/working_lift.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
 #include "inventory/stock_ledger.h"
@@ -97,6 +98,10 @@ JobCheck checkJob(inventory::ShopFile& shop, std::string_view code, const Search
                                           plannerStock(snapshot, inventory::SupplierList(shop).offers(),
                                                        inventory::StockLedger(shop).reservationsOf(code)),
                                           settings);
+        if (!settings.lift_is_asked) {
+            double& lift_mm = check.request.rules.working_lift_mm;
+            lift_mm = workingLift(shop, asking.job).value_or(lift_mm);
+        }
         check.flow = knownFlow(shop, asking.job, *check.request.target);
         check.consumables_short = consumablesShort(shop, code, snapshot);
     });

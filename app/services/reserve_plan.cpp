@@ -5,6 +5,7 @@
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
+#include "inventory/stack_try.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/units/input_error.h"
 
@@ -147,6 +148,7 @@ void checkDrawers(inventory::ShopFile& shop, const std::string& job,
 inventory::JobStack buildStack(const planner::SubstituteProposal& proposal) {
     inventory::JobStack build;
     build.role = inventory::StackRole::build;
+    build.clamp_od = proposal.clamp_od;
     for (const planner::ProposalRow& row : proposal.rows) {
         inventory::StackRow stored;
         stored.count = row.row.count;
@@ -156,6 +158,23 @@ inventory::JobStack buildStack(const planner::SubstituteProposal& proposal) {
         build.rows.push_back(stored);
     }
     return build;
+}
+
+/// So that the build sheet, and the next strip of the component, can say what was wished of it.
+void keepWish(inventory::ShopFile& shop, const std::string& job, const inventory::JobStack& build,
+              const PlannedFrom& from) {
+    inventory::StackTries tries(shop);
+    inventory::StackTry accepted{job,
+                                 tries.freeName(job, "Build"),
+                                 from.rules.wanted.text(),
+                                 inventory::TryUse::build,
+                                 {},
+                                 from.made_by,
+                                 shop.now(),
+                                 build.rows,
+                                 build.clamp_od};
+    for (inventory::StackRow& row : accepted.rows) row.replaces.reset();
+    tries.add(accepted);
 }
 
 } // namespace
@@ -170,14 +189,15 @@ std::string ReservedPlan::consumablesText() const {
     return (text.empty() ? "no" : text + " of") + " consumables";
 }
 
-ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal_index) {
+ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal_index,
+                         std::string_view made_by) {
     if (proposal_index >= plan.result.proposals.size()) {
         throw InputError("there is no proposal " + std::to_string(proposal_index + 1) + " for " + plan.job +
                          ": the search found " + std::to_string(plan.result.proposals.size()));
     }
     return reserveProposal(shop, plan.job, *plan.request.target, plan.request.legs,
                            plan.result.proposals[proposal_index],
-                           {plan.revision, plan.asked, plan.request.rules});
+                           {plan.revision, plan.asked, plan.request.rules, std::string(made_by)});
 }
 
 ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
@@ -197,7 +217,9 @@ ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
         std::vector<ReservationLine> lines = discLines(discDemands(shop, target, legs, proposal), proposal);
         for (const ReservationLine& line : lines) reserved.discs += line.quantity;
         for (ReservationLine& line : consumableLines(shop, job, reserved)) lines.push_back(std::move(line));
-        inventory::JobBook(shop).setStack(job, buildStack(proposal));
+        const inventory::JobStack build = buildStack(proposal);
+        inventory::JobBook(shop).setStack(job, build);
+        if (!from.rules.wanted.changesNothing()) keepWish(shop, job, build, from);
         reserved.batch = ledger.reserve(job, lines, from.revision);
     });
     return reserved;
@@ -218,12 +240,13 @@ std::optional<std::size_t> proposalOfSameStack(const std::vector<planner::Substi
 }
 
 PlannedAndReserved planAndReserve(inventory::ShopFile& shop, const std::string& job,
-                                  const SearchSettings& settings, std::size_t proposal) {
+                                  const SearchSettings& settings, std::size_t proposal,
+                                  std::string_view made_by) {
     PlannedAndReserved done;
     done.overtaken = planAndBook([&] { done.plan = planJob(shop, job, settings); },
                                  [&] {
                                      if (done.plan.result.proposals.empty()) return;
-                                     done.reserved = reservePlan(shop, done.plan, proposal);
+                                     done.reserved = reservePlan(shop, done.plan, proposal, made_by);
                                  });
     return done;
 }

@@ -12,6 +12,7 @@
 #include <map>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 namespace shimledger::services {
@@ -31,18 +32,20 @@ struct PlannedFrom {
     std::int64_t revision = 0; ///< of the drawers
     JobAsk asked;
     planner::SubstituteRules rules;
+    std::string made_by{}; ///< whoever accepts it; kept with a wish
 };
 
 /// Accepts proposal `proposal` (0-based) of the plan: stores it as the job's build stack, with the target row
-/// that each changed row stands in for, and promises its discs and the job's consumables to the job. All in
-/// one transaction: when anything is refused, nothing of it stays.
+/// that each changed row stands in for, keeps what was wished of it, and promises its discs and the job's
+/// consumables to the job. All in one transaction: when anything is refused, nothing of it stays.
 ///
 /// What others have posted since the plan's snapshot matters only where it touches what the plan takes: the
 /// job itself, a drawer that cannot give its discs any more, discs that were measured anew, a size of which
 /// less would be left than the rules keep. Then inventory::StockChanged is thrown: plan again. Throws
 /// InputError when there is no such proposal or the job held reservations already when it was planned;
 /// inventory::StockRefusal when the plan takes what was never there.
-ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal);
+ReservedPlan reservePlan(inventory::ShopFile& shop, const JobPlan& plan, std::size_t proposal,
+                         std::string_view made_by = {});
 
 /// The same of a proposal for `legs` legs of `target`.
 ReservedPlan reserveProposal(inventory::ShopFile& shop, const std::string& job,
@@ -64,7 +67,8 @@ struct PlannedAndReserved {
     Overtaken overtaken;
 };
 [[nodiscard]] PlannedAndReserved planAndReserve(inventory::ShopFile& shop, const std::string& job,
-                                                const SearchSettings& settings, std::size_t proposal);
+                                                const SearchSettings& settings, std::size_t proposal,
+                                                std::string_view made_by = {});
 
 /// The proposal that has the same rows as that one; none where none has.
 [[nodiscard]] std::optional<std::size_t>

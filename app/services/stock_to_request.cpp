@@ -58,6 +58,13 @@ planner::StackSpec plannerStack(const inventory::Job& job, const std::vector<inv
     }
 }
 
+planner::StackSpec plannerStack(const inventory::Job& job, const inventory::JobStack& stack) {
+    if (!stack.clamp_od) return plannerStack(job, stack.rows);
+    inventory::Job on_clamp = job;
+    on_clamp.valve.clamp_od = *stack.clamp_od;
+    return plannerStack(on_clamp, stack.rows);
+}
+
 std::vector<planner::StockItem> plannerStock(const inventory::StockSnapshot& snapshot,
                                              const std::vector<inventory::SupplierPart>& offers,
                                              const std::vector<inventory::Reservation>& own) {

@@ -16,6 +16,8 @@ namespace shimledger::services {
 struct SearchSettings {
     planner::SubstituteRules rules;
     planner::SearchLimits limits;
+    /// The rules' working lift was asked for, and is not to give way to what is known of a job's valve.
+    bool lift_is_asked = false;
     std::function<bool(const planner::SubstituteProgress&)> progress; ///< false ends the search
 };
 
@@ -26,6 +28,9 @@ struct SearchSettings {
 /// rows are no stack that can exist on the job's valve.
 [[nodiscard]] planner::StackSpec plannerStack(const inventory::Job& job,
                                               const std::vector<inventory::StackRow>& rows);
+
+/// The same of a stack that may stand on a clamp of its own.
+[[nodiscard]] planner::StackSpec plannerStack(const inventory::Job& job, const inventory::JobStack& stack);
 
 /// All lots of shims that could be taken: what is available of them, measured means, used or not, and what
 /// one disc costs to replace after the cheapest offer of its part. Pieces that `own` (the job's own

@@ -2,6 +2,7 @@
 #include "app/services/strip_form.h"
 
 #include "app/services/cautions.h"
+#include "app/services/job_wishes.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
 
@@ -26,6 +27,7 @@ StripForm stripForm(inventory::ShopFile& shop, std::string_view code) {
             form.legs.push_back(found == written.end() ? StripView{job.code, leg, {}} : *found);
         }
         form.inspection = inspectionSheet(shop, code);
+        form.earlier_wishes = earlierWishes(shop, code);
         form.cautions = workCautions();
     });
     return form;

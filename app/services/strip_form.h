@@ -22,6 +22,7 @@ struct StripForm {
     inventory::UtcTime made;
     std::vector<StripView> legs; ///< each leg of the job; without lines where nothing was written down
     std::vector<InspectionLine> inspection;
+    std::vector<std::string> earlier_wishes; ///< of this component's last job that had one, a sentence each
     std::vector<std::string> cautions;
     /// Those of them that go before the first nut is undone: pressure and springs, and the eyes.
     [[nodiscard]] std::span<const std::string> cautionsBeforeOpening() const {

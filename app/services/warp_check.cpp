@@ -174,6 +174,7 @@ planner::SubstituteProposal asProposal(const planner::StackSpec& nominal, std::v
     planner::SubstituteProposal proposal;
     for (const planner::DiscRow& row : nominal.rows()) proposal.rows.push_back({row, 0, false});
     proposal.pulls = std::move(pulls);
+    proposal.clamp_od = nominal.valve().clamp_od;
     return proposal;
 }
 
@@ -195,7 +196,7 @@ planner::StackSpec pulledStack(const planner::StackSpec& target,
                 Length::fromMicrometres(std::llround(sum->second.second / sum->second.first));
         }
     }
-    return {target.valve(), std::move(rows)};
+    return {valveOf(target, proposal), std::move(rows)};
 }
 
 std::vector<WarpComparison> compareWarped(const planner::SubstituteRequest& request,

@@ -13,6 +13,9 @@
 
 namespace shimledger::services {
 
+/// A deviation from a wanted curve that is near enough: what would bring it nearer need not be told.
+inline constexpr double near_a_wish = 0.05;
+
 /// What helps where the drawers give nothing near a wanted curve.
 struct WishAdvice {
     double within = 0;                      ///< what was asked for

@@ -105,6 +105,8 @@ void writeBuildSheet(SheetWriter& writer, const PickList& list) {
     writer.put(row, 4, textCell("height " + list.build_height.text(2) + " mm"), Look::note);
     row += 2;
     if (!list.note.empty()) row = writer.putText(row, 0, last_column, "Note: " + list.note, Look::note);
+    for (const std::string& sentence : list.curves)
+        row = writer.putText(row, 0, last_column, sentence, Look::note);
     if (!list.clicks.empty())
         row = writer.putText(row, 0, last_column, "Adjuster, by a model: " + list.clicks, Look::note);
     writer.putAcross(row++, 0, last_column, "Cautions", Look::heading);

@@ -62,6 +62,8 @@ void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view)
     int heading_row = 2;
     for (const std::string& caution : form.cautionsBeforeOpening())
         heading_row = writer.putText(heading_row, 0, last_column, caution, Look::marked);
+    for (const std::string& wish : form.earlier_wishes)
+        heading_row = writer.putText(heading_row, 0, last_column, wish, Look::note);
     writer.headings(++heading_row, headings);
     const int rows = std::max(least_rows, static_cast<int>(view.lines.size()));
     for (int i = 0; i < rows; ++i) {
