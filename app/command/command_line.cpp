@@ -57,6 +57,8 @@ void addRules(CLI::App& app, SubstituteVerb& verb) {
             std::string& text = verb.rule_texts[rule.name];
             text = rule.standard();
             added = app.add_option(option, text, rule.help + rule.rangeText())->capture_default_str();
+            if (option == "--working-lift")
+                added->each([&verb](const std::string&) { verb.lift_is_asked = true; });
         }
         }
         added->group("Rules");
@@ -120,9 +122,10 @@ struct CommandLine {
         sub->add_option("--db", steps.shop_file, "Shop file (with --job)");
         sub->add_option("--job", steps.job, "Job: steps from its target");
         sub->add_option("--model", steps.model, "large or small")->capture_default_str();
-        sub->add_option("--working-lift", steps.working_lift_mm,
-                        "Told at a tenth of this lift, half of it and all of it, mm")
-            ->capture_default_str();
+        sub->add_option(
+            "--working-lift", steps.working_lift_mm,
+            "Told at a tenth of this lift, half of it and all of it, mm (default: the lift of the "
+            "job's valve, else 0.3)");
         sub->add_flag("--json", steps.json, "Write JSON");
         runs(sub, steps, &command::runSteps);
     }
@@ -273,6 +276,7 @@ struct CommandLine {
         addAllJobs(*sub, reserve);
         reserve.accept = 1;
         sub->add_option("--proposal", reserve.accept, "Number of the proposal")->capture_default_str();
+        sub->add_option("--by", reserve.made_by, "With --wanted: who wishes it, a name or initials");
         sub->add_flag("--json", reserve.json, "Write JSON");
         addRules(*sub, reserve);
         runs(sub, reserve, &command::runReserve);

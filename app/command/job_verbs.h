@@ -20,6 +20,12 @@ struct JobTargetVerb {
     bool valve_too = false, json = false;
 };
 
+/// Stacks that were tried for a job: listed, kept, made the target, thrown away.
+struct JobTriesVerb {
+    std::string shop_file, job, keep, name, wanted, take, drop, made_by;
+    bool json = false;
+};
+
 struct JobReopenVerb {
     std::string shop_file, job;
     bool json = false;
@@ -33,6 +39,7 @@ struct BooksVerb {
 
 int runJobList(const JobListVerb& verb, Streams& streams);
 int runJobTarget(const JobTargetVerb& verb, Streams& streams);
+int runJobTries(const JobTriesVerb& verb, Streams& streams);
 int runJobReopen(const JobReopenVerb& verb, Streams& streams);
 int runJobRecord(const BooksVerb& verb, Streams& streams);
 int runJobCosts(const BooksVerb& verb, Streams& streams);

@@ -72,6 +72,22 @@ void addJobTarget(CLI::App& job, JobTargetVerb& target, const VerbAdder& adder) 
     sub->add_flag("--json", target.json, "Write JSON");
 }
 
+void addJobTries(CLI::App& job, JobTriesVerb& tries, const VerbAdder& adder) {
+    CLI::App* sub =
+        adder.add(job, "tries", "List stacks that were tried for a job, or keep, take or drop one", tries,
+                  &runJobTries);
+    needJob(sub, tries);
+    sub->add_option(
+        "--keep", tries.keep,
+        "Keep this one: \"4 x 24.0 x 0.10; 1 x 18.0 x 0.15\", piston face first; the target stays");
+    sub->add_option("--name", tries.name, "With --keep: what it is called (default: Try 1, Try 2 ...)");
+    sub->add_option("--wanted", tries.wanted, "With --keep: what was wished, as of substitute --wanted");
+    sub->add_option("--take", tries.take, "Make the try of this name the job's target; the old one is kept");
+    sub->add_option("--drop", tries.drop, "Throw the try of this name away");
+    sub->add_option("--by", tries.made_by, "With --keep or --take: who does it, a name or initials");
+    sub->add_flag("--json", tries.json, "Write JSON");
+}
+
 void addSheetOptions(CLI::App* sub, BooksVerb& verb) {
     sub->add_option("--paper", verb.paper, "a4 or letter")->capture_default_str();
     sub->add_flag("--force", verb.force, replace_help);
@@ -269,6 +285,7 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     addJob(job, *this, adder);
     addJobList(job, job_list, adder);
     addJobTarget(job, job_target, adder);
+    addJobTries(job, job_tries, adder);
     addBooks(job, *app.get_subcommand("stock"), *this, adder);
     addFarOff(*app.get_subcommand("stock"), far_off, adder);
     addOrderSheet(*app.get_subcommand("order"), order_sheet, adder);

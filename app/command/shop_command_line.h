@@ -18,6 +18,7 @@ struct ShopCommandLine {
     JobVerb open, change;
     JobListVerb job_list;
     JobTargetVerb job_target;
+    JobTriesVerb job_tries;
     JobReopenVerb reopen;
     OrderSheetVerb order_sheet;
     FarOffVerb far_off;

@@ -19,6 +19,8 @@ namespace shimledger::command {
 
 namespace {
 
+constexpr double usual_lift_mm = 0.30;
+
 using planner::SingleStep;
 using planner::StepTable;
 
@@ -94,8 +96,11 @@ StepTable tableOf(const StepsVerb& verb, Streams& streams) {
         return services::jobSteps(shop, verb.job, verb.working_lift_mm, regime);
     }
     if (verb.stack_file.empty()) throw InputError("give STACK.json, or --db with --job");
-    planner::StepQuestion question{
-        readStack(verb.stack_file), verb.legs.value_or(2), {}, verb.working_lift_mm, regime};
+    planner::StepQuestion question{readStack(verb.stack_file),
+                                   verb.legs.value_or(2),
+                                   {},
+                                   verb.working_lift_mm.value_or(usual_lift_mm),
+                                   regime};
     if (question.legs < 1 || question.legs > 8) {
         throw InputError(
             fmt::format("--legs is {}: the number of legs must lie between 1 and 8", question.legs));
@@ -108,9 +113,9 @@ StepTable tableOf(const StepsVerb& verb, Streams& streams) {
 
 int runSteps(const StepsVerb& verb, Streams& streams) {
     constexpr double most_lift_mm = 5;
-    if (!(verb.working_lift_mm >= 0.001 && verb.working_lift_mm <= most_lift_mm))
-        throw InputError(
-            fmt::format("--working-lift must be a number from 0.001 to 5, not {}", verb.working_lift_mm));
+    const double asked_mm = verb.working_lift_mm.value_or(most_lift_mm);
+    if (!(asked_mm >= 0.001 && asked_mm <= most_lift_mm))
+        throw InputError(fmt::format("--working-lift must be a number from 0.001 to 5, not {}", asked_mm));
     const StepTable table = tableOf(verb, streams);
     if (verb.json)
         streams.out << stepsJson(table);

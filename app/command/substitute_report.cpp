@@ -44,6 +44,8 @@ void tellProposal(const SubstituteProposal& proposal, bool wish, const services:
                        proposal.deviation.small_lift_ratio, proposal.deviation.full_lift_ratio,
                        wish ? "wanted" : "target's", proposal.height_change.micrometres() > 0 ? "+" : "",
                        proposal.height_change.text(2), proposal.discs_changed);
+    if (proposal.clamp_od)
+        out << fmt::format("   on a clamp of {} mm in place of the target's\n", proposal.clamp_od->text());
     if (proposal.own_scatter > 0)
         out << fmt::format("   built from these lots it scatters by +-{:.1f} %\n",
                            100 * proposal.own_scatter);
@@ -111,6 +113,8 @@ nlohmann::json proposalJson(const SubstituteProposal& proposal) {
             {"within_scatter", proposal.within_scatter},
             {"own_scatter", proposal.own_scatter},
             {"discs_changed", proposal.discs_changed},
+            {"clamp_od_mm",
+             proposal.clamp_od ? nlohmann::json(proposal.clamp_od->millimetres()) : nlohmann::json()},
             {"leg_difference", proposal.leg_difference},
             {"leg_deviations", proposal.leg_deviations},
             {"replacement_cost", static_cast<double>(proposal.replacement_cost) / 100},

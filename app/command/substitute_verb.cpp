@@ -55,6 +55,7 @@ services::SearchSettings settingsOf(const SubstituteVerb& verb) {
         }
         planner::setRule(rule, text, settings.rules, settings.limits);
     }
+    settings.lift_is_asked = verb.lift_is_asked;
     const planner::SubstituteRules& rules = settings.rules;
     if (rules.low_speed_lift_mm == 0 && rules.low_speed_weight != rules.high_speed_weight) {
         throw InputError("--low-speed-weight and --high-speed-weight differ: give --low-speed-lift, the lift "
@@ -194,8 +195,8 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     mustBeJob(shop, verb.job);
     services::SearchSettings settings = settingsOf(verb);
     settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
-    const auto done =
-        services::planAndReserve(shop, verb.job, settings, static_cast<std::size_t>(verb.accept) - 1);
+    const auto done = services::planAndReserve(shop, verb.job, settings,
+                                               static_cast<std::size_t>(verb.accept) - 1, verb.made_by);
     if (!tell(done.overtaken, streams)) return exit_limit;
     if (!done.reserved) return tell(verb, settings, done.plan, {}, streams);
     tellReserved(verb.job, *done.reserved, streams);

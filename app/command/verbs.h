@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/services/wish_advice.h"
 #include "planner/mechanics/disc_friction.h"
 
 #include <cstdint>
@@ -56,18 +57,21 @@ struct SubstituteVerb {
     std::optional<int> legs;                ///< of STACK.json; a job knows its own
     std::map<std::string, bool> rule_flags; ///< by name, see planner::searchRules()
     std::map<std::string, std::string> rule_texts;
+    std::string made_by;        ///< of reserve: who wishes it
+    bool lift_is_asked = false; ///< --working-lift was given
     std::map<std::string, std::vector<std::string>> rule_words;
     int accept = 0;           ///< reserve verb: 1-based proposal
     bool all_jobs = false;    ///< all open jobs of the shop against one stock
     double plan_seconds = 60; ///< for all searches of all jobs
-    double near_percent = 5;  ///< of a wanted curve: where nothing is as near, what would help is told
+    double near_percent =
+        100 * services::near_a_wish; ///< of a wanted curve: where nothing is as near, what would help is told
     bool json = false;
 };
 
 struct StepsVerb {
     std::string stack_file, stock_file, shop_file, job, model = "large";
     std::optional<int> legs; ///< of STACK.json; a job knows its own
-    double working_lift_mm = 0.30;
+    std::optional<double> working_lift_mm;
     bool json = false;
 };
 
