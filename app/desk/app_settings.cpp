@@ -22,6 +22,7 @@ constexpr QLatin1String paper_key("choices/paper");
 constexpr QLatin1String size_unit_key("choices/size_unit");
 constexpr QLatin1String working_lift_key("choices/working_lift_mm");
 constexpr QLatin1String tolerance_key("choices/tolerance_class");
+constexpr QLatin1String person_key("choices/person");
 constexpr QLatin1String waiting_day_key("choices/waiting_day_hundredths");
 
 QString draftsBeside(const QString& ini_path) {
@@ -99,6 +100,7 @@ DeskChoices AppSettings::choices() const {
     const qlonglong waiting =
         m_settings.value(waiting_day_key, QVariant::fromValue<qlonglong>(choices.waiting_day)).toLongLong();
     if (waiting >= 0 && waiting <= most_waiting_day) choices.waiting_day = waiting;
+    choices.person = m_settings.value(person_key).toString();
     return choices;
 }
 
@@ -112,6 +114,7 @@ void AppSettings::setChoices(const DeskChoices& choices) {
     m_settings.setValue(working_lift_key, choices.working_lift_mm);
     m_settings.setValue(tolerance_key,
                         QString::fromStdString(planner::toleranceClassName(choices.tolerance)));
+    m_settings.setValue(person_key, choices.person);
     m_settings.setValue(waiting_day_key, QVariant::fromValue<qlonglong>(choices.waiting_day));
 }
 

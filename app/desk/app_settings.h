@@ -29,6 +29,7 @@ struct DeskChoices {
     planner::ToleranceClass tolerance = planner::ToleranceClass::precision;
     /// What a job costs that waits a day beyond its due day, in the suppliers' currency; 0: nobody minds.
     inventory::Hundredths waiting_day = services::usual_waiting_day;
+    QString person; ///< name or initials of whoever is at this desk, kept with what they wish; may be empty
 
     bool operator==(const DeskChoices&) const = default;
 };

@@ -87,7 +87,9 @@ constexpr ActionId of_pages[] = {
     ActionId::all_came,         ActionId::receive_delivery,    ActionId::strip_next_leg,
     ActionId::strip_write,      ActionId::strip_put_away,      ActionId::inspect_write,
     ActionId::inspect_kit,      ActionId::pull_short,          ActionId::pull_wrong,
-    ActionId::pull_undo,        ActionId::build_record,        ActionId::count_post};
+    ActionId::pull_undo,        ActionId::build_record,        ActionId::count_post,
+    ActionId::wish_curve,       ActionId::show_steps,          ActionId::show_tries,
+    ActionId::keep_try,         ActionId::take_target,         ActionId::drop_try};
 
 } // namespace
 
@@ -156,9 +158,9 @@ void MainWindow::connectGoActions() {
     on(ActionId::go_proposals, [this] { goTo(m_jobs.holder(), jobs().showAnswers()); });
     on(ActionId::go_lift, [this] { goTo(m_jobs.holder(), jobs().bench().slider()); });
     // What is asked of jobs and of the planner is looked at where its answer comes.
-    for (const ActionId id :
-         {ActionId::new_job, ActionId::change_job, ActionId::give_up_job, ActionId::reopen_job,
-          ActionId::find_substitutes, ActionId::edit_rules, ActionId::plan_all_jobs}) {
+    for (const ActionId id : {ActionId::new_job, ActionId::change_job, ActionId::give_up_job,
+                              ActionId::reopen_job, ActionId::find_substitutes, ActionId::wish_curve,
+                              ActionId::show_steps, ActionId::edit_rules, ActionId::plan_all_jobs}) {
         on(id, [this] { goTo(m_jobs.holder(), nullptr); });
     }
     on(ActionId::go_strip, [this] { goToBench(&workshop().strip()); });

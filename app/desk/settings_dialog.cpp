@@ -10,6 +10,7 @@
 #include <QDoubleSpinBox>
 #include <QFormLayout>
 #include <QLabel>
+#include <QLineEdit>
 #include <QPushButton>
 #include <QSpinBox>
 
@@ -37,7 +38,7 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     : QDialog(parent), m_before(choices), m_theme(new QComboBox), m_text_size(new QSpinBox),
       m_paper(new QComboBox), m_size_unit(new QComboBox),
       m_lift(new LengthEdit(tr("Working lift"), choices.size_unit)), m_tolerance(new QComboBox),
-      m_waiting_day(new NumberSpinBox) {
+      m_waiting_day(new NumberSpinBox), m_person(new QLineEdit(choices.person)) {
     setWindowTitle(tr("Settings"));
     m_theme->addItem(tr("As the system"), static_cast<int>(Theme::system));
     m_theme->addItem(tr("Light"), static_cast<int>(Theme::light));
@@ -66,7 +67,7 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_waiting_day->setSuffix(tr(" a day"));
     m_waiting_day->setValue(static_cast<double>(choices.waiting_day) / 100);
     for (QWidget* field : std::initializer_list<QWidget*>{m_theme, m_text_size, m_paper, m_size_unit, m_lift,
-                                                          m_tolerance, m_waiting_day}) {
+                                                          m_tolerance, m_waiting_day, m_person}) {
         field->setMinimumHeight(field->fontMetrics().height() + 12);
     }
     m_theme->setAccessibleName(tr("Colours"));
@@ -74,6 +75,8 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     m_paper->setAccessibleName(tr("Paper"));
     m_size_unit->setAccessibleName(tr("Sizes are typed in"));
     m_tolerance->setAccessibleName(tr("Thickness tolerance of the discs"));
+    m_person->setMaxLength(40);
+    m_person->setAccessibleName(tr("Your name or initials"));
     m_waiting_day->setAccessibleName(tr("What a waiting job costs"));
 
     auto* bands =
@@ -100,6 +103,7 @@ SettingsDialog::SettingsDialog(const DeskChoices& choices, QWidget* parent)
     form->addRow(bands);
     form->addRow(tr("A &job that waits beyond its due day costs"), m_waiting_day);
     form->addRow(waiting);
+    form->addRow(tr("&Name or initials, kept with wishes and tries"), m_person);
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Ok | QDialogButtonBox::Cancel);
     m_accept = buttons->button(QDialogButtonBox::Ok);
     form->addRow(buttons);
@@ -126,6 +130,7 @@ DeskChoices SettingsDialog::choices() const {
         choices.working_lift_mm = lift->millimetres();
     }
     choices.tolerance = static_cast<planner::ToleranceClass>(m_tolerance->currentData().toInt());
+    choices.person = m_person->text().trimmed();
     choices.waiting_day = std::llround(100 * m_waiting_day->value());
     return choices;
 }

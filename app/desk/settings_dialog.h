@@ -7,6 +7,7 @@
 
 class QComboBox;
 class QDoubleSpinBox;
+class QLineEdit;
 class QPushButton;
 class QSpinBox;
 
@@ -36,6 +37,7 @@ private:
     LengthEdit* m_lift;
     QComboBox* m_tolerance;
     QDoubleSpinBox* m_waiting_day;
+    QLineEdit* m_person;
     QPushButton* m_accept;
 };
 

@@ -196,7 +196,7 @@ TEST_CASE("Each field of the settings is reached by the key of its label") {
         const QWidget* focus = QApplication::focusWidget();
         CHECK((focus == label->buddy() || label->buddy()->isAncestorOf(focus)));
     }
-    CHECK(keys == 7);
+    CHECK(keys == 8);
 }
 
 TEST_CASE("Settings are kept, and the working lift takes inches and shows what they come to") {
@@ -214,8 +214,14 @@ TEST_CASE("Settings are kept, and the working lift takes inches and shows what t
     TestWindow test;
     const QPalette palette = QApplication::palette();
     const QFont font = QApplication::font();
-    choices = {
-        Theme::dark, 150, Paper::letter, services::SizeUnit::inches, 0.5, planner::ToleranceClass::fine};
+    choices = {Theme::dark,
+               150,
+               Paper::letter,
+               services::SizeUnit::inches,
+               0.5,
+               planner::ToleranceClass::fine,
+               services::usual_waiting_day,
+               QStringLiteral("A. B.")};
     test.prompts.chosen = choices;
     test.window.actions()[ActionId::edit_settings]->trigger();
     CHECK(test.settings.choices() == choices);

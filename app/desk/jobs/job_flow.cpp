@@ -20,6 +20,7 @@
 #include "app/services/sheets/money_sheets.h"
 #include "app/services/sheets/pick_list_sheet.h"
 #include "app/services/sheets/reorder_sheet.h"
+#include "app/services/wish_advice.h"
 #include "inventory/csv_writer.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
@@ -33,6 +34,9 @@
 namespace shimledger::desk {
 
 namespace {
+
+// A wish is tried on the fly: an answer within a blink, a good one within a second, then the whole search.
+constexpr double look_seconds[] = {0.2, 0.8};
 
 QString progressText(const planner::SubstituteProgress& progress) {
     QString text = JobFlow::tr("Examined so far: %1, in %2 s")
@@ -51,9 +55,14 @@ JobFlow::JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
     : QObject(parent), m_session(session), m_prompts(prompts), m_plan(std::make_unique<services::JobPlan>()) {
     guarded(&m_search, &BackgroundRun::progressed, this, &JobFlow::searchProgressed);
     guarded(&m_search, &BackgroundRun::finished, this, [this] {
+        lookAgain();
         emit searchEnded();
+        if (m_search.running()) return;
+        advise();
         tryAgain();
     });
+    guarded(&m_advising, &BackgroundRun::finished, this, &JobFlow::adviceCame);
+    guarded(&m_advising, &BackgroundRun::failed, this, &JobFlow::failed);
     guarded(&m_search, &BackgroundRun::failed, this, &JobFlow::failed);
     guarded(&m_writing, &BackgroundRun::failed, this, &JobFlow::failed);
 }
@@ -61,6 +70,7 @@ JobFlow::JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent)
 JobFlow::~JobFlow() {
     // Nobody listens any more while the threads are waited for.
     m_search.disconnect(this);
+    m_advising.disconnect(this);
     m_writing.disconnect(this);
 }
 
@@ -78,25 +88,62 @@ std::optional<std::int64_t> JobFlow::plannedAt() const {
 void JobFlow::findSubstitutes(const std::string& job, const planner::SubstituteRules& rules,
                               const planner::SearchLimits& limits) {
     m_overtaken.reset();
-    startSearch(job, rules, limits);
+    startSearch({job, rules, limits});
 }
 
-void JobFlow::startSearch(const std::string& job, const planner::SubstituteRules& rules,
-                          const planner::SearchLimits& limits) {
+void JobFlow::startSearch(Question question) {
     m_plan = std::make_unique<services::JobPlan>();
+    m_advice.clear();
+    m_advising.cancel();
     m_end_early = std::make_shared<std::atomic<bool>>(false);
-    m_search.start([this, job, rules, limits, path = m_session.path(),
+    m_question = std::move(question);
+    m_look = 0;
+    look();
+    emit searchStarted();
+}
+
+void JobFlow::look() {
+    Question question = m_question;
+    if (!question.rules.wanted.changesNothing() && m_look < std::size(look_seconds))
+        question.limits.seconds = std::min(question.limits.seconds, look_seconds[m_look]);
+    m_search.start([this, question = std::move(question), path = m_session.path(),
                     end_early = m_end_early](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         services::SearchSettings settings;
-        settings.rules = rules;
-        settings.limits = limits;
+        settings.rules = question.rules;
+        settings.limits = question.limits;
         settings.progress = watchSearch(control, end_early, progressText);
-        auto plan = std::make_shared<services::JobPlan>(services::planJob(shop, job, settings));
+        auto plan = std::make_shared<services::JobPlan>(services::planJob(shop, question.job, settings));
         plan->request.progress = {}; // it must not outlive this run
         return [this, plan] { *m_plan = std::move(*plan); };
     });
-    emit searchStarted();
+}
+
+/// Where more time may bring a closer stack: a proof is an end, and so is whoever stops it.
+void JobFlow::lookAgain() {
+    if (m_plan->result.status != planner::SubstituteStatus::found_not_proved || *m_end_early) return;
+    if (m_look == std::size(look_seconds) || m_plan->request.limits.seconds >= m_question.limits.seconds)
+        return;
+    ++m_look;
+    look();
+}
+
+/// What limits a wish that nothing comes near to, and what could be bought.
+void JobFlow::advise() {
+    const planner::SubstituteResult& found = m_plan->result;
+    if (m_question.rules.wanted.changesNothing() || found.proposals.empty() || *m_end_early ||
+        found.proposals.front().deviation.max_deviation <= services::near_a_wish)
+        return;
+    m_advising.start([this, plan = std::make_shared<services::JobPlan>(*m_plan), path = m_session.path(),
+                      end_early = m_end_early](const RunControl& control) -> RunDelivery {
+        auto shop = inventory::ShopFile::openReadOnly(path);
+        plan->request.progress = [stop = control.stop, end_early](const planner::SubstituteProgress&) {
+            return !stop.stop_requested() && !*end_early;
+        };
+        const services::WishAdvice advice = services::wishAdvice(shop, plan->job, plan->request, plan->result,
+                                                                 plan->range, services::near_a_wish);
+        return [this, advice] { m_advice = textOf(advice.sentence); };
+    });
 }
 
 void JobFlow::stop() {
@@ -113,6 +160,8 @@ void JobFlow::stop() {
 void JobFlow::forget() {
     m_overtaken.reset();
     m_plan = std::make_unique<services::JobPlan>();
+    m_advice.clear();
+    m_advising.cancel();
     m_search.cancel();
 }
 
@@ -145,6 +194,10 @@ void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
         emit failed(tr("The proposals have gone, since the job was changed meanwhile: search again."));
         return;
     }
+    if (refining()) { // it is this one that was accepted, not what might have been found
+        *m_end_early = true;
+        m_search.cancel();
+    }
     QString sentence;
     QString overtaken;
     const auto problem = problemOf([&] {
@@ -159,7 +212,7 @@ void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
     } else if (!overtaken.isEmpty()) {
         m_overtaken = {job, result().proposals[static_cast<std::size_t>(proposal)], m_plan->asked, overtaken};
         const planner::SubstituteRequest request = m_plan->request; // the plan goes
-        startSearch(job, request.rules, request.limits);
+        startSearch({job, request.rules, m_question.limits});
     } else {
         m_session.announceChange();
         emit done(sentence);
@@ -167,7 +220,8 @@ void JobFlow::reserve(const std::string& job, int proposal, QWidget* window) {
 }
 
 QString JobFlow::reserveNow(const std::string& job, std::size_t proposal) {
-    const services::ReservedPlan reserved = services::reservePlan(m_session.shop(), *m_plan, proposal);
+    const services::ReservedPlan reserved =
+        services::reservePlan(m_session.shop(), *m_plan, proposal, m_person);
     m_plan = std::make_unique<services::JobPlan>();
     QString sentence = tr("%1 discs are reserved for %2; the pick list (F8) says where to pull them.")
                            .arg(reserved.discs)

@@ -42,11 +42,18 @@ public:
     JobFlow(ShopSession& session, UserPrompts& prompts, QObject* parent = nullptr);
     ~JobFlow() override;
 
+    /// Where another curve than the target's is wanted, short searches come first, whose answers are there at
+    /// once and are bettered while one looks at them; then what helps where nothing is near enough.
     void findSubstitutes(const std::string& job, const planner::SubstituteRules& rules = {},
                          const planner::SearchLimits& limits = {});
+    void setPerson(std::string person) { m_person = std::move(person); } ///< who accepts; kept with a wish
     void stop();   ///< ends the search, keeping what it has found
     void forget(); ///< drops search and result: another job is looked at
     [[nodiscard]] bool searching() const { return m_search.running(); }
+    /// Searching on, while result() has what was found before.
+    [[nodiscard]] bool refining() const { return searching() && m_look > 0; }
+    [[nodiscard]] bool advising() const { return m_advising.running(); }
+    [[nodiscard]] const QString& advice() const { return m_advice; } ///< what helps; empty: nothing is told
     [[nodiscard]] bool writing() const { return m_writing.running(); }
     /// Revision of the drawers that the last search looked at; none before there was one.
     [[nodiscard]] std::optional<std::int64_t> plannedAt() const;
@@ -69,6 +76,7 @@ signals:
     void searchStarted();
     void searchProgressed(const QString& sentence);
     void searchEnded(); ///< result() is new, or nothing came of it
+    void adviceCame();
     void done(const QString& sentence);
     void failed(const QString& sentence);
     void wroteTo(const QString& folder);
@@ -81,8 +89,16 @@ private:
         services::JobAsk asked;
         QString why;
     };
-    void startSearch(const std::string& job, const planner::SubstituteRules& rules,
-                     const planner::SearchLimits& limits);
+    /// What is being searched for.
+    struct Question {
+        std::string job;
+        planner::SubstituteRules rules;
+        planner::SearchLimits limits;
+    };
+    void startSearch(Question question);
+    void look(); ///< a search of the question, the shorter the fewer there were
+    void lookAgain();
+    void advise();
     void tryAgain();
     [[nodiscard]] QString reserveNow(const std::string& job, std::size_t proposal);
     void
@@ -93,10 +109,15 @@ private:
 
     ShopSession& m_session;
     UserPrompts& m_prompts;
-    std::unique_ptr<services::JobPlan> m_plan;      ///< of the last search
+    std::unique_ptr<services::JobPlan> m_plan; ///< of the last search
+    Question m_question;
+    std::string m_person;
+    std::size_t m_look = 0; ///< searches of the question that have ended
+    QString m_advice;
     std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
     std::optional<Overtaken> m_overtaken;
     BackgroundRun m_search;
+    BackgroundRun m_advising;
     BackgroundRun m_writing;
 };
 

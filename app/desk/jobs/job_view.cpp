@@ -8,11 +8,13 @@
 #include "app/services/cautions.h"
 #include "app/services/job_intake.h"
 #include "app/services/job_list.h"
+#include "app/services/job_wishes.h"
 #include "app/services/known_flow.h"
 #include "app/services/plan_job.h"
 #include "app/services/short_jobs.h"
 #include "app/services/stack_view.h"
 #include "app/services/warp_check.h"
+#include "app/services/working_lift.h"
 #include "inventory/job_book.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
@@ -239,8 +241,9 @@ std::vector<planner::Pull> reservedPulls(const inventory::ShopFile& shop,
 BenchInput buildInput(const inventory::Job& job, const inventory::JobStack& stack,
                       const planner::StackSpec& target, const std::vector<planner::Pull>& pulls,
                       const QString& title) {
-    const planner::StackSpec nominal = services::plannerStack(job, stack.rows);
+    const planner::StackSpec nominal = services::plannerStack(job, stack);
     planner::SubstituteProposal accepted;
+    accepted.clamp_od = stack.clamp_od;
     accepted.pulls = pulls;
     for (std::size_t i = 0; i < stack.rows.size(); ++i) {
         const inventory::StackRow& row = stack.rows[i];
@@ -298,6 +301,8 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         view.line.days_late = services::daysLate(job, shop.now().date());
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
         view.reservations = static_cast<std::int64_t>(reservations.size());
+        for (const std::string& wish : services::jobWishes(shop, code)) view.wishes << textOf(wish);
+        view.working_lift_mm = services::workingLift(shop, job);
         const auto views = services::stackView(shop, code);
         // A plan that was released again stays in the book, but it is no longer what will be built.
         const bool planned = job.status != JobStatus::open;
@@ -313,7 +318,7 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
                         .arg(textOf(job.ended->date().text())));
             pulls = services::builtPulls(built);
             build.reset();
-            if (built.built) build = {inventory::StackRole::build, 0, built.rows};
+            if (built.built) build = services::builtStack(built);
         }
         if (const auto target = book.stack(code, inventory::StackRole::target)) {
             try {
@@ -357,7 +362,7 @@ BenchInput benchInputOf(const planner::SubstituteProposal& proposal, const plann
         side.target_rows.push_back(row.target_row);
         side.row_notes << pullNote(row.row, proposal.pulls);
     }
-    side.stack = planner::StackSpec(target.valve(), rows);
+    side.stack = planner::StackSpec(planner::valveOf(target, proposal), rows);
     return {side, planner::rowThicknesses(proposal), services::pulledStack(target, proposal),
             planner::pulledSums(side.stack, proposal.pulls)};
 }

@@ -28,7 +28,9 @@ struct JobView {
     std::optional<ValveInput> valve; ///< that the target works in, where it can be followed
     std::int64_t reservations = 0;   ///< lines still promised to the job
     QStringList reserved_pulls;      ///< those of shims, where to pull them, in walking order
-    QStringList built; ///< of a job that has ended, in sentences: what went in, with the figures of that day
+    QStringList built;  ///< of a job that has ended, in sentences: what went in, with the figures of that day
+    QStringList wishes; ///< what was wished of its stacks, in sentences
+    std::optional<double> working_lift_mm; ///< that its valve works up to; none: nobody has said
     QStringList cautions;
 
     [[nodiscard]] bool ended() const { return hasEnded(line.job.status); }

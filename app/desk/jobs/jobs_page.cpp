@@ -2,6 +2,7 @@
 #include "app/desk/jobs/jobs_page.h"
 
 #include "app/desk/app_settings.h"
+#include "app/desk/attempt.h"
 #include "app/desk/desk_actions.h"
 #include "app/desk/guard.h"
 #include "app/desk/jobs/all_jobs_panel.h"
@@ -10,13 +11,20 @@
 #include "app/desk/jobs/job_table_model.h"
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/rules_panel.h"
+#include "app/desk/jobs/steps_panel.h"
 #include "app/desk/jobs/target_editor.h"
+#include "app/desk/jobs/tries_panel.h"
+#include "app/desk/jobs/wish_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "app/desk/user_prompts.h"
+#include "app/services/job_intake.h"
+#include "app/services/job_wishes.h"
 #include "app/services/plan_job.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
+#include "planner/stack/stack_text.h"
 
 #include <QCheckBox>
 #include <QLabel>
@@ -53,6 +61,72 @@ AllJobsPanel& JobsPage::allJobs() {
     return m_all_jobs.page();
 }
 
+StepsPanel& JobsPage::steps() {
+    return m_steps.page();
+}
+
+TriesPanel& JobsPage::tries() {
+    return m_tries.page();
+}
+
+double JobsPage::workingLift() const {
+    const double usual_mm = m_settings.choices().working_lift_mm;
+    return m_view ? m_view->working_lift_mm.value_or(usual_mm) : usual_mm;
+}
+
+void JobsPage::showTries() {
+    if (m_tries.built() == nullptr || m_answers->currentWidget() != m_tries.holder()) return;
+    m_tries.built()->show(m_view ? services::jobTries(m_session.shop(), m_view->line.job.code, workingLift())
+                                 : std::vector<services::TryTold>());
+    enableActions();
+}
+
+/// What is drawn is what is kept, whether a proposal, a step, an edited target or another try.
+void JobsPage::keepTry() {
+    const auto& drawn = m_bench->laidOut();
+    if (!m_view || !drawn) return;
+    const std::string job = m_view->line.job.code;
+    inventory::StackTry kept;
+    const std::string name = tries().nameField()->text().trimmed().toStdString();
+    const auto problem = problemOf([&] {
+        kept = services::keepTry(m_session.shop(), job, name, *drawn, m_wish->wanted(),
+                                 m_settings.choices().person.toStdString());
+    });
+    if (problem) {
+        m_strip->showProblem(*problem);
+        return;
+    }
+    tries().nameField()->clear();
+    m_session.announceChange();
+    m_strip->showDone(tr("The stack is kept with %1 as %2.").arg(textOf(job), textOf(kept.name)));
+}
+
+void JobsPage::takeTarget() {
+    if (!m_view || !m_bench->laidOut()) return;
+    const std::string job = m_view->line.job.code;
+    const planner::StackSpec stack = *m_bench->laidOut(); // the question may change what is drawn
+    const auto* tried = m_tries.built() != nullptr ? m_tries.built()->picked() : nullptr;
+    const bool of_try =
+        tried != nullptr && !tried->wanted.empty() && services::bookRows(stack.rows()) == tried->rows;
+    const planner::WantedFactor wanted =
+        of_try ? planner::WantedFactor::read(tried->wanted) : m_wish->wanted();
+    const QString question =
+        tr("Make this stack the target of %1: %2?\nThe target that was is kept among the tries.")
+            .arg(textOf(job), textOf(planner::stackText(stack.rows(), "; ")));
+    if (!m_prompts.confirm(window(), tr("Make it the target"), question, tr("&Make it the target"))) return;
+    const auto problem = problemOf([&] {
+        services::keepAsTarget(m_session.shop(), job, stack, wanted,
+                               m_settings.choices().person.toStdString());
+    });
+    if (problem) {
+        m_strip->showProblem(*problem);
+        return;
+    }
+    m_wish->drop(); // it was held against the target that was
+    m_session.announceChange();
+    m_strip->showDone(tr("%1 has a new target; the one before is kept among the tries.").arg(textOf(job)));
+}
+
 QTableView* JobsPage::stackTable() const {
     return m_target->table();
 }
@@ -65,10 +139,11 @@ QWidget* JobsPage::showAnswers() {
     return m_answers->tabBar();
 }
 
-void JobsPage::search() {
+void JobsPage::search(bool take_focus) {
     if (!m_view) {
         return;
     }
+    m_focus_answers = take_focus;
     if (m_target->draft().edited()) {
         m_strip->showMessage(MessageStrip::Kind::note,
                              tr("The target has been edited: save it (Ctrl+S) or put it back "
@@ -76,9 +151,21 @@ void JobsPage::search() {
         return;
     }
     const DeskChoices choices = m_settings.choices();
-    m_flow->findSubstitutes(m_view->line.job.code, rules().rules(choices.working_lift_mm, choices.tolerance),
-                            rules().limits());
+    planner::SubstituteRules asked = rules().rules(choices.working_lift_mm, choices.tolerance);
+    asked.wanted = m_wish->wanted();
+    m_flow->findSubstitutes(m_view->line.job.code, asked, rules().limits());
     shareRoom();
+}
+
+void JobsPage::searchWish() {
+    const bool may = m_view && !m_view->ended() && m_view->target && m_view->reservations == 0;
+    if (m_wish->wishes() && may) {
+        search(false);
+    } else if (!m_flow->plan().request.rules.wanted.changesNothing() || m_flow->refining()) {
+        m_flow->forget(); // what was found for a wish that is no more
+        showResult();
+        enableActions();
+    }
 }
 
 void JobsPage::readSituations() {
@@ -174,8 +261,9 @@ std::optional<std::string> JobsPage::pickedJob() const {
 }
 
 bool JobsPage::busy() const {
-    return m_flow->searching() || m_flow->writing() || planningAllJobs() || m_bench->busy() ||
-           m_check.running();
+    return m_flow->searching() || m_flow->advising() || m_flow->writing() || planningAllJobs() ||
+           m_bench->busy() || m_check.running() ||
+           (m_steps.built() != nullptr && m_steps.built()->computing());
 }
 
 bool JobsPage::planningAllJobs() const {
@@ -212,7 +300,7 @@ void JobsPage::showJob() {
         m_proposals->setProposals({});
         const DeskChoices choices = m_settings.choices();
         m_bench->setTarget(m_view ? m_view->target : std::nullopt,
-                           {choices.working_lift_mm, planner::Regime::large, choices.tolerance});
+                           {workingLift(), planner::Regime::large, choices.tolerance});
         m_bench->setHighlightedRow(-1);
         m_bench->setValve(m_view ? m_view->valve : std::nullopt);
         m_target->show(m_view ? &*m_view : nullptr);
@@ -224,6 +312,9 @@ void JobsPage::showJob() {
         m_bench->setTargetRows(m_target->savedRowsInDraft());
         m_target->show(&*m_view);
     }
+    m_wish->show(picked, m_view && !m_view->ended() && m_view->target && m_view->reservations == 0);
+    if (!same_target) followSteps();
+    showTries();
     showHeading();
     const auto found = static_cast<int>(m_flow->result().proposals.size());
     if (!m_flow->searching() && (pickedProposal() < 0 || m_proposals->rowCount() != found)) {
@@ -233,15 +324,23 @@ void JobsPage::showJob() {
     enableActions();
 }
 
+void JobsPage::followSteps() {
+    if (m_steps.built() == nullptr || m_answers->currentWidget() != m_steps.holder()) return;
+    const bool can = m_view && m_view->target && !m_view->ended();
+    m_steps.built()->follow(can ? pickedJob() : std::nullopt, workingLift());
+}
+
 void JobsPage::proposalPicked() {
-    const int row = pickedProposal();
+    const int picked = pickedProposal();
     m_pulls->clear();
-    if (row < 0 || !m_view || !m_view->target) {
+    layOver();
+    if (picked < 0 || !m_view || !m_view->target) {
         showBuild();
     } else {
-        const planner::SubstituteProposal& proposal = m_proposals->proposal(row);
+        const planner::SubstituteProposal& proposal =
+            m_proposals->proposal(m_proposal_table->currentIndex().row());
         m_bench->setSubstitute(
-            benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(row + 1)));
+            benchInputOf(proposal, m_view->target->side.stack, tr("Proposal %1").arg(picked + 1)));
         m_pulls->addItems(pullLines(proposal.pulls));
     }
     m_pulls_title->setText(m_view && m_view->ended() ? tr("Went in, all legs, and where it was pulled")
@@ -278,7 +377,25 @@ void JobsPage::showDraft() {
 
 int JobsPage::pickedProposal() const {
     const QModelIndex current = m_proposal_table->currentIndex();
-    return current.isValid() ? current.row() : -1;
+    return current.isValid() ? static_cast<int>(m_proposals->placeOf(current.row())) : -1;
+}
+
+void JobsPage::layOver() {
+    std::vector<DeviationOverlay> overlays;
+    const int current = m_proposal_table->currentIndex().row();
+    for (const QModelIndex& index : m_proposal_table->selectionModel()->selectedRows()) {
+        if (index.row() == current) continue;
+        const planner::SubstituteProposal& proposal = m_proposals->proposal(index.row());
+        const planner::WantedFactor& wanted = m_flow->plan().request.rules.wanted;
+        DeviationOverlay overlay{tr("Proposal %1").arg(m_proposals->placeOf(index.row()) + 1), {}};
+        for (std::size_t i = 0; i < proposal.lifts_mm.size(); ++i) {
+            const double lift = proposal.lifts_mm[i];
+            const double own = proposal.target_pressures_mpa[i] / wanted.at(lift);
+            overlay.points.push_back({lift, 100 * (proposal.pressures_mpa[i] / own - 1)});
+        }
+        overlays.push_back(std::move(overlay));
+    }
+    m_bench->setOverlays(std::move(overlays));
 }
 
 void JobsPage::enableActions() {
@@ -297,7 +414,16 @@ void JobsPage::enableActions() {
     enable(ActionId::edit_rules, open);
     enable(ActionId::stop_search, searching || planningAllJobs());
     enable(ActionId::reserve_proposal,
-           open && pickedProposal() >= 0 && m_view->reservations == 0 && !searching);
+           open && pickedProposal() >= 0 && m_view->reservations == 0 && (!searching || m_flow->refining()));
+    const bool may_take = open && m_bench->laidOut() && m_view->reservations == 0;
+    enable(ActionId::keep_try, open && m_bench->laidOut());
+    enable(ActionId::take_target,
+           may_take && m_view->target && *m_bench->laidOut() != m_view->target->side.stack);
+    const auto* tried = m_tries.built() != nullptr ? m_tries.built()->picked() : nullptr;
+    enable(ActionId::drop_try, open && tried != nullptr && tried->kept_as == inventory::TryUse::none);
+    enable(ActionId::show_tries, m_view.has_value());
+    enable(ActionId::show_steps, open && m_view->target);
+    enable(ActionId::wish_curve, open && m_view->target && m_view->reservations == 0);
     enable(ActionId::release_reservation, open && m_view->reservations > 0);
     enable(ActionId::export_pick_list, m_view && m_view->reservations > 0);
     enable(ActionId::export_reorder, m_session.isOpen());

@@ -38,8 +38,11 @@ class MessageStrip;
 class ProposalTableModel;
 class RulesPanel;
 class ShopSession;
+class StepsPanel;
 class TargetEditor;
+class TriesPanel;
 class UserPrompts;
+class WishEditor;
 struct PrintJob;
 struct SearchHit;
 
@@ -71,8 +74,11 @@ public:
         return m_ended;
     } ///< jobs that are closed or given up as well
     [[nodiscard]] TargetEditor& target() const { return *m_target; }
+    [[nodiscard]] WishEditor& wish() const { return *m_wish; }
     [[nodiscard]] RulesPanel& rules();
     [[nodiscard]] AllJobsPanel& allJobs();
+    [[nodiscard]] StepsPanel& steps();
+    [[nodiscard]] TriesPanel& tries();
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; } ///< hidden while it is empty
     [[nodiscard]] QWidget* showAnswers(); ///< turns to the substitutes; what takes the focus there
@@ -91,10 +97,21 @@ private:
     RulesPanel* makeRules();
     void tellRulesKept(const QString& kept);
     AllJobsPanel* makeAllJobs(UserPrompts& prompts);
+    StepsPanel* makeSteps();
+    TriesPanel* makeTries();
+    void connectTries(const DeskActions& actions);
+    void showTries(); ///< of the job that is shown, where they are looked at
+    void keepTry();
+    void takeTarget();
+    [[nodiscard]] double workingLift() const; ///< of the shown job's valve, else as the settings say
+    void followSteps();                       ///< of the job that is shown, where its steps are looked at
     void readSituations(); ///< checks every job against the drawers, off the window's thread
     void tellNowShort(const std::vector<JobLine>& lines); ///< jobs that could be built before
-    void search();
-    void showPlannedJob(int row); ///< of the plan of all jobs, on the bench
+    void connectWish(const DeskActions& actions);
+    void search(bool take_focus = true); ///< to the answers, when they are there
+    void searchWish();                   ///< as it stands now, where it can be searched for
+    void layOver();                      ///< proposals that are picked beside the current one
+    void showPlannedJob(int row);        ///< of the plan of all jobs, on the bench
     void jobPicked();
     void filterJobs();
     void pickListed(const std::optional<std::string>& job); ///< that job where it is listed, else the first
@@ -110,12 +127,13 @@ private:
     [[nodiscard]] QString answerText() const;
     [[nodiscard]] QString idleText() const;
     [[nodiscard]] QString noJobText() const;  ///< why none is picked
-    [[nodiscard]] int pickedProposal() const; ///< -1: none
+    [[nodiscard]] int pickedProposal() const; ///< its place in the answer, whatever the sorting; -1: none
     [[nodiscard]] bool planningAllJobs() const;
 
     ShopSession& m_session;
     const DeskActions& m_actions;
     AppSettings& m_settings;
+    UserPrompts& m_prompts;
     std::unique_ptr<JobFlow> m_flow;
     std::unique_ptr<JobIntakeFlow> m_intake;
     std::optional<JobView> m_view;
@@ -137,12 +155,16 @@ private:
     bool m_room_is_set = false;       ///< by a person
     LazyPage<RulesPanel> m_rules;
     LazyPage<AllJobsPanel> m_all_jobs;
+    LazyPage<StepsPanel> m_steps;
+    LazyPage<TriesPanel> m_tries;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;
     MessageStrip* m_strip;
     BenchPanel* m_bench;
     TargetEditor* m_target;
-    BackgroundRun m_check; ///< of all jobs
+    WishEditor* m_wish;
+    bool m_focus_answers = false; ///< when they come
+    BackgroundRun m_check;        ///< of all jobs
 };
 
 } // namespace shimledger::desk

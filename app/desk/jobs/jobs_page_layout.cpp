@@ -13,7 +13,9 @@
 #include "app/desk/jobs/proposal_table_model.h"
 #include "app/desk/jobs/pull_list.h"
 #include "app/desk/jobs/rules_panel.h"
+#include "app/desk/jobs/steps_panel.h"
 #include "app/desk/jobs/target_editor.h"
+#include "app/desk/jobs/wish_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/row_menu.h"
 #include "app/desk/scaled_label.h"
@@ -25,6 +27,7 @@
 
 #include <QCheckBox>
 #include <QHBoxLayout>
+#include <QHeaderView>
 #include <QLabel>
 #include <QLineEdit>
 #include <QListView>
@@ -43,7 +46,7 @@ namespace shimledger::desk {
 
 JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts& prompts,
                    AppSettings& settings, QWidget* parent)
-    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings),
+    : QWidget(parent), m_session(session), m_actions(actions), m_settings(settings), m_prompts(prompts),
       m_flow(std::make_unique<JobFlow>(session, prompts)),
       m_intake(std::make_unique<JobIntakeFlow>(session, prompts, settings)), m_jobs(new JobTableModel(this)),
       m_proposals(new ProposalTableModel(this)), m_job_list(new QListView), m_find(new QLineEdit),
@@ -53,8 +56,10 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_question_and_answer(new QSplitter(Qt::Vertical)),
       m_rules([this] { return makeRules(); }, TabPlace::of_holder),
       m_all_jobs([this, &prompts] { return makeAllJobs(prompts); }, TabPlace::of_holder),
-      m_progress(new QProgressBar), m_cautions(new QPlainTextEdit), m_strip(new MessageStrip),
-      m_bench(new BenchPanel), m_target(new TargetEditor(session, actions, settings)) {
+      m_steps([this] { return makeSteps(); }, TabPlace::of_holder),
+      m_tries([this] { return makeTries(); }, TabPlace::of_holder), m_progress(new QProgressBar),
+      m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
+      m_target(new TargetEditor(session, actions, settings)), m_wish(new WishEditor(actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
     columns->setChildrenCollapsible(false);
     columns->addWidget(makeJobColumn(actions));
@@ -72,6 +77,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
     connectActions(actions);
     connectIntake(actions);
     connectTables();
+    connectWish(actions);
+    connectTries(actions);
     enableActions();
     // What a person of this shop has set stays set.
     if (session.isOpen()) tellRulesKept(settings.drafts().text(RulesPanel::draftTopic()));
@@ -158,6 +165,10 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     m_proposal_table->setModel(m_proposals);
     m_proposal_table->setAccessibleName(tr("Proposals, closest first"));
     dressTable(*m_proposal_table);
+    m_proposal_table->setSelectionMode(QAbstractItemView::ExtendedSelection); // laid over one another
+    m_proposal_table->horizontalHeader()->setSortIndicatorClearable(true);
+    m_proposal_table->sortByColumn(-1, Qt::AscendingOrder);
+    m_proposal_table->setSortingEnabled(true);
     giveRowMenu(*m_proposal_table, {actions[ActionId::reserve_proposal], actions[ActionId::go_lift],
                                     actions[ActionId::copy_picture], nullptr, actions[ActionId::edit_rules]});
     m_progress->setRange(0, 0);
@@ -197,15 +208,18 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     auto* layout = new QVBoxLayout(substitutes);
     layout->setContentsMargins(6, 6, 6, 6);
     layout->setSpacing(5);
+    layout->addWidget(m_wish);
     layout->addLayout(search_row);
     layout->addWidget(scrollingArea(answer), 1);
     layout->addLayout(booking_row);
 
     m_answers->addTab(substitutes, tr("Substitutes"));
+    m_answers->addTab(m_steps.holder(), tr("What moves what"));
+    m_answers->addTab(m_tries.holder(), tr("Tries"));
     m_answers->addTab(scrollingArea(m_rules.holder()), tr("Rules"));
     m_answers->addTab(m_all_jobs.holder(), tr("All jobs"));
     m_answers->addTab(m_cautions, tr("Before you build"));
-    m_answers->setAccessibleName(tr("Substitutes, rules, all jobs and cautions"));
+    m_answers->setAccessibleName(tr("Substitutes, single steps, rules, all jobs and cautions"));
     return m_answers;
 }
 

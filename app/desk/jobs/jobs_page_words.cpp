@@ -12,6 +12,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
 #include "app/services/plan_job.h"
+#include "app/services/reserve_plan.h"
 #include "inventory/stock_ledger.h"
 
 #include <QCheckBox>
@@ -55,7 +56,7 @@ void JobsPage::showHeading() {
     if (!m_view->problem.isEmpty()) {
         words << m_view->problem;
     }
-    words << m_view->shortages << m_view->built;
+    words << m_view->shortages << m_view->built << m_view->wishes;
     if (!job.note.empty()) {
         words << tr("Note: %1").arg(textOf(job.note));
     }
@@ -78,16 +79,22 @@ QString JobsPage::noJobText() const {
 }
 
 void JobsPage::showResult() {
-    m_progress->setVisible(false);
+    m_progress->setVisible(m_flow->searching());
     const planner::SubstituteResult& result = m_flow->result();
+    std::optional<planner::SubstituteProposal> looked_at; // which a better answer does not take away
+    if (pickedProposal() > 0) looked_at = m_proposals->proposal(m_proposal_table->currentIndex().row());
     m_proposals->setProposals(result.proposals, m_flow->plan().warp_results, m_flow->plan().clicks);
     m_proposal_table->setVisible(!result.proposals.empty());
+    m_proposal_table->setColumnHidden(ProposalTableModel::from_target,
+                                      m_flow->plan().request.rules.wanted.changesNothing());
     fitTableHeight(*m_proposal_table, 2, 6);
     for (int column = 0; column < ProposalTableModel::merits; ++column) {
         m_proposal_table->resizeColumnToContents(column);
     }
     if (!result.proposals.empty()) {
-        m_proposal_table->selectRow(0);
+        const auto again =
+            looked_at ? services::proposalOfSameStack(result.proposals, *looked_at) : std::nullopt;
+        m_proposal_table->selectRow(m_proposals->rowOf(again.value_or(0)));
     }
     proposalPicked();
 }
@@ -99,6 +106,9 @@ QString JobsPage::answerText() const {
         return idleText();
     }
     QStringList sentences{QString::fromStdString(plan.result.message)};
+    if (m_flow->refining()) sentences << tr("It is being searched on.");
+    if (m_flow->advising()) sentences << tr("What would help is being looked for.");
+    if (!m_flow->advice().isEmpty()) sentences << m_flow->advice();
     if (!plan.purchase.sentence.empty()) {
         sentences << QString::fromStdString(plan.purchase.sentence);
     }

@@ -7,6 +7,12 @@
 
 #include <QLocale>
 
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numeric>
+#include <utility>
+
 namespace shimledger::desk {
 
 namespace {
@@ -54,7 +60,62 @@ void ProposalTableModel::setProposals(std::vector<planner::SubstituteProposal> p
     m_proposals = std::move(proposals);
     m_comparisons = std::move(comparisons);
     m_clicks = std::move(clicks);
+    putInOrder();
     endResetModel();
+}
+
+int ProposalTableModel::rowOf(std::size_t place) const {
+    return static_cast<int>(std::find(m_order.begin(), m_order.end(), place) - m_order.begin());
+}
+
+void ProposalTableModel::sort(int column, Qt::SortOrder order) {
+    m_sorted_by = column;
+    m_sort_order = order;
+    emit layoutAboutToBeChanged({}, QAbstractItemModel::VerticalSortHint);
+    const QModelIndexList before = persistentIndexList();
+    std::vector<std::size_t> places;
+    for (const QModelIndex& index : before) places.push_back(placeOf(index.row()));
+    putInOrder();
+    QModelIndexList after;
+    for (qsizetype i = 0; i < before.size(); ++i)
+        after << index(rowOf(places[static_cast<std::size_t>(i)]), before[i].column());
+    changePersistentIndexList(before, after);
+    emit layoutChanged({}, QAbstractItemModel::VerticalSortHint);
+}
+
+void ProposalTableModel::putInOrder() {
+    m_order.resize(m_proposals.size());
+    std::iota(m_order.begin(), m_order.end(), std::size_t{0});
+    if (m_sorted_by < 0) return;
+    std::stable_sort(m_order.begin(), m_order.end(), [this](std::size_t a, std::size_t b) {
+        if (m_sort_order == Qt::DescendingOrder) std::swap(a, b);
+        if (m_sorted_by == merits) return meritsText(a) < meritsText(b);
+        return sortKey(a, m_sorted_by) < sortKey(b, m_sorted_by);
+    });
+}
+
+double ProposalTableModel::sortKey(std::size_t row, int column) const {
+    const planner::SubstituteProposal& proposal = m_proposals[row];
+    switch (column) {
+    case deviation:
+        return proposal.deviation.max_deviation;
+    case from_target:
+        return proposal.against_base.max_deviation;
+    case warped:
+        return row < m_comparisons.size() && m_comparisons[row].reached_mm > 0
+                   ? m_comparisons[row].warped.max_deviation
+                   : std::numeric_limits<double>::infinity();
+    case small_lift:
+        return std::abs(proposal.deviation.small_lift_ratio - 1);
+    case changed:
+        return proposal.discs_changed;
+    case height:
+        return std::abs(proposal.height_change.millimetres());
+    case scatter:
+        return proposal.within_scatter ? 0 : 1;
+    default:
+        return 0;
+    }
 }
 
 int ProposalTableModel::rowCount(const QModelIndex& parent) const {
@@ -70,6 +131,8 @@ QString ProposalTableModel::text(std::size_t row, int column) const {
     switch (column) {
     case deviation:
         return signedPerCentText(proposal.deviation.signed_deviation);
+    case from_target:
+        return signedPerCentText(proposal.against_base.signed_deviation);
     case warped:
         return warpedText(row);
     case small_lift:
@@ -90,6 +153,7 @@ QString ProposalTableModel::text(std::size_t row, int column) const {
 QString ProposalTableModel::meritsText(std::size_t row) const {
     QStringList best_in{textOf(services::meritsText(m_proposals[row].merits))};
     if (row < m_clicks.size() && m_clicks[row].one_click_equals) best_in << tr("equal by one click");
+    if (m_proposals[row].clamp_od) best_in << tr("clamp %1").arg(textOf(m_proposals[row].clamp_od->text()));
     best_in.removeAll(QString());
     return best_in.join(QStringLiteral(", "));
 }
@@ -114,6 +178,9 @@ QStringList ProposalTableModel::details(std::size_t row) const {
     }
     if (row < m_clicks.size() && !m_clicks[row].sentence.empty())
         lines << QString::fromStdString(m_clicks[row].sentence);
+    if (proposal.clamp_od) {
+        lines << tr("On a clamp of %1 mm, other than the target's.").arg(textOf(proposal.clamp_od->text()));
+    }
     if (proposal.own_scatter > 0) {
         lines << tr("Built from these lots it scatters by plus or minus %1.")
                      .arg(perCentText(proposal.own_scatter));
@@ -133,7 +200,7 @@ QVariant ProposalTableModel::cell(const QModelIndex& index, int role) const {
     if (!checkIndex(index, CheckIndexOption::IndexIsValid)) {
         return {};
     }
-    const auto row = static_cast<std::size_t>(index.row());
+    const std::size_t row = placeOf(index.row());
     const bool numeric = index.column() <= height;
     switch (role) {
     case Qt::DisplayRole:
@@ -154,7 +221,8 @@ QVariant ProposalTableModel::cell(const QModelIndex& index, int role) const {
 
 QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation, int role) const {
     if (orientation == Qt::Vertical) {
-        return role == Qt::DisplayRole ? QVariant(section + 1) : QVariant();
+        const bool there = section >= 0 && section < rowCount();
+        return role == Qt::DisplayRole && there ? QVariant::fromValue(placeOf(section) + 1) : QVariant();
     }
     if (role == Qt::TextAlignmentRole && section <= height) {
         return QVariant::fromValue(Qt::Alignment(Qt::AlignRight | Qt::AlignVCenter));
@@ -163,6 +231,8 @@ QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation
         switch (section) {
         case deviation:
             return tr("Deviation");
+        case from_target:
+            return tr("From target");
         case warped:
             return tr("Warped");
         case small_lift:
@@ -183,8 +253,10 @@ QVariant ProposalTableModel::headerData(int section, Qt::Orientation orientation
         switch (section) {
         case deviation:
             return tr(
-                "Largest difference of pressure from the target, up to the working lift or to where the "
-                "target's discs begin to warp; + is stiffer");
+                "Largest difference of pressure from the target, or from what is wanted of it, up to the "
+                "working lift or to where the target's discs begin to warp; + is stiffer");
+        case from_target:
+            return tr("Where another curve is wanted: the largest difference from the target's own");
         case warped:
             return tr("The same over the whole working lift, with what warping does to both");
         case small_lift:

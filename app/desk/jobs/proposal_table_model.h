@@ -10,12 +10,22 @@
 
 namespace shimledger::desk {
 
-/// The substitutes that were found for a job, closest first.
+/// The substitutes that were found for a job, closest first, or by the column that they are sorted by.
 class ProposalTableModel : public QAbstractTableModel {
     Q_OBJECT
 
 public:
-    enum Column { deviation, warped, small_lift, changed, height, scatter, merits, column_count };
+    enum Column {
+        deviation,
+        from_target,
+        warped,
+        small_lift,
+        changed,
+        height,
+        scatter,
+        merits,
+        column_count
+    };
 
     using QAbstractTableModel::QAbstractTableModel;
 
@@ -23,9 +33,13 @@ public:
     void setProposals(std::vector<planner::SubstituteProposal> proposals,
                       std::vector<services::WarpComparison> comparisons = {},
                       std::vector<services::ClickAdvice> clicks = {});
+    /// The place of a row's proposal among those that were set, from 0.
+    [[nodiscard]] std::size_t placeOf(int row) const { return m_order.at(static_cast<std::size_t>(row)); }
+    [[nodiscard]] int rowOf(std::size_t place) const;
     [[nodiscard]] const planner::SubstituteProposal& proposal(int row) const {
-        return m_proposals.at(static_cast<std::size_t>(row));
+        return m_proposals.at(placeOf(row));
     }
+    void sort(int column, Qt::SortOrder order) override; ///< column -1: closest first
 
     [[nodiscard]] int rowCount(const QModelIndex& parent = {}) const override;
     [[nodiscard]] int columnCount(const QModelIndex& parent = {}) const override;
@@ -38,9 +52,14 @@ private:
     [[nodiscard]] QString meritsText(std::size_t row) const;
     [[nodiscard]] QString warpedText(std::size_t row) const;
     [[nodiscard]] QStringList details(std::size_t row) const;
+    void putInOrder();
+    [[nodiscard]] double sortKey(std::size_t row, int column) const;
 
     std::vector<planner::SubstituteProposal> m_proposals;
     std::vector<services::WarpComparison> m_comparisons;
+    std::vector<std::size_t> m_order; ///< by row
+    int m_sorted_by = -1;
+    Qt::SortOrder m_sort_order = Qt::AscendingOrder;
     std::vector<services::ClickAdvice> m_clicks; ///< empty where the valve has no adjuster
 };
 

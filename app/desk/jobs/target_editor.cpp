@@ -146,6 +146,12 @@ std::optional<BenchInput> TargetEditor::draftInput() const {
     }
 }
 
+bool TargetEditor::tryRows(const TargetDraft::Rows& rows, const QString& what) {
+    if (!m_editable) return false;
+    m_draft->setRows(rows, what);
+    return true;
+}
+
 std::vector<int> TargetEditor::savedRowsInDraft() const {
     std::vector<int> places;
     if (!m_draft->edited()) {

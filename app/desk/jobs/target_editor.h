@@ -42,6 +42,8 @@ public:
     /// By row of the target as saved: the same row in the draft, -1 where it is gone; empty: nothing is
     /// edited.
     [[nodiscard]] std::vector<int> savedRowsInDraft() const;
+    /// The rows become a step of the draft; false where the target cannot be edited now.
+    bool tryRows(const TargetDraft::Rows& rows, const QString& what);
     [[nodiscard]] TargetDraft& draft() const { return *m_draft; }
     [[nodiscard]] QTableView* table() const { return m_table; }
     [[nodiscard]] QString problem() const;  ///< what is shown beneath the table

@@ -111,6 +111,8 @@ QString stripFormHtml(const services::StripForm& form) {
                 .arg(htmlText(form.component));
         for (const std::string& caution : form.cautionsBeforeOpening())
             body += QStringLiteral("<p><b>%1</b></p>").arg(htmlText(caution));
+        for (const std::string& wish : form.earlier_wishes)
+            body += QStringLiteral("<p>%1</p>").arg(htmlText(wish));
         body += htmlGrid({words("No."), words("Count"), words("OD"), words("Readings"),
                           words("Scrap, and why"), words("Is"), words("Bin")},
                          legRows(leg));

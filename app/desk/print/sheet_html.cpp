@@ -96,6 +96,8 @@ QString pickSheetHtml(const services::PickList& list) {
                            "<td width='50%' valign='top'>%2</td></tr></table>")
                 .arg(stackCell(words("Target"), list.target, list.target_height),
                      stackCell(words("Build"), list.build, list.build_height));
+    for (const std::string& sentence : list.curves)
+        body += QStringLiteral("<p>%1</p>").arg(htmlText(sentence));
     if (!list.clicks.empty()) body += words("<p>Adjuster, by a model: %1</p>").arg(htmlText(list.clicks));
     body += words("<h2>Before you build</h2><ul>");
     for (const std::string& caution : list.cautions) {

@@ -78,6 +78,7 @@ BenchPanel::BenchPanel(QWidget* parent)
     guarded(m_slider, &QSlider::valueChanged, this, &BenchPanel::sliderMoved);
     guarded(m_slider, &QSlider::actionTriggered, this, [this] { m_lift_chosen = true; });
     guarded(m_section, &StackSectionWidget::targetRowPicked, this, &BenchPanel::targetRowPicked);
+    guarded(m_curves, &CurvePanel::wishPulled, this, &BenchPanel::wishPulled);
     for (BackgroundRun* run : {&m_target_run, &m_substitute_run}) {
         guarded(run, &BackgroundRun::finished, this, &BenchPanel::showCurves);
         guarded(run, &BackgroundRun::failed, this, [this](const QString& sentence) { m_failure = sentence; });
@@ -126,6 +127,7 @@ void BenchPanel::setSubstitute(std::optional<BenchInput> input, const QString& n
     m_substitute.reset();
     m_substitute_warp.reset();
     m_substitute_stack.reset();
+    m_laid_out = input ? std::optional(input->side.stack) : std::nullopt;
     m_section->setSubstitute(input ? std::optional(input->side) : std::nullopt);
     if (input) {
         m_substitute_stack = input->measured.value_or(input->side.stack);
@@ -312,6 +314,18 @@ void BenchPanel::setTargetRows(const std::vector<int>& rows) {
 
 void BenchPanel::setHighlightedRow(int target_row) {
     m_section->setHighlightedRow(target_row);
+}
+
+void BenchPanel::setWish(const WishHandles::Points& points) {
+    m_curves->setWish(points);
+}
+
+void BenchPanel::setOverlays(std::vector<DeviationOverlay> overlays) {
+    m_curves->setOverlays(std::move(overlays));
+}
+
+std::vector<double> BenchPanel::handleLifts() const {
+    return m_curves->handleLifts();
 }
 
 void BenchPanel::setLift(double lift_mm) {

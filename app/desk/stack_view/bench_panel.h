@@ -2,9 +2,11 @@
 #pragma once
 
 #include "app/desk/background_run.h"
+#include "app/desk/stack_view/curve_plot.h"
 #include "app/desk/stack_view/force_curves.h"
 #include "app/desk/stack_view/section_painter.h"
 #include "app/desk/stack_view/stack_curves.h"
+#include "app/desk/stack_view/wish_handles.h"
 #include "app/services/warp_check.h"
 
 #include <QImage>
@@ -52,6 +54,8 @@ public:
     void setTargetRows(const std::vector<int>& rows);
     /// `name` is what it is called in curves and remarks; empty: "Substitute".
     void setSubstitute(std::optional<BenchInput> input, const QString& name = {});
+    /// What lies beside the target, in nominal sizes; none: nothing.
+    [[nodiscard]] const std::optional<planner::StackSpec>& laidOut() const { return m_laid_out; }
     /// The valve that both stacks work in; none: forces are not told.
     void setValve(std::optional<ValveInput> valve);
     /// Laid over the forces until another target is set.
@@ -61,6 +65,9 @@ public:
     [[nodiscard]] bool forcesShown() const { return m_forces_shown; }
     [[nodiscard]] QString table() const; ///< of the forces that are shown, parted by tabs; else empty
     void setHighlightedRow(int target_row);
+    void setWish(const WishHandles::Points& points); ///< on the deviation's plot; none: no wish
+    void setOverlays(std::vector<DeviationOverlay> overlays);
+    [[nodiscard]] std::vector<double> handleLifts() const; ///< see CurvePanel
     [[nodiscard]] QImage picture(); ///< of section and curves, twice as fine as on screen
     void setLift(double lift_mm);   ///< moves the slider to the nearest step
 
@@ -79,6 +86,7 @@ public:
 
 signals:
     void targetRowPicked(int target_row);
+    void wishPulled(const WishHandles::Points& points);
 
 private:
     using Curves = std::shared_ptr<const StackCurves>;
@@ -110,6 +118,7 @@ private:
     Warp m_substitute_warp;
     std::optional<planner::StackSpec> m_target_stack;
     std::optional<planner::StackSpec> m_substitute_stack;
+    std::optional<planner::StackSpec> m_laid_out;
     std::optional<ValveInput> m_valve;
     BenchReadings m_readings;
     std::shared_ptr<const ForceCurves> m_force_curves;

@@ -4,6 +4,8 @@
 
 #include <qcustomplot.h>
 
+#include <QLineF>
+
 #include <algorithm>
 #include <cmath>
 
@@ -32,26 +34,33 @@ QWidget* CurvePlot::view() const {
 
 double CurvePlot::liftAt(double pixel_x) const {
     const QCPAxis* axis = m_pressure->axis(QCPAxis::atBottom);
-    return std::clamp(axis->pixelToCoord(pixel_x), axis->range().lower, axis->range().upper);
+    return std::clamp(axis->pixelToCoord(pixel_x), 0.0, m_working_lift_mm);
 }
 
 void CurvePlot::show(const DrawnStack& target, const DrawnStack& substitute, const QString& substitute_name) {
     fill(m_target, target);
     fill(m_substitute, substitute);
-    const double greatest = std::max(greatestPressure(target.curves), greatestPressure(substitute.curves));
-    m_pressure->axis(QCPAxis::atLeft)->setRange(0, greatest > 0 ? 1.05 * greatest : 1);
+    m_greatest_pressure = std::max(greatestPressure(target.curves), greatestPressure(substitute.curves));
     showDeviation(target, substitute);
+    showWanted(target);
     m_substitute.line->setName(substitute_name);
+    nameCurves(target, substitute);
+    fitAxes();
+    m_view->replot(QCustomPlot::rpQueuedReplot);
+}
+
+void CurvePlot::nameCurves(const DrawnStack& target, const DrawnStack& substitute) {
     m_named.clear();
     if (target.curves != nullptr) m_named.push_back(m_target.line);
     if (substitute.curves != nullptr) m_named.push_back(m_substitute.line);
+    if (!m_wish.empty()) m_named.push_back(m_wish_line);
+    for (std::size_t i = 0; i < m_overlays.size(); ++i) m_named.push_back(m_overlay_lines[i]);
     if (target.curves != nullptr || substitute.curves != nullptr)
         m_named.push_back(target.curves != nullptr ? m_target.loop : m_substitute.loop);
     if (target.warps() || substitute.warps()) {
         const Curve& warped = target.warps() ? m_target : m_substitute;
         m_named.insert(m_named.end(), {warped.onset, warped.rim, warped.past});
     }
-    m_view->replot(QCustomPlot::rpQueuedReplot);
 }
 
 void CurvePlot::showDeviation(const DrawnStack& target, const DrawnStack& substitute) {
@@ -82,14 +91,117 @@ void CurvePlot::showDeviation(const DrawnStack& target, const DrawnStack& substi
     }
     m_own_scatter_low->setData(band_lifts, low, true);
     m_own_scatter_high->setData(band_lifts, high, true);
+    m_widest_deviation = widest;
+}
+
+/// The target's own curve times what is wanted of it, as far as it is told round.
+void CurvePlot::showWanted(const DrawnStack& target) {
+    QVector<double> lifts, pressures;
+    if (!m_wish.empty() && target.curves != nullptr) {
+        const auto wanted = planner::WantedFactor::of(m_wish);
+        for (const planner::LiftPoint& point : target.curves->report.curve.points()) {
+            lifts << point.lift_mm;
+            pressures << wanted.at(point.lift_mm) * point.pressure_mpa;
+        }
+    }
+    m_wanted->setData(lifts, pressures, true);
+    if (!pressures.isEmpty()) m_greatest_pressure = std::max(m_greatest_pressure, pressures.back());
+}
+
+void CurvePlot::setWish(const std::vector<planner::WantedPoint>& points, std::size_t picked, bool held) {
+    m_wish = points;
+    m_held = held;
+    fitLifts();
+    QVector<double> lifts, per_cents, line_lifts, line_per_cents, picked_lift, picked_per_cent;
+    for (std::size_t i = 0; i < points.size(); ++i) {
+        lifts << points[i].lift_mm;
+        per_cents << 100 * (points[i].factor - 1);
+        if (i != picked) continue;
+        picked_lift << lifts.back();
+        picked_per_cent << per_cents.back();
+    }
+    if (!points.empty()) { // outside its points a wish is constant
+        constexpr double far_mm = 10;
+        line_lifts = QVector<double>{-far_mm} + lifts + QVector<double>{far_mm};
+        line_per_cents = QVector<double>{per_cents.front()} + per_cents + QVector<double>{per_cents.back()};
+    }
+    m_wish_line->setData(line_lifts, line_per_cents, true);
+    m_wish_points->setData(lifts, per_cents, true);
+    m_wish_picked->setData(picked_lift, picked_per_cent, true);
+}
+
+void CurvePlot::setOverlays(std::vector<DeviationOverlay> overlays) {
+    m_overlays = std::move(overlays);
+    while (m_overlay_lines.size() < m_overlays.size()) m_overlay_lines.push_back(graphIn(m_deviation));
+    dressOverlays();
+    for (std::size_t i = 0; i < m_overlay_lines.size(); ++i) {
+        QVector<double> lifts, per_cents;
+        if (i < m_overlays.size()) {
+            m_overlay_lines[i]->setName(m_overlays[i].name);
+            for (const DeviationPoint& point : m_overlays[i].points) {
+                lifts << point.lift_mm;
+                per_cents << point.per_cent;
+            }
+        }
+        m_overlay_lines[i]->setData(lifts, per_cents, true);
+    }
+    fitAxes();
+    m_view->replot(QCustomPlot::rpQueuedReplot);
+}
+
+void CurvePlot::fitAxes() {
+    if (m_held) return; // what is pulled stays under the hand
+    double widest = m_widest_deviation;
+    for (const planner::WantedPoint& point : m_wish)
+        widest = std::max(widest, std::abs(100 * (point.factor - 1)));
+    for (const DeviationOverlay& overlay : m_overlays) {
+        for (const DeviationPoint& point : overlay.points)
+            widest = std::max(widest, std::abs(point.per_cent));
+    }
+    if (!m_wish.empty()) widest = std::max(1.25 * widest, 5.0); // room to pull a handle
     m_deviation->axis(QCPAxis::atLeft)->setRange(-1.15 * widest, 1.15 * widest);
+    m_pressure->axis(QCPAxis::atLeft)->setRange(0, m_greatest_pressure > 0 ? 1.05 * m_greatest_pressure : 1);
+}
+
+bool CurvePlot::inDeviation(QPointF pixel) const {
+    return m_deviation->rect().contains(pixel.toPoint());
+}
+
+double CurvePlot::perCentAt(double pixel_y) const {
+    return m_deviation->axis(QCPAxis::atLeft)->pixelToCoord(pixel_y);
+}
+
+QPointF CurvePlot::placeOfWishPoint(std::size_t point) const {
+    const planner::WantedPoint& of = m_wish.at(point);
+    return {m_deviation->axis(QCPAxis::atBottom)->coordToPixel(of.lift_mm),
+            m_deviation->axis(QCPAxis::atLeft)->coordToPixel(100 * (of.factor - 1))};
+}
+
+int CurvePlot::wishPointAt(QPointF pixel) const {
+    constexpr double near_pixels = 12;
+    int nearest = -1;
+    double least = near_pixels;
+    for (std::size_t i = 0; i < m_wish.size(); ++i) {
+        const double away = QLineF(placeOfWishPoint(i), pixel).length();
+        if (away < least) {
+            least = away;
+            nearest = static_cast<int>(i);
+        }
+    }
+    return nearest;
 }
 
 void CurvePlot::setWorkingLift(double lift_mm) {
-    for (QCPAxisRect* rect : {m_pressure, m_deviation}) {
-        rect->axis(QCPAxis::atBottom)->setRange(0, lift_mm * (1 + 1e-6)); // with a tick at its end
-    }
+    m_working_lift_mm = lift_mm;
+    fitLifts();
     m_view->replot(QCustomPlot::rpQueuedReplot);
+}
+
+/// With a tick at the end; handles at both ends are to be seen whole.
+void CurvePlot::fitLifts() {
+    const double room_mm = m_wish.empty() ? 0 : 0.02 * m_working_lift_mm;
+    for (QCPAxisRect* rect : {m_pressure, m_deviation})
+        rect->axis(QCPAxis::atBottom)->setRange(-room_mm, m_working_lift_mm * (1 + 1e-6) + room_mm);
 }
 
 void CurvePlot::mark(double lift_mm) {

@@ -87,6 +87,12 @@ void CurvePlot::addGraphs() {
     m_own_scatter_high = graphIn(m_deviation);
     m_own_scatter_high->setChannelFillGraph(m_own_scatter_low);
     m_deviation_line = graphIn(m_deviation);
+    m_wanted = graphIn(m_pressure);
+    m_wish_line = graphIn(m_deviation);
+    m_wish_line->setName(words("Wanted"));
+    m_wish_points = graphIn(m_deviation);
+    m_wish_picked = graphIn(m_deviation);
+    for (QCPGraph* points : {m_wish_points, m_wish_picked}) points->setLineStyle(QCPGraph::lsNone);
     m_mark = straightLineIn(*m_view, *m_pressure);
     m_deviation_mark = straightLineIn(*m_view, *m_deviation);
 }
@@ -132,11 +138,30 @@ void CurvePlot::dress(const QPalette& palette, const QFont& font) {
     for (auto* line : {m_mark, m_deviation_mark}) {
         line->setPen(QPen(text, 1, Qt::DotLine));
     }
+    m_text = text;
+    m_base = base;
+    const QColor handle = palette.color(QPalette::Highlight);
+    const QPen wish(text, 1.5, Qt::DashDotLine);
+    m_wanted->setPen(wish);
+    m_wish_line->setPen(wish);
+    m_wish_points->setScatterStyle(QCPScatterStyle(QCPScatterStyle::ssSquare, text, base, 9));
+    m_wish_picked->setScatterStyle(QCPScatterStyle(QCPScatterStyle::ssSquare, text, handle, 12));
+    dressOverlays();
     m_legend->setFont(font);
     m_legend->setTextColor(text);
     m_legend->setBrush(base);
     m_legend->setBorderPen(Qt::NoPen);
     m_view->replot(QCustomPlot::rpQueuedReplot);
+}
+
+/// Told apart by their dashes, not by colours, which mean the two stacks on the bench.
+void CurvePlot::dressOverlays() {
+    static const QVector<QVector<qreal>> dashes{{1, 2}, {4, 2, 1, 2}, {6, 2}, {2, 4}, {8, 2, 2, 2}};
+    for (std::size_t i = 0; i < m_overlay_lines.size(); ++i) {
+        QPen pen(blended(m_text, m_base, 0.75), 1.2);
+        pen.setDashPattern(dashes[static_cast<qsizetype>(i) % dashes.size()]);
+        m_overlay_lines[i]->setPen(pen);
+    }
 }
 
 void CurvePlot::dressCurve(const Curve& curve, const QColor& colour, const QColor& base, Qt::PenStyle style) {

@@ -9,6 +9,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/strip_panel.h"
 #include "app/desk/workshop/strip_text.h"
+#include "app/services/job_wishes.h"
 
 #include <QLabel>
 #include <QPlainTextEdit>
@@ -57,6 +58,8 @@ void StripPanel::fillRefused(int row) {
 void StripPanel::showSides() {
     m_sides->clear();
     if (m_job) {
+        for (const std::string& wish : services::earlierWishes(m_session.shop(), *m_job))
+            m_sides->appendPlainText(textOf(wish));
         m_sides->appendHtml(stripSides(m_session.shop(), *m_job, m_settings.choices().working_lift_mm));
         m_sides->moveCursor(QTextCursor::Start);
     }
