@@ -97,6 +97,7 @@ struct CommandLine {
     SheetVerb pick, reorder, backup, restore, rescue, job_show;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
+    KitVerb kit;
     ShopCommandLine shop;
     MasterCommandLine master;
     std::string description;
@@ -128,6 +129,43 @@ struct CommandLine {
             "job's valve, else 0.3)");
         sub->add_flag("--json", steps.json, "Write JSON");
         runs(sub, steps, &command::runSteps);
+    }
+
+    /// What to keep in the drawers at all.
+    void addKit() {
+        CLI::App* sub = app.add_subcommand(
+            "kit", "Which sizes to keep and how many packs of each, for a budget and the coming season");
+        addShop(sub, kit.shop_file);
+        sub->add_option("--budget", kit.budget,
+                        "What may be spent on packs (default: what reorder points for 95 % would cost)");
+        sub->add_option("--drawers", kit.drawers, "Most sizes that can be kept (default: any number)")
+            ->check(CLI::Range(1, 100000));
+        sub->add_option("--within", kit.within_percent,
+                        "Stacks within so many % of the wanted curve count as built")
+            ->capture_default_str()
+            ->check(CLI::Range(0.1, 50.0));
+        sub->add_option(
+            "--season", kit.season,
+            "First and last day, such as 2026-03-01..2026-08-31 (default: half a year from today)");
+        sub->add_option("--recipes", kit.recipes_file,
+                        "Stacks that are expected besides, with a number a year (.json or .csv)");
+        sub->add_flag("--recipes-alone", kit.recipes_alone, "Leave out what the shop's jobs asked for");
+        sub->add_flag("--empty-drawers", kit.empty_drawers, "As if nothing lay in the drawers yet");
+        sub->add_flag("--keep-ods", kit.keep_ods, "Substitutes keep every OD of the wanted stack");
+        sub->add_option("--keep", kit.keep, "A size that is kept in any case, such as 24x6x0.10 (repeat)");
+        sub->add_option("--without", kit.without, "A size that is not kept (repeat)");
+        sub->add_option("--seed", kit.seed,
+                        "Of the windows that are drawn; the same seed gives the same plan")
+            ->capture_default_str()
+            ->check(CLI::Range(0, 1000000000));
+        sub->add_option("--seconds", kit.seconds, "Tell what there is after so long")
+            ->capture_default_str()
+            ->check(CLI::Range(1.0, 86400.0));
+        sub->add_option("--out", kit.out_file, "File to write (.xlsx)");
+        sub->add_option("--paper", kit.paper, "a4 or letter")->capture_default_str();
+        sub->add_flag("--force", kit.force, replace_help);
+        sub->add_flag("--json", kit.json, "Write JSON");
+        runs(sub, kit, &command::runKit);
     }
 
     /// What was planned is ordered, what was ordered comes.
@@ -346,6 +384,7 @@ struct CommandLine {
         sub->add_flag("--json", reorder.json, "Write JSON as well");
         runs(sub, reorder, &command::runReorder);
 
+        addKit();
         addOrders();
 
         sub = app.add_subcommand("backup", "Copy the shop file while others work on it");

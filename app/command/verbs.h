@@ -90,6 +90,15 @@ struct SheetVerb {
     bool json = false, force = false;
 };
 
+struct KitVerb {
+    std::string shop_file, out_file, recipes_file, season, budget, paper = "a4";
+    std::optional<int> drawers;
+    double within_percent = 5, seconds = 600;
+    std::vector<std::string> keep, without; ///< sizes: "24x6x0.10"
+    int seed = 1;
+    bool recipes_alone = false, empty_drawers = false, keep_ods = false, json = false, force = false;
+};
+
 struct OrderVerb {
     std::string shop_file, supplier, order, note, bin, waiting_day;
     std::vector<std::string> changes; ///< "PART=PACKS" to place, "LINE=QUANTITY@BIN" to receive
@@ -118,6 +127,7 @@ int runStockExport(const StockVerb& verb, Streams& streams);
 int runStockVerify(const StockVerb& verb, Streams& streams);
 int runPick(const SheetVerb& verb, Streams& streams);
 int runReorder(const SheetVerb& verb, Streams& streams);
+int runKit(const KitVerb& verb, Streams& streams);
 int runReorderClass(const ReorderClassVerb& verb, Streams& streams);
 int runOrderList(const OrderVerb& verb, Streams& streams);
 int runOrderPlace(const OrderVerb& verb, Streams& streams);
