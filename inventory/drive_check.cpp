@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/drive_check.h"
 
+#include "inventory/shop_address.h"
+
 #include <fcntl.h>
 #include <sys/vfs.h>
 #include <unistd.h>
@@ -46,6 +48,7 @@ bool mayBeWritten(const std::filesystem::path& shop_file) {
 }
 
 std::optional<std::string> driveWarning(const std::filesystem::path& shop_file) {
+    if (isServerAddress(shop_file)) return std::nullopt; // which lies on no drive of ours
     struct statfs facts {};
     std::filesystem::path asked = shop_file;
     if (::statfs(asked.c_str(), &facts) != 0) {

@@ -82,7 +82,10 @@ void bindColumn(ShopConnection& connection, std::int64_t model, const ModelFlow&
     case FieldContent::decimal:
         Query(connection, sql, model, flow.valve, Decimal::parse(text).thousandths()).run();
         break;
-    default: // SQLite makes a number of a whole one's digits
+    case FieldContent::whole:
+        Query(connection, sql, model, flow.valve, std::int64_t{std::stoll(text)}).run();
+        break;
+    default:
         Query(connection, sql, model, flow.valve, text).run();
     }
 }

@@ -3,6 +3,7 @@
 
 #include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
+#include "inventory/shop_address.h"
 
 #include <fcntl.h>
 #include <sys/stat.h>
@@ -114,7 +115,9 @@ int renameToFree(const fs::path& from, const fs::path& to) {
 
 void takeReaders(const fs::path& secret, const fs::path& file) {
     std::error_code error;
-    const fs::perms allowed = fs::status(secret, error).permissions();
+    // What a server lets be read is not for everybody on this computer.
+    const fs::perms allowed =
+        isServerAddress(secret) ? fs::perms::none : fs::status(secret, error).permissions();
     if (error) return;
     const fs::perms taken = (fs::perms::group_all | fs::perms::others_all) & ~allowed;
     fs::permissions(file, taken, fs::perm_options::remove, error);

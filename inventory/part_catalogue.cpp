@@ -25,9 +25,10 @@ const std::string& selectWhere(int which) {
         std::string(all_columns) +
         "WHERE kind = 'shim' AND od_um = ?1 AND id_um = ?2 AND thickness_um = ?3 AND retired = 0 "
         "ORDER BY code";
-    static const std::string in_order =
-        std::string(all_columns) + "WHERE (?1 IS NULL OR kind = ?1) AND retired <= ?2 ORDER BY kind, id_um, "
-                                   "od_um, thickness_um, section_um, length_um, code";
+    static const std::string in_order = std::string(all_columns) +
+                                        "WHERE (?1 IS NULL OR kind = ?1) AND retired <= ?2 ORDER BY kind, "
+                                        "id_um NULLS FIRST, od_um NULLS FIRST, thickness_um NULLS FIRST, "
+                                        "section_um NULLS FIRST, length_um NULLS FIRST, code";
     return which == 0 ? by_code : which == 1 ? by_size : in_order;
 }
 

@@ -2,6 +2,7 @@
 #include "inventory/shop_backup.h"
 
 #include "inventory/inventory_error.h"
+#include "inventory/shop_address.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/open_shop_file.h"
 #include "inventory/storage/shared_file_lock.h"
@@ -17,6 +18,12 @@ namespace shimledger::inventory {
 namespace {
 
 namespace fs = std::filesystem;
+
+constexpr std::string_view no_backup =
+    "whose backups are PostgreSQL's own (pg_dump): a copy in a file is made by 'shimledger stock export'";
+constexpr std::string_view no_restore =
+    "and only files are put back in their place: a backup of a server comes back by pg_restore, a shop file "
+    "goes to a server by 'shimledger move FILE ADDRESS'";
 
 // "shop-" + a day + ".db": nothing else in the folder is ever removed.
 bool isDaily(const std::string& name, const std::string& stem) {
@@ -99,11 +106,14 @@ private:
 } // namespace
 
 void backupShopFile(const ShopFile& shop, const fs::path& path) {
-    copyShopFile(shop.connection(), path, shopMigrations());
+    refuseServer(shop.path(), no_backup);
+    refuseServer(path, no_backup);
+    copyShopFile(fileBehind(shop.connection()), path, shopMigrations());
 }
 
 std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
     if (keep < 1) throw InputError("at least one daily backup is kept, not " + std::to_string(keep));
+    if (isServerAddress(shop.path())) return std::nullopt; // backed up by those who look after the server
     const fs::path folder = backupFolderOf(shop.path());
     const std::string stem = shop.path().stem().string();
     const std::string name = stem + "-" + shop.now().text().substr(0, 10) + ".db";
@@ -125,6 +135,7 @@ std::optional<fs::path> backupDaily(const ShopFile& shop, int keep) {
 }
 
 std::optional<fs::path> restoreShopFile(const fs::path& backup, const fs::path& path) {
+    for (const fs::path& place : {backup, path}) refuseServer(place, no_restore);
     std::error_code error;
     if (fs::is_directory(path, error))
         throw InputError(path.string() +

@@ -3,12 +3,23 @@
 
 #include "inventory/drive_check.h"
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/shop_address.h"
 #include "inventory/storage/open_shop_file.h"
+#include "inventory/storage/postgres/server_shop.h"
 #include "inventory/storage/transaction.h"
 
 #include <system_error>
 
 namespace shimledger::inventory {
+
+namespace {
+
+std::unique_ptr<ShopConnection> openShop(const std::filesystem::path& path, Access access, WallClock clock) {
+    if (isServerAddress(path)) return openServerShop(path, access, std::move(clock), shopMigrations());
+    return openShopFile(path, access, std::move(clock), shopMigrations());
+}
+
+} // namespace
 
 ShopFile::ShopFile(std::unique_ptr<ShopConnection> connection) : m_connection(std::move(connection)) {}
 ShopFile::ShopFile(ShopFile&&) noexcept = default;
@@ -16,18 +27,24 @@ ShopFile& ShopFile::operator=(ShopFile&&) noexcept = default;
 ShopFile::~ShopFile() = default;
 
 ShopFile ShopFile::create(const std::filesystem::path& path, WallClock clock) {
+    if (isServerAddress(path)) return ShopFile(createServerShop(path, std::move(clock), shopMigrations()));
     return ShopFile(createShopFile(path, std::move(clock), shopMigrations()));
 }
 
 ShopFile ShopFile::open(const std::filesystem::path& path, WallClock clock) {
-    return ShopFile(openShopFile(path, Access::readWrite, std::move(clock), shopMigrations()));
+    return ShopFile(openShop(path, Access::readWrite, std::move(clock)));
 }
 
 ShopFile ShopFile::openReadOnly(const std::filesystem::path& path, WallClock clock) {
-    return ShopFile(openShopFile(path, Access::readOnly, std::move(clock), shopMigrations()));
+    return ShopFile(openShop(path, Access::readOnly, std::move(clock)));
 }
 
 ShopFile ShopFile::openAsAllowed(const std::filesystem::path& path, WallClock clock) {
+    if (isServerAddress(path)) {
+        auto shop = openServerShop(path, Access::readWrite, clock, shopMigrations());
+        if (mayBook(*shop)) return ShopFile(std::move(shop));
+        return openReadOnly(path, std::move(clock));
+    }
     std::error_code error;
     const bool locked = std::filesystem::exists(path, error) && !mayBeWritten(path);
     return locked ? openReadOnly(path, std::move(clock)) : open(path, std::move(clock));

@@ -6,6 +6,7 @@
 #include "inventory/inventory_error.h"
 #include "inventory/output_file.h"
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/shop_address.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/file_header.h"
 #include "inventory/storage/header_mend.h"
@@ -89,6 +90,9 @@ std::vector<SalvagedTable> salvageInto(const std::filesystem::path& damaged,
 
 std::vector<RescuedTable> rescueShopFile(const std::filesystem::path& shop_file,
                                          const std::filesystem::path& folder) {
+    refuseServer(shop_file,
+                 "and only a shop file can be rescued: what a server holds comes out by 'shimledger "
+                 "stock export', and its backups come back by pg_restore");
     makeOutputFolder(folder);
     checkRoom(shop_file, folder);
     const std::filesystem::path sound = folder / ".rescued.db";

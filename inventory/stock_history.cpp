@@ -104,14 +104,15 @@ void StockHistory::forEach(const std::function<void(const LedgerEntry&)>& visit)
 std::vector<DailyDemand> StockHistory::demand(CalendarDate from, CalendarDate until,
                                               DemandBasis basis) const {
     std::vector<DailyDemand> days;
-    Query query(m_shop.connection(),
-                "SELECT substr(m.utc, 1, 10) AS day, p.code, sum(m.quantity) FROM movements m "
-                "JOIN parts p ON p.part_id = CASE WHEN ?3 THEN coalesce(m.wanted_part_id, m.part_id) ELSE "
-                "m.part_id END "
-                "WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'issue' "
-                "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
-                "GROUP BY day, p.part_id ORDER BY day, p.code",
-                UtcTime::startOf(from), UtcTime::startOf(until), basis == DemandBasis::wanted ? 1 : 0);
+    Query query(
+        m_shop.connection(),
+        "SELECT substr(m.utc, 1, 10) AS day, p.code, sum(m.quantity) FROM movements m "
+        "JOIN parts p ON p.part_id = CASE WHEN ?3 = 1 THEN coalesce(m.wanted_part_id, m.part_id) ELSE "
+        "m.part_id END "
+        "WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'issue' "
+        "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
+        "GROUP BY day, p.part_id ORDER BY day, p.code",
+        UtcTime::startOf(from), UtcTime::startOf(until), basis == DemandBasis::wanted ? 1 : 0);
     while (query.next()) days.push_back({query.date(0), query.text(1), query.integer(2)});
     return days;
 }
@@ -138,7 +139,7 @@ std::vector<Substitution> StockHistory::substitutions(CalendarDate from, Calenda
         "LEFT JOIN jobs j ON j.job_id = m.job_id "
         "WHERE m.utc >= ?1 AND m.utc < ?2 AND m.kind = 'issue' "
         "AND NOT EXISTS (SELECT 1 FROM movements u WHERE u.reverses_id = m.movement_id) "
-        "GROUP BY day, w.part_id, j.job_id, p.part_id ORDER BY day, w.code, j.code, p.code",
+        "GROUP BY day, w.part_id, j.job_id, p.part_id ORDER BY day, w.code, j.code NULLS FIRST, p.code",
         UtcTime::startOf(from), UtcTime::startOf(until));
     while (query.next()) {
         found.push_back(
@@ -160,8 +161,9 @@ std::vector<LostToCount> StockHistory::lostToCounts(std::string_view of_job) con
         "CASE WHEN r.kind = 'release' THEN (SELECT c.kind = 'count' AND c.batch = r.batch "
         "AND c.part_id = r.part_id AND c.bin_id = r.bin_id AND c.condition = r.condition FROM movements c "
         "WHERE c.movement_id > r.movement_id AND c.kind <> 'release' ORDER BY c.movement_id LIMIT 1) END "
-        "FROM jobs j CROSS JOIN movements r ON r.job_id = j.job_id JOIN parts p ON p.part_id = r.part_id "
-        "JOIN bins b ON b.bin_id = r.bin_id WHERE j.status IN ('open', 'reserved', 'pulled') "
+        "FROM jobs j CROSS JOIN movements r JOIN parts p ON p.part_id = r.part_id "
+        "JOIN bins b ON b.bin_id = r.bin_id WHERE r.job_id = j.job_id AND j.status IN ('open', 'reserved', "
+        "'pulled') "
         "AND (?1 IS NULL OR j.job_id = ?1) AND r.reserved_change <> 0 ORDER BY j.code, r.movement_id",
         one);
     std::vector<LostToCount> lost;

@@ -47,8 +47,9 @@ const std::string& selectLots(bool of_one_part) {
         "LEFT JOIN readings r ON r.part_id = l.part_id AND r.bin_id = l.bin_id AND r.condition = l.condition "
         "WHERE l.on_hand > 0 AND ";
     static const std::string in_order =
-        "GROUP BY l.part_id, l.bin_id, l.condition "
-        "ORDER BY b.walking_order, b.code, p.od_um, p.id_um, p.thickness_um, p.code, l.condition";
+        "GROUP BY l.part_id, l.bin_id, l.condition, p.part_id, b.bin_id "
+        "ORDER BY b.walking_order, b.code, p.od_um NULLS FIRST, p.id_um NULLS FIRST, "
+        "p.thickness_um NULLS FIRST, p.code, l.condition";
     static const std::string one_part = columns + "p.code = ?1 " + in_order;
     static const std::string one_kind = columns + "(?1 IS NULL OR p.kind = ?1) " + in_order;
     return of_one_part ? one_part : one_kind;

@@ -118,7 +118,7 @@ void checkNumbers(ShopConnection& connection, VerifyReport& report) {
     Query gaps(
         connection,
         "SELECT before + 1, movement_id - 1 FROM (SELECT movement_id, lag(movement_id, 1, 0) OVER (ORDER BY "
-        "movement_id) AS before FROM movements) WHERE movement_id > before + 1 LIMIT ?1",
+        "movement_id) AS before FROM movements) AS gaps WHERE movement_id > before + 1 LIMIT ?1",
         static_cast<std::int64_t>(most_findings));
     while (gaps.next()) {
         const std::int64_t first = gaps.integer(0);
@@ -135,7 +135,7 @@ void checkReversals(ShopConnection& connection, VerifyReport& report) {
         connection,
         "SELECT r.movement_id, r.reverses_id FROM movements r LEFT JOIN movements m ON m.movement_id = "
         "r.reverses_id WHERE r.reverses_id IS NOT NULL AND (m.movement_id IS NULL OR r.part_id <> m.part_id "
-        "OR r.bin_id <> m.bin_id OR r.condition <> m.condition OR r.job_id IS NOT m.job_id "
+        "OR r.bin_id <> m.bin_id OR r.condition <> m.condition OR r.job_id IS DISTINCT FROM m.job_id "
         "OR r.on_hand_change <> -m.on_hand_change OR r.reserved_change <> -m.reserved_change) LIMIT ?1",
         static_cast<std::int64_t>(most_findings));
     while (query.next()) {
@@ -156,17 +156,16 @@ void checkReversals(ShopConnection& connection, VerifyReport& report) {
     }
 }
 
-void checkFile(ShopConnection& connection, VerifyDepth depth, VerifyReport& report) {
-    Query integrity(connection,
-                    depth == VerifyDepth::everything ? "PRAGMA integrity_check" : "PRAGMA quick_check");
+void checkPages(SqliteConnection& file, VerifyDepth depth, VerifyReport& report) {
+    Query integrity(file, depth == VerifyDepth::everything ? "PRAGMA integrity_check" : "PRAGMA quick_check");
     while (integrity.next()) {
         if (integrity.text(0) != "ok") report.faults.push_back("the file is damaged: " + integrity.text(0));
     }
-    Query keys(connection, "PRAGMA foreign_key_check");
-    for (std::size_t found = 0; found < most_findings && keys.next(); ++found) {
-        report.faults.push_back("a row of " + keys.text(0) + " names a row of " + keys.text(2) +
-                                " that is not there");
-    }
+}
+
+void checkReferences(ShopConnection& connection, VerifyReport& report) {
+    for (std::string& sentence : connection.brokenReferences(most_findings))
+        report.faults.push_back(std::move(sentence));
 }
 
 void addFaults(const std::vector<std::string>& wrong_definitions, VerifyReport& report) {
@@ -204,14 +203,17 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     ShopConnection& connection = shop.connection();
     const ReadTransaction reading(connection);
     VerifyReport report;
-    const SchemaDifferences schema = schemaDifferences(connection, shopMigrations());
+    SqliteConnection* file = asFile(connection); // a server looks after its own pages
+    const SchemaDifferences schema =
+        file != nullptr ? schemaDifferences(*file, shopMigrations()) : SchemaDifferences{};
     if (std::any_of(schema.wrong.begin(), schema.wrong.end(),
                     [](const auto& name) { return name.rfind("table", 0) == 0; })) {
         addFaults(schema.wrong, report); // what follows reads by these names
         return report;
     }
     try {
-        checkFile(connection, depth, report);
+        if (file != nullptr) checkPages(*file, depth, report);
+        checkReferences(connection, report);
         checkNumbers(connection, report);
         const LedgerReplay replay(connection);
         compareBalances(connection, replay, report);
@@ -220,8 +222,10 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         compareReservations(connection, report);
         checkReversals(connection, report);
         checkEndedJobs(connection, report);
-        for (const std::string& sentence : unreadableValues(connection, most_findings))
-            report.faults.push_back(sentence);
+        if (file != nullptr) {
+            for (const std::string& sentence : unreadableValues(*file, most_findings))
+                report.faults.push_back(sentence);
+        }
         for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
         addFaults(schema.wrong, report);

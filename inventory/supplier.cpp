@@ -83,7 +83,7 @@ std::string offersWhere(const std::string& condition) {
                "(supplier_id) "
                "JOIN parts p USING (part_id) LEFT JOIN price_breaks b ON b.supplier_id = o.supplier_id "
                "AND b.part_id = o.part_id AND b.pack_size = o.pack_size WHERE ") +
-           condition + " ORDER BY s.name, p.code, o.pack_size, b.from_packs";
+           condition + " ORDER BY s.name, p.code, o.pack_size, b.from_packs NULLS FIRST";
 }
 
 std::optional<SupplierPart> findOffer(ShopConnection& connection, std::string_view supplier,

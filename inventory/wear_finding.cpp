@@ -143,8 +143,9 @@ void WearBook::record(const WearFinding& finding) {
     std::optional<std::int64_t> part;
     if (!finding.part.empty()) part = partId(connection, finding.part);
     Query(connection,
-          "DELETE FROM wear_findings WHERE job_id = ?1 AND leg = ?2 AND part_id IS ?3 AND place = ?4", job,
-          finding.leg, part, finding.place)
+          "DELETE FROM wear_findings WHERE job_id = ?1 AND leg = ?2 AND part_id IS NOT DISTINCT FROM ?3 AND "
+          "place = ?4",
+          job, finding.leg, part, finding.place)
         .run();
     const UtcTime utc = finding.utc == UtcTime() ? m_shop.now() : finding.utc;
     Query(connection,

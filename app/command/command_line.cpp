@@ -95,6 +95,7 @@ struct CommandLine {
     StepsVerb steps;
     StockVerb import, exports, verify, stock_template;
     SheetVerb pick, reorder, backup, restore, rescue, job_show;
+    ServerVerb prepare, move;
     OrderVerb order_list, order_place, order_receive;
     ReorderClassVerb reorder_class;
     KitVerb kit;
@@ -399,6 +400,19 @@ struct CommandLine {
         addShop(sub, rescue.shop_file);
         sub->add_option("--out", rescue.out_file, "Folder, new or empty")->required();
         runs(sub, rescue, &command::runRescue);
+
+        CLI::App* server = app.add_subcommand("server", "A shop on a PostgreSQL server, for several benches");
+        server->require_subcommand(1);
+        sub =
+            server->add_subcommand("prepare", "Make the tables of an empty shop and the roles of its users");
+        sub->add_option("ADDRESS", prepare.to, "postgresql://host/database")->required();
+        runs(sub, prepare, &command::runServerPrepare);
+        sub =
+            app.add_subcommand("move", "Move a shop from a file to a server, or back: all of it or nothing");
+        sub->add_option("FROM", move.from, "Shop file or address")->required();
+        sub->add_option("TO", move.to, "Address or a new shop file")->required();
+        sub->add_flag("--json", move.json, "Write JSON");
+        runs(sub, move, &command::runMove);
 
         shop.addTo(app, footer, chosen);
         master.addTo(app, footer, chosen);

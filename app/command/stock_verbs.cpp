@@ -8,6 +8,7 @@
 #include "inventory/calendar.h"
 #include "inventory/csv_export.h"
 #include "inventory/csv_import.h"
+#include "inventory/shop_address.h"
 #include "inventory/shop_file.h"
 #include "inventory/stock_verify.h"
 #include "planner/units/input_error.h"
@@ -103,6 +104,10 @@ int runStockImport(const StockVerb& verb, Streams& streams) {
     const services::SheetAnswers answers = answersOf(verb);
     if (!fs::exists(verb.path))
         throw InputError("'" + verb.path + "' cannot be read: there is no such file or folder");
+    if (verb.create)
+        inventory::refuseServer(verb.shop_file,
+                                "where 'shimledger server prepare' makes a new shop: after that, "
+                                "import without --create");
     auto shop = verb.create ? inventory::ShopFile::create(verb.shop_file) : openShop(verb.shop_file, streams);
     bool good = false;
     try {

@@ -4,18 +4,17 @@
 #include "inventory/drive_check.h"
 #include "inventory/input_file.h"
 #include "inventory/inventory_error.h"
+#include "inventory/shop_address.h"
 #include "inventory/shop_backup.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
 
-#include <filesystem>
 #include <ostream>
 
 namespace shimledger::command {
 
 inventory::ShopFile openShop(const std::string& path, Streams& streams) {
-    std::error_code unreadable; // of what cannot be looked at, the shop file says why
-    if (!std::filesystem::exists(path, unreadable) && !unreadable)
+    if (inventory::nothingIsAt(path))
         throw InputError("there is no file " + path +
                          ": give the path of a shop file, or make a new one of a sheet: " +
                          "shimledger stock import --create --db " + path + " SHEET");

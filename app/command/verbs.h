@@ -99,6 +99,12 @@ struct KitVerb {
     bool recipes_alone = false, empty_drawers = false, keep_ods = false, json = false, force = false;
 };
 
+/// A shop on a server: made ready, or moved there and back.
+struct ServerVerb {
+    std::string from, to; ///< to alone: what is made ready
+    bool json = false;
+};
+
 struct OrderVerb {
     std::string shop_file, supplier, order, note, bin, waiting_day;
     std::vector<std::string> changes; ///< "PART=PACKS" to place, "LINE=QUANTITY@BIN" to receive
@@ -135,6 +141,8 @@ int runOrderReceive(const OrderVerb& verb, Streams& streams);
 int runBackup(const SheetVerb& verb, Streams& streams);
 int runRestore(const SheetVerb& verb, Streams& streams);
 int runRescue(const SheetVerb& verb, Streams& streams);
+int runServerPrepare(const ServerVerb& verb, Streams& streams);
+int runMove(const ServerVerb& verb, Streams& streams);
 int runJobShow(const SheetVerb& verb, Streams& streams);
 
 /// Reads the arguments (without the program's name), runs the verb, turns errors into one sentence and a

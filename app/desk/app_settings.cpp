@@ -1,6 +1,9 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/desk/app_settings.h"
 
+#include "app/desk/path_text.h"
+#include "inventory/shop_address.h"
+
 #include <QDir>
 #include <QFileInfo>
 
@@ -48,7 +51,7 @@ AppSettings::AppSettings(const QString& ini_path)
 QStringList AppSettings::recentShops() const {
     QStringList paths = m_settings.value(recent_key).toStringList();
     paths.erase(std::remove_if(paths.begin(), paths.end(),
-                               [](const QString& path) { return !QFileInfo::exists(path); }),
+                               [](const QString& path) { return inventory::nothingIsAt(pathOf(path)); }),
                 paths.end());
     return paths;
 }

@@ -22,6 +22,7 @@
 #include "app/desk/start_page.h"
 #include "app/desk/workshop/workshop_page.h"
 #include "app/services/shop_demo.h"
+#include "inventory/shop_address.h"
 
 #include <QCloseEvent>
 #include <QDragEnterEvent>
@@ -180,10 +181,20 @@ void MainWindow::commitTyping() {
     if (QWidget* typing = focusWidget()) typing->clearFocus();
 }
 
+namespace {
+
+// An address of a server stays as it is; a path no longer depends on the folder of this program.
+std::filesystem::path shopAt(const QString& path) {
+    std::filesystem::path shop = pathOf(path);
+    return inventory::isServerAddress(shop) ? shop : pathOf(QFileInfo(path).absoluteFilePath());
+}
+
+} // namespace
+
 void MainWindow::openShop(const QString& path) {
     m_strip->clear();
     commitTyping();
-    guard(this, [&] { m_session->open(pathOf(QFileInfo(path).absoluteFilePath())); });
+    guard(this, [&] { m_session->open(shopAt(path)); });
 }
 
 void MainWindow::makeNewShop(const QString& path) {
@@ -224,7 +235,8 @@ void MainWindow::showShop() {
     const QString path = pathText(m_session->path());
     m_settings.addRecentShop(path);
     m_settings.drafts().setShop(path);
-    m_settings.setLastFolder(QFileInfo(path).absolutePath());
+    if (!inventory::isServerAddress(m_session->path()))
+        m_settings.setLastFolder(QFileInfo(path).absolutePath());
     fillRecent();
     setWindowTitle(tr("%1 - Shimledger").arg(QFileInfo(path).completeBaseName()));
     m_place->setText(path);

@@ -6,9 +6,6 @@
 #include "app/desk/path_text.h"
 #include "inventory/drive_check.h"
 #include "inventory/shop_backup.h"
-#include "inventory/stock_ledger.h"
-
-#include <QFileInfo>
 
 #include <stdexcept>
 #include <utility>
@@ -57,7 +54,9 @@ void ShopSession::create(const std::filesystem::path& path) {
 }
 
 void ShopSession::take(std::unique_ptr<inventory::ShopFile> shop) {
-    m_last = stampOf(*shop); // a file that cannot be read does not take the place of the one that is open
+    auto others = std::make_unique<inventory::ShopWatch>(*shop);
+    m_last = others->stamp(); // a file that cannot be read does not take the place of the one that is open
+    m_others = std::move(others); // before the shop that it watches
     m_shop = std::move(shop);
     m_watch.start();
     emit opened();
@@ -76,25 +75,21 @@ std::filesystem::path ShopSession::path() const {
 
 void ShopSession::announceChange() {
     // What is announced has been booked: that it cannot be read again is another sentence than a refusal.
-    guard(this, [this] { m_last = stampOf(shop()); });
+    guard(this, [this] { m_last = watch().stamp(); });
     emit changed();
 }
 
-ShopSession::Stamp ShopSession::stampOf(inventory::ShopFile& shop) {
-    const QString path = pathText(shop.path());
-    const QFileInfo file(path);
-    // What has been committed last stands in the write-ahead log until a checkpoint.
-    const QFileInfo log(path + QStringLiteral("-wal"));
-    Stamp seen{file.size(), log.exists() ? log.size() : -1, file.lastModified(),
-               log.exists() ? log.lastModified() : QDateTime(), 0};
-    seen.revision = inventory::StockLedger(shop).revision();
-    return seen;
+inventory::ShopWatch& ShopSession::watch() const {
+    if (!m_others) {
+        throw std::logic_error("no shop file is open");
+    }
+    return *m_others;
 }
 
-/// A disk that does not answer is looked at again: it may be well the next time. It is told once.
+/// A disk or a server that does not answer is looked at again: it may be well the next time. It is told once.
 void ShopSession::look() {
-    Stamp now;
-    if (const auto problem = problemOf([&] { now = stampOf(shop()); })) {
+    std::string now;
+    if (const auto problem = problemOf([&] { now = watch().stamp(); })) {
         if (!m_answers_not) emit failed(*problem);
         m_answers_not = true;
         return;

@@ -3,21 +3,22 @@
 
 #ifndef Q_MOC_RUN // moc 6.4 trips over what <chrono> brings in
 #include "inventory/shop_file.h"
+#include "inventory/shop_watch.h"
 #endif
 
 #include "app/desk/background_run.h"
 
-#include <QDateTime>
 #include <QObject>
 #include <QTimer>
 
 #include <filesystem>
 #include <memory>
+#include <string>
 
 namespace shimledger::desk {
 
-/// The one open shop file of a window, and a watch on it: what any program writes to the file is noticed
-/// within a second. Work off the window's thread opens its own ShopFile from path().
+/// The one open shop of a window, a file or on a server, and a watch on it: what any program writes to it is
+/// noticed within a second. Work off the window's thread opens its own ShopFile from path().
 class ShopSession : public QObject {
     Q_OBJECT
 
@@ -43,25 +44,17 @@ signals:
     void failed(const QString& sentence); ///< the file does not answer any more
 
 private:
-    /// What can be seen of a file from outside: cheap enough to look at several times a second.
-    struct Stamp {
-        qint64 file_size = -1;
-        qint64 log_size = -1;
-        QDateTime file_time;
-        QDateTime log_time;
-        std::int64_t revision = -1;
-        bool operator==(const Stamp&) const = default;
-    };
-    [[nodiscard]] static Stamp stampOf(inventory::ShopFile& shop);
+    [[nodiscard]] inventory::ShopWatch& watch() const; ///< std::logic_error while no shop is open
     void take(std::unique_ptr<inventory::ShopFile> shop);
     void look();
     void tellDangers();    ///< says that a drive is a network's
     void makeDaysBackup(); ///< off the window's thread: copying a large file takes its time
 
     std::unique_ptr<inventory::ShopFile> m_shop;
+    std::unique_ptr<inventory::ShopWatch> m_others; // what they write to it
     QTimer m_watch;
     BackgroundRun m_backup;
-    Stamp m_last;
+    std::string m_last;         // what the watch said
     bool m_answers_not = false; ///< the last look failed, and that has been told
 };
 

@@ -18,7 +18,7 @@ namespace {
 void stageEnding(ImportSession& session, std::string_view what, const std::string& code,
                  std::string_view ending, std::int64_t line, const std::optional<UtcTime>& utc = {}) {
     Query(session.shop.connection(),
-          "INSERT INTO temp.import_endings (what, code, ending, line, utc) VALUES (?1, ?2, ?3, ?4, ?5)", what,
+          "INSERT INTO import_endings (what, code, ending, line, utc) VALUES (?1, ?2, ?3, ?4, ?5)", what,
           code, ending, line, utc)
         .run();
 }
@@ -95,7 +95,8 @@ void checkStackPositions(ImportSession& session) {
     Query query(
         session.shop.connection(),
         "SELECT j.code, r.role, r.leg, count(*), max(r.position) FROM job_stack_rows r JOIN jobs j USING "
-        "(job_id) GROUP BY r.job_id, r.role, r.leg HAVING max(r.position) <> count(*) ORDER BY 1, 2, 3");
+        "(job_id) GROUP BY r.job_id, r.role, r.leg, j.job_id HAVING max(r.position) <> count(*) ORDER BY 1, "
+        "2, 3");
     while (query.next()) {
         addProblem(session.report, {"job_stacks.csv", 0, 0, "position",
                                     "the " + query.text(1) + " stack of job " + inQuotes(query.text(0)) +

@@ -30,7 +30,7 @@ OfferKey keyOf(ShopConnection& connection, const MasterSubject& offer) {
 
 bool isNewOffer(ShopConnection& connection, const OfferKey& key) {
     return Query(connection,
-                 "SELECT 1 FROM temp.import_offers WHERE supplier = ?1 AND part = ?2 AND pack_size = ?3",
+                 "SELECT 1 FROM import_offers WHERE supplier = ?1 AND part = ?2 AND pack_size = ?3",
                  key.supplier, key.part, key.pack_size)
         .next();
 }
@@ -99,8 +99,8 @@ void openMasterStaging(ImportSession& session) {
 }
 
 void closeMasterStaging(ImportSession& session) {
-    session.shop.connection().execute("DROP TABLE temp.import_offers");
-    session.shop.connection().execute("DROP TABLE temp.import_retired");
+    session.shop.connection().execute("DROP TABLE import_offers");
+    session.shop.connection().execute("DROP TABLE import_retired");
 }
 
 bool readRetired(ImportRow& row) {
@@ -110,7 +110,7 @@ bool readRetired(ImportRow& row) {
 void stageRetired(ImportSession& session, const MasterSubject& about) {
     ShopConnection& connection = session.shop.connection();
     Query(connection,
-          "INSERT INTO temp.import_retired (kind, part, bin, supplier, model, pack_size) "
+          "INSERT INTO import_retired (kind, part, bin, supplier, model, pack_size) "
           "VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
           masterKindName(about.kind), findPartId(connection, about.part), findBinId(connection, about.bin),
           findSupplierId(connection, about.supplier), findModelId(connection, about.model), about.pack_size)
@@ -121,22 +121,22 @@ void retireStaged(ImportSession& session) {
     ShopConnection& connection = session.shop.connection();
     for (const char* sql :
          {"UPDATE parts SET retired = 1 WHERE part_id IN "
-          "(SELECT part FROM temp.import_retired WHERE kind = 'part')",
+          "(SELECT part FROM import_retired WHERE kind = 'part')",
           "UPDATE bins SET retired = 1 WHERE bin_id IN "
-          "(SELECT bin FROM temp.import_retired WHERE kind = 'bin')",
+          "(SELECT bin FROM import_retired WHERE kind = 'bin')",
           "UPDATE suppliers SET retired = 1 WHERE supplier_id IN "
-          "(SELECT supplier FROM temp.import_retired WHERE kind = 'supplier')",
+          "(SELECT supplier FROM import_retired WHERE kind = 'supplier')",
           "UPDATE component_models SET retired = 1 WHERE model_id IN "
-          "(SELECT model FROM temp.import_retired WHERE kind = 'model')",
+          "(SELECT model FROM import_retired WHERE kind = 'model')",
           "UPDATE supplier_parts SET retired = 1 WHERE (supplier_id, part_id, pack_size) IN "
-          "(SELECT supplier, part, pack_size FROM temp.import_retired WHERE kind = 'offer')"}) {
+          "(SELECT supplier, part, pack_size FROM import_retired WHERE kind = 'offer')"}) {
         Query(connection, sql).run();
     }
 }
 
 void noteNewOffer(ImportSession& session, const SupplierPart& offer) {
     ShopConnection& connection = session.shop.connection();
-    Query(connection, "INSERT INTO temp.import_offers (supplier, part, pack_size) VALUES (?1, ?2, ?3)",
+    Query(connection, "INSERT INTO import_offers (supplier, part, pack_size) VALUES (?1, ?2, ?3)",
           supplierId(connection, offer.supplier), partId(connection, offer.part), offer.pack_size)
         .run();
 }

@@ -53,8 +53,8 @@ MovementLine waitingLine(const Query& row) {
 
 // The movement that was posted for the number by which the file calls it.
 std::int64_t postedFor(ShopConnection& connection, std::int64_t number) {
-    Query query(connection,
-                "SELECT posted FROM temp.import_movements WHERE number = ?1 AND posted IS NOT NULL", number);
+    Query query(connection, "SELECT posted FROM import_movements WHERE number = ?1 AND posted IS NOT NULL",
+                number);
     if (query.next()) return query.integer(0);
     throw FieldError("reverses", "no movement further up has the number " + std::to_string(number));
 }
@@ -113,7 +113,7 @@ void postMovements(ImportSession& session) {
     Query waiting(
         connection,
         "SELECT line, utc, kind, part, bin, condition, quantity, to_bin, job, reason, supplier, wanted_part, "
-        "order_line, number, batch, reverses FROM temp.import_movements ORDER BY number, utc, line");
+        "order_line, number, batch, reverses FROM import_movements ORDER BY number, utc, line");
     while (waiting.next()) {
         const std::int64_t line_number = waiting.integer(0);
         const MovementLine line = waitingLine(waiting);
@@ -124,8 +124,7 @@ void postMovements(ImportSession& session) {
             const std::int64_t posted = reverses
                                             ? posting.reverse(postedFor(connection, *reverses), line.reason)
                                             : posting.post(line);
-            Query(connection, "UPDATE temp.import_movements SET posted = ?2 WHERE line = ?1", line_number,
-                  posted)
+            Query(connection, "UPDATE import_movements SET posted = ?2 WHERE line = ?1", line_number, posted)
                 .run();
             ++session.report.movements;
         } catch (const FieldError& error) {
@@ -139,7 +138,7 @@ void postMovements(ImportSession& session) {
 
 void giveEndings(ImportSession& session) {
     ShopConnection& connection = session.shop.connection();
-    Query endings(connection, "SELECT what, code, ending, utc FROM temp.import_endings ORDER BY rowid");
+    Query endings(connection, "SELECT what, code, ending, utc FROM import_endings ORDER BY what, line");
     while (endings.next()) {
         const std::string code = endings.text(1);
         if (endings.text(0) == "order") {
@@ -173,8 +172,8 @@ void openStaging(ImportSession& session) {
 }
 
 void closeStaging(ImportSession& session) {
-    session.shop.connection().execute("DROP TABLE temp.import_movements");
-    session.shop.connection().execute("DROP TABLE temp.import_endings");
+    session.shop.connection().execute("DROP TABLE import_movements");
+    session.shop.connection().execute("DROP TABLE import_endings");
     closeMasterStaging(session);
 }
 
@@ -191,13 +190,12 @@ void readMovement(ImportSession& session, ImportRow& row) {
     }
     row.attempt([&] {
         if (!reverses) static_cast<void>(resolveLine(connection, line));
-        if (number &&
-            Query(connection, "SELECT 1 FROM temp.import_movements WHERE number = ?1", *number).next()) {
+        if (number && Query(connection, "SELECT 1 FROM import_movements WHERE number = ?1", *number).next()) {
             throw FieldError("number",
                              "the number " + std::to_string(*number) + " is given to a movement further up");
         }
         Query(connection,
-              "INSERT INTO temp.import_movements (line, utc, kind, part, bin, condition, quantity, to_bin, "
+              "INSERT INTO import_movements (line, utc, kind, part, bin, condition, quantity, to_bin, "
               "job, reason, "
               "supplier, wanted_part, order_line, number, batch, reverses) "
               "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, ?15, ?16)",

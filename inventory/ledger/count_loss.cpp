@@ -18,7 +18,7 @@ std::vector<CountLoss> lossesByCount(ShopConnection& connection, const LotKey& l
         "WHERE r.part_id = ?1 AND r.bin_id = ?2 AND r.condition = ?3 "
         "ORDER BY j.priority, j.due IS NOT NULL, j.due DESC, "
         "(SELECT max(m.movement_id) FROM movements m WHERE m.job_id = r.job_id AND m.kind = 'reserve' "
-        "AND +m.part_id = r.part_id AND +m.bin_id = r.bin_id AND m.condition = r.condition) DESC, "
+        "AND +m.part_id = r.part_id AND +m.bin_id = r.bin_id AND m.condition = r.condition) DESC NULLS LAST, "
         "j.code DESC, w.code DESC",
         lot.part, lot.bin, lot.condition);
     while (missing > 0 && query.next()) {

@@ -58,7 +58,7 @@ std::string_view movementColumns() {
     return "SELECT movement_id, batch, utc, kind, part_id, bin_id, condition, quantity, on_hand_change, "
            "reserved_change, other_bin_id, moved_from_id, job_id, wanted_part_id, supplier_id, "
            "order_line_id, "
-           "reverses_id, reason FROM movements NOT INDEXED WHERE movement_id >= ?1 ORDER BY movement_id";
+           "reverses_id, reason FROM movements WHERE movement_id >= ?1 ORDER BY movement_id";
 }
 
 std::string lastChecksum(ShopConnection& connection) {

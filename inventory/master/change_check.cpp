@@ -78,7 +78,7 @@ std::optional<std::string> breakNow(ShopConnection& connection, const MasterChan
     Query query(connection,
                 "SELECT b.pack_price FROM price_breaks b JOIN suppliers s USING (supplier_id) "
                 "JOIN parts p USING (part_id) WHERE s.name = ?1 AND p.code = ?2 AND b.pack_size = ?3 AND "
-                "b.from_packs = CAST(?4 AS INTEGER)",
+                "CAST(b.from_packs AS TEXT) = ?4",
                 change.about.supplier, change.about.part, change.about.pack_size, change.item);
     return rowSays(query, FieldContent::money).value_or("");
 }

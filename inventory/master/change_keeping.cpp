@@ -29,7 +29,7 @@ void insertChange(ShopConnection& connection, MasterChange& change) {
           change.utc, masterKindName(about.kind), given(about.part), given(about.bin), given(about.supplier),
           given(about.model), pack_size, part_class, change.field, change.item, change.before, change.after)
         .run();
-    Query number(connection, "SELECT last_insert_rowid()");
+    Query number(connection, "SELECT max(change_id) FROM master_changes");
     number.mustRow();
     change.number = number.integer(0);
 }

@@ -33,7 +33,7 @@ std::map<std::string, std::string> definitionsOf(std::span<const Migration> migr
 
 } // namespace
 
-SchemaDifferences schemaDifferences(ShopConnection& connection, std::span<const Migration> migrations) {
+SchemaDifferences schemaDifferences(SqliteConnection& connection, std::span<const Migration> migrations) {
     const auto ours = definitionsOf(migrations, schemaNumber(connection));
     SchemaDifferences differences;
     std::set<std::string> right;

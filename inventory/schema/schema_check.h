@@ -2,6 +2,7 @@
 #pragma once
 
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/sqlite/sqlite_connection.h"
 
 #include <string>
 #include <vector>
@@ -19,7 +20,7 @@ struct SchemaDifferences {
 };
 
 /// Takes about a millisecond.
-[[nodiscard]] SchemaDifferences schemaDifferences(ShopConnection& connection,
+[[nodiscard]] SchemaDifferences schemaDifferences(SqliteConnection& connection,
                                                   std::span<const Migration> migrations);
 
 } // namespace shimledger::inventory

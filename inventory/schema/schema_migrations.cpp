@@ -10,11 +10,11 @@
 #include "inventory/schema/schema_5.h"
 #include "inventory/schema/schema_6.h"
 #include "inventory/schema/schema_7.h"
-#include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
 
 #include <array>
 #include <string>
+#include <string_view>
 
 namespace shimledger::inventory {
 
@@ -24,14 +24,13 @@ void apply(ShopConnection& connection, const Migration& step) {
     WriteTransaction transaction(connection);
     // Another program may have done the step while this one waited for the write lock.
     if (schemaNumber(connection) >= step.number) return;
-    for (const char* statement : step.statements) connection.execute(statement);
+    for (const char* statement : step.statements) connection.define(statement);
     if (step.fill != nullptr) step.fill(connection);
-    if (Query(connection, "PRAGMA foreign_key_check").next()) {
+    if (!connection.brokenReferences(1).empty()) {
         throw ShopFileFault("the shop file " + connection.path().string() +
                             " could not be brought up to date: it holds broken references");
     }
-    connection.execute("PRAGMA application_id = " + std::to_string(shop_application_id));
-    connection.execute("PRAGMA user_version = " + std::to_string(step.number));
+    connection.setSchemaNumber(step.number);
     transaction.commit();
 }
 
@@ -50,10 +49,21 @@ int currentSchemaNumber() {
     return shopMigrations().back().number;
 }
 
+std::vector<std::string> tableNames(std::span<const Migration> migrations) {
+    constexpr std::string_view beginning = "CREATE TABLE ";
+    std::vector<std::string> names;
+    for (const Migration& step : migrations) {
+        for (const std::string_view statement : step.statements) {
+            if (statement.substr(0, beginning.size()) != beginning) continue;
+            const std::string_view rest = statement.substr(beginning.size());
+            names.emplace_back(rest.substr(0, rest.find(' ')));
+        }
+    }
+    return names;
+}
+
 int schemaNumber(ShopConnection& connection) {
-    Query query(connection, "PRAGMA user_version");
-    query.mustRow();
-    return query.smallInteger(0);
+    return connection.schemaNumber();
 }
 
 void migrate(ShopConnection& connection, std::span<const Migration> migrations) {
@@ -61,10 +71,7 @@ void migrate(ShopConnection& connection, std::span<const Migration> migrations) 
     for (const Migration& step : migrations) {
         if (schemaNumber(connection) < step.number) apply(connection, step);
     }
-    // So that the header of the file itself, not only its write-ahead log, carries the new numbers: an older
-    // program then turns the file down after one look.
-    Query checkpoint(connection, "PRAGMA wal_checkpoint(TRUNCATE)");
-    checkpoint.mustRow();
+    connection.settle();
 }
 
 } // namespace shimledger::inventory

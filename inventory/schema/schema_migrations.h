@@ -4,6 +4,8 @@
 #include "inventory/storage/shop_connection.h"
 
 #include <span>
+#include <string>
+#include <vector>
 
 namespace shimledger::inventory {
 
@@ -22,7 +24,10 @@ struct Migration {
 [[nodiscard]] std::span<const Migration> shopMigrations();
 [[nodiscard]] int currentSchemaNumber();
 
-[[nodiscard]] int schemaNumber(ShopConnection& connection); ///< PRAGMA user_version
+/// The tables that the steps make, those before that others refer to.
+[[nodiscard]] std::vector<std::string> tableNames(std::span<const Migration> migrations);
+
+[[nodiscard]] int schemaNumber(ShopConnection& connection);
 
 /// Brings the file to the last of `migrations`. Each step is one transaction together with its number: a step
 /// that fails leaves the file as the step before left it. Does nothing to a file that is there already.

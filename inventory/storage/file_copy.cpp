@@ -37,7 +37,8 @@ private:
 };
 
 /// `path` is the name that the copy will get, and that sentences name.
-void copyInto(ShopConnection& source, const std::filesystem::path& copy, const std::filesystem::path& path) {
+void copyInto(SqliteConnection& source, const std::filesystem::path& copy,
+              const std::filesystem::path& path) {
     try {
         SQLite::Database target(copy.string(), SQLite::OPEN_READWRITE | SQLite::OPEN_CREATE);
         SQLite::Backup backup(target, source.database());
@@ -69,7 +70,7 @@ void takeOwnerAndMode(const std::filesystem::path& from, const std::filesystem::
     ::chmod(to.c_str(), source.st_mode & 07777);
 }
 
-void copyShopFile(ShopConnection& source, const std::filesystem::path& path,
+void copyShopFile(SqliteConnection& source, const std::filesystem::path& path,
                   std::span<const Migration> migrations) {
     OutputFile copy(path, "backup");
     const NothingBeside nothing_beside(copy.temporary());
@@ -86,7 +87,7 @@ std::filesystem::path backupFolderOf(const std::filesystem::path& shop_file) {
     return shop_file.parent_path() / (shop_file.stem().string() + "-backups");
 }
 
-std::filesystem::path copyBeforeMigration(ShopConnection& source, std::span<const Migration> migrations) {
+std::filesystem::path copyBeforeMigration(SqliteConnection& source, std::span<const Migration> migrations) {
     const std::filesystem::path folder = backupFolderOf(source.path());
     std::error_code error;
     std::filesystem::create_directory(folder, error);

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "inventory/schema/schema_migrations.h"
-#include "inventory/storage/shop_connection.h"
+#include "inventory/storage/sqlite/sqlite_connection.h"
 
 #include <filesystem>
 #include <span>
@@ -13,7 +13,7 @@ namespace shimledger::inventory {
 /// temporary name beside `path`, opened and looked through as a shop file of one of `migrations`, synced, and
 /// only then given its name. Throws InputError when `path` exists or its folder does not, ShopFileFault when
 /// it cannot be written.
-void copyShopFile(ShopConnection& source, const std::filesystem::path& path,
+void copyShopFile(SqliteConnection& source, const std::filesystem::path& path,
                   std::span<const Migration> migrations);
 
 /// Gives `to` the owner (where this user may) and the mode of `from`: a copy holds the same customers' names.
@@ -24,6 +24,6 @@ void takeOwnerAndMode(const std::filesystem::path& from, const std::filesystem::
 
 /// The copy that is made before a schema step: "shop-backups/shop-before-schema-3.db", with a number behind
 /// where that name is taken. Throws ShopFileFault when it cannot be made.
-std::filesystem::path copyBeforeMigration(ShopConnection& source, std::span<const Migration> migrations);
+std::filesystem::path copyBeforeMigration(SqliteConnection& source, std::span<const Migration> migrations);
 
 } // namespace shimledger::inventory

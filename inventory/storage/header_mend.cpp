@@ -89,7 +89,7 @@ struct SchemaFit {
 
 SchemaFit fitOf(const std::filesystem::path& file, std::span<const Migration> migrations) {
     try {
-        ShopConnection connection(file, Access::readOnly, systemClock());
+        SqliteConnection connection(file, Access::readOnly, systemClock());
         const SchemaDifferences differences = schemaDifferences(connection, migrations);
         return {differences.wrong.size() + differences.foreign.size(), differences.right > 0,
                 schemaNumber(connection)};

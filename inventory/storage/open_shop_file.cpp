@@ -8,6 +8,8 @@
 #include "inventory/storage/file_header.h"
 #include "inventory/storage/query.h"
 
+#include <SQLiteCpp/Exception.h>
+#include <SQLiteCpp/Statement.h>
 #include <sqlite3.h>
 
 #include <cerrno>
@@ -26,7 +28,7 @@ namespace {
 // so that a shop with many years of ledger still opens at once.
 constexpr std::uintmax_t largest_fully_checked_bytes = std::uintmax_t{64} << 20U;
 
-void setAndCheck(ShopConnection& connection, const std::string& pragma, const std::string& value,
+void setAndCheck(SqliteConnection& connection, const std::string& pragma, const std::string& value,
                  const std::string& expected) {
     // Not cached: these run once.
     SQLite::Statement set(connection.database(), "PRAGMA " + pragma + " = " + value);
@@ -49,7 +51,7 @@ int waitForTurn(void*, int looks) {
     return 1;
 }
 
-void configure(ShopConnection& connection) {
+void configure(SqliteConnection& connection) {
     sqlite3* handle = connection.database().getHandle();
     sqlite3_busy_handler(handle, waitForTurn, nullptr);
     // Misspelt columns must not turn into text, and a crafted file must not run code or edit its own schema.
@@ -77,7 +79,7 @@ std::string whereBackupsAre(const std::filesystem::path& path) {
     return std::filesystem::is_directory(folder, error) ? " (" + folder.string() + ")" : "";
 }
 
-void lookForDamage(ShopConnection& connection, std::span<const Migration> migrations) {
+void lookForDamage(SqliteConnection& connection, std::span<const Migration> migrations) {
     std::error_code error;
     const std::uintmax_t size = std::filesystem::file_size(connection.path(), error);
     if (error || size > largest_fully_checked_bytes) return;
@@ -93,7 +95,7 @@ void lookForDamage(ShopConnection& connection, std::span<const Migration> migrat
                         "): go back to a backup" + whereBackupsAre(connection.path()));
 }
 
-void checkSchemaNumber(ShopConnection& connection, int newest) {
+void checkSchemaNumber(SqliteConnection& connection, int newest) {
     const int number = schemaNumber(connection);
     if (number > newest) {
         throw InputError(connection.path().string() +
@@ -113,18 +115,18 @@ void checkBehindLog(const std::filesystem::path& path, const WallClock& clock, i
     std::error_code error;
     const std::uintmax_t log_size = std::filesystem::file_size(path.string() + "-wal", error);
     if (error || log_size == 0) return;
-    ShopConnection probe(path, Access::readOnly, clock);
+    SqliteConnection probe(path, Access::readOnly, clock);
     if (schemaNumber(probe) > newest) checkSchemaNumber(probe, newest);
 }
 
 } // namespace
 
-std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, Access access,
-                                             WallClock clock, std::span<const Migration> migrations) {
+std::unique_ptr<SqliteConnection> openShopFile(const std::filesystem::path& path, Access access,
+                                               WallClock clock, std::span<const Migration> migrations) {
     const int newest = migrations.back().number;
     checkFileHeader(path, newest);
     checkBehindLog(path, clock, newest);
-    auto connection = std::make_unique<ShopConnection>(path, access, std::move(clock));
+    auto connection = std::make_unique<SqliteConnection>(path, access, std::move(clock));
     configure(*connection);
     lookForDamage(*connection, migrations);
     checkSchemaNumber(*connection, newest);
@@ -136,18 +138,18 @@ std::unique_ptr<ShopConnection> openShopFile(const std::filesystem::path& path, 
     return connection;
 }
 
-std::unique_ptr<ShopConnection> openBackup(const std::filesystem::path& path, WallClock clock,
-                                           std::span<const Migration> migrations) {
+std::unique_ptr<SqliteConnection> openBackup(const std::filesystem::path& path, WallClock clock,
+                                             std::span<const Migration> migrations) {
     checkFileHeader(path, migrations.back().number);
-    auto connection = std::make_unique<ShopConnection>(path, Access::readOnly, std::move(clock));
+    auto connection = std::make_unique<SqliteConnection>(path, Access::readOnly, std::move(clock));
     configure(*connection);
     lookForDamage(*connection, migrations);
     connection->holdIndex();
     return connection;
 }
 
-std::unique_ptr<ShopConnection> createShopFile(const std::filesystem::path& path, WallClock clock,
-                                               std::span<const Migration> migrations) {
+std::unique_ptr<SqliteConnection> createShopFile(const std::filesystem::path& path, WallClock clock,
+                                                 std::span<const Migration> migrations) {
     // 'x': the system makes the file only where none is, even if two programs ask at once.
     std::FILE* file = std::fopen(path.c_str(), "wxb");
     if (file == nullptr) {
@@ -159,7 +161,7 @@ std::unique_ptr<ShopConnection> createShopFile(const std::filesystem::path& path
     }
     std::fclose(file);
     try {
-        auto connection = std::make_unique<ShopConnection>(path, Access::readWrite, std::move(clock));
+        auto connection = std::make_unique<SqliteConnection>(path, Access::readWrite, std::move(clock));
         configure(*connection);
         migrate(*connection, migrations);
         connection->holdIndex();

@@ -3,9 +3,6 @@
 
 #include "inventory/inventory_error.h"
 
-#include <SQLiteCpp/Column.h>
-#include <SQLiteCpp/Exception.h>
-
 #include <limits>
 #include <stdexcept>
 
@@ -16,11 +13,7 @@ Query::~Query() {
 }
 
 bool Query::next() {
-    try {
-        return m_statement->executeStep();
-    } catch (const SQLite::Exception& error) {
-        throwTranslated(error, m_connection.path());
-    }
+    return m_statement->step();
 }
 
 void Query::run() {
@@ -31,7 +24,7 @@ void Query::run() {
 
 int Query::runCounting() {
     run();
-    return m_connection.database().getChanges();
+    return m_statement->changedRows();
 }
 
 void Query::mustRow() {
@@ -39,13 +32,12 @@ void Query::mustRow() {
 }
 
 bool Query::isNull(int column) const {
-    return m_statement->getColumn(column).isNull();
+    return m_statement->isNull(column);
 }
 
 std::int64_t Query::integer(int column) const {
-    const SQLite::Column value = m_statement->getColumn(column);
-    if (value.isNull()) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
-    return value.getInt64();
+    if (isNull(column)) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
+    return m_statement->integer(column);
 }
 
 std::optional<std::int64_t> Query::optionalInteger(int column) const {
@@ -62,9 +54,8 @@ int Query::smallInteger(int column) const {
 }
 
 std::string Query::text(int column) const {
-    const SQLite::Column value = m_statement->getColumn(column);
-    if (value.isNull()) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
-    return value.getString();
+    if (isNull(column)) throw std::logic_error("an unexpected NULL came back from: " + std::string(m_sql));
+    return std::string(m_statement->text(column));
 }
 
 std::string Query::textOrEmpty(int column) const {
@@ -94,42 +85,16 @@ UtcTime Query::utc(int column) const {
 }
 
 void Query::appendAll(std::string& text) const {
-    const int columns = m_statement->getColumnCount();
+    const int columns = m_statement->columnCount();
     for (int column = 0; column < columns; ++column) {
-        const SQLite::Column value = m_statement->getColumn(column);
-        if (value.isNull()) {
+        if (isNull(column)) {
             text += '-';
             continue;
         }
-        const char* bytes = value.getText();
-        const auto count = static_cast<std::size_t>(value.getBytes());
-        text += std::to_string(count);
+        const std::string_view value = m_statement->text(column);
+        text += std::to_string(value.size());
         text += ':';
-        text.append(bytes, count);
-    }
-}
-
-void Query::bind(int index, std::int64_t value) {
-    try {
-        m_statement->bind(index, value);
-    } catch (const SQLite::Exception& error) {
-        throwTranslated(error, m_connection.path());
-    }
-}
-
-void Query::bind(int index, std::string_view value) {
-    try {
-        m_statement->bind(index, std::string(value));
-    } catch (const SQLite::Exception& error) {
-        throwTranslated(error, m_connection.path());
-    }
-}
-
-void Query::bindNull(int index) {
-    try {
-        m_statement->bind(index); // a statement given back has no values left, but say it
-    } catch (const SQLite::Exception& error) {
-        throwTranslated(error, m_connection.path());
+        text += value;
     }
 }
 

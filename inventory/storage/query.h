@@ -10,6 +10,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <type_traits>
 
 namespace shimledger::inventory {
 
@@ -35,6 +36,7 @@ public:
     void mustRow();    ///< next(), where a row must exist
     int runCounting(); ///< run(); how many rows it changed
 
+    [[nodiscard]] int columnCount() { return m_statement->columnCount(); }
     [[nodiscard]] bool isNull(int column) const;
     [[nodiscard]] std::int64_t integer(int column) const;
     [[nodiscard]] std::optional<std::int64_t> optionalInteger(int column) const;
@@ -51,27 +53,28 @@ public:
     void appendAll(std::string& text) const;
 
 private:
-    void bind(int index, std::int64_t value);
+    void bind(int index, std::int64_t value) { m_statement->bind(index, value); }
     void bind(int index, int value) { bind(index, static_cast<std::int64_t>(value)); }
-    void bind(int index, std::string_view value);
+    void bind(int index, std::string_view value) { m_statement->bind(index, value); }
     void bind(int index, const std::string& value) { bind(index, std::string_view(value)); }
     void bind(int index, const char* value) { bind(index, std::string_view(value)); }
     void bind(int index, Length value) { bind(index, value.micrometres()); }
     void bind(int index, CalendarDate value) { bind(index, value.text()); }
     void bind(int index, UtcTime value) { bind(index, value.text()); }
-    void bindNull(int index);
     template <class Value>
     void bind(int index, const std::optional<Value>& value) {
+        using Kind = PreparedStatement::Kind;
+        constexpr bool whole = std::is_integral_v<Value> || std::is_same_v<Value, Length>;
         if (value) {
             bind(index, *value);
         } else {
-            bindNull(index);
+            m_statement->bindNull(index, whole ? Kind::integer : Kind::text);
         }
     }
 
     ShopConnection& m_connection;
     std::string_view m_sql; // a literal: outlives the query
-    std::unique_ptr<SQLite::Statement> m_statement;
+    std::unique_ptr<PreparedStatement> m_statement;
 };
 
 } // namespace shimledger::inventory

@@ -460,7 +460,7 @@ std::vector<SalvagedTable> salvageRows(const std::filesystem::path& damaged,
     return salvaged;
 }
 
-std::vector<std::string> unreadableValues(ShopConnection& connection, std::size_t most) {
+std::vector<std::string> unreadableValues(SqliteConnection& connection, std::size_t most) {
     std::vector<std::string> sentences;
     for (const Table& table : tablesOf(connection.database())) {
         lookAtValues(connection.database(), table, [&](const auto& key, const std::string& problem) {

@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
-#include "inventory/storage/shop_connection.h"
+#include "inventory/storage/sqlite/sqlite_connection.h"
 
 #include <cstdint>
 #include <filesystem>
@@ -29,6 +29,6 @@ struct SalvagedTable {
 
 /// What is wrong with the values of a row that no check of the schema knows: "utc is no moment". Empty where
 /// nothing is. Looks at all tables of a readable file; one sentence a row, at most `most`.
-[[nodiscard]] std::vector<std::string> unreadableValues(ShopConnection& connection, std::size_t most);
+[[nodiscard]] std::vector<std::string> unreadableValues(SqliteConnection& connection, std::size_t most);
 
 } // namespace shimledger::inventory

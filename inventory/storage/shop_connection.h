@@ -2,10 +2,7 @@
 #pragma once
 
 #include "inventory/calendar.h"
-#include "inventory/storage/shared_file_lock.h"
-
-#include <SQLiteCpp/Database.h>
-#include <SQLiteCpp/Statement.h>
+#include "inventory/storage/prepared_statement.h"
 
 #include <filesystem>
 #include <functional>
@@ -13,46 +10,61 @@
 #include <string>
 #include <string_view>
 #include <unordered_map>
-
-namespace SQLite {
-class Exception;
-}
+#include <vector>
 
 namespace shimledger::inventory {
 
 enum class Access { readWrite, readOnly };
 
-/// One SQLite connection with its prepared statements and its place in a transaction. Opening and its checks
-/// are in open_shop_file.h; statements are run through Query, transactions through the guards of
-/// transaction.h.
+/// One connection to a shop with its prepared statements and its place in a transaction: the door behind
+/// which a driver stands (sqlite/ for a file, postgres/ for a database on a server). Statements are run
+/// through Query, transactions through the guards of transaction.h. Drivers turn the errors of their library
+/// into ours with a sentence for people: ShopFileFault for faults of file, disk, lock or server;
+/// std::logic_error for what our own rules should have caught before.
 class ShopConnection {
 public:
-    ShopConnection(std::filesystem::path path, Access access, WallClock clock);
-    ~ShopConnection();
+    ShopConnection(std::filesystem::path path, Access access, WallClock clock)
+        : m_path(std::move(path)), m_access(access), m_clock(std::move(clock)) {}
+    virtual ~ShopConnection() = default;
     ShopConnection(const ShopConnection&) = delete;
     ShopConnection& operator=(const ShopConnection&) = delete;
 
-    [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
+    [[nodiscard]] const std::filesystem::path& path() const { return m_path; } ///< or the server's address
     [[nodiscard]] Access access() const { return m_access; }
     [[nodiscard]] const WallClock& clock() const { return m_clock; }
-    [[nodiscard]] SQLite::Database& database() { return m_database; }
-    [[nodiscard]] bool inTransaction() const; ///< as SQLite sees it: it ends one by itself after some faults
 
     int write_depth = 0;        ///< kept by WriteTransaction
     bool reading_state = false; ///< kept by ReadTransaction
 
-    /// Keeps the file's log from being deleted by other programs while this connection lives; from the moment
-    /// the file is in WAL mode.
-    void holdFile() { m_lock.take(m_path); }
-    /// And its index from being cut short; once something has been read.
-    void holdIndex() { m_lock.takeIndex(); }
-
     /// Lends a prepared statement; a second lending of the same text while the first is out makes another.
-    [[nodiscard]] std::unique_ptr<SQLite::Statement> borrow(std::string_view sql);
-    void giveBack(std::string_view sql, std::unique_ptr<SQLite::Statement> statement) noexcept;
+    [[nodiscard]] std::unique_ptr<PreparedStatement> borrow(std::string_view sql);
+    void giveBack(std::string_view sql, std::unique_ptr<PreparedStatement> statement) noexcept;
 
-    /// Runs SQL that returns no rows and takes no values (transaction control, schema).
-    void execute(const std::string& sql);
+    /// Runs SQL that returns no rows and takes no values (savepoints, schema).
+    virtual void execute(const std::string& sql) = 0;
+
+    [[nodiscard]] virtual bool inTransaction() const = 0; ///< a database ends one by itself after some faults
+    /// Waits for this connection's turn to write, so that what it reads from here on cannot be overtaken.
+    virtual void beginWriting() = 0;
+    virtual void beginReading() = 0; ///< one unchanging state from here on
+    virtual void commit() = 0;
+    virtual void rollBack() noexcept = 0; ///< all, or `to` a savepoint, which goes too
+    virtual void rollBackTo(const std::string& savepoint) noexcept = 0;
+
+    // What the schema needs, see schema/.
+    [[nodiscard]] virtual int schemaNumber() = 0;
+    virtual void setSchemaNumber(int number) = 0;
+    /// Runs one statement of a schema step.
+    virtual void define(const std::string& statement) = 0;
+    /// References that point nowhere: "a row of X names a row of Y that is not there"; at most `most`.
+    [[nodiscard]] virtual std::vector<std::string> brokenReferences(std::size_t most) = 0;
+    /// After a step: what it wrote is where programs that open the shop look first.
+    virtual void settle() = 0;
+
+protected:
+    [[nodiscard]] virtual std::unique_ptr<PreparedStatement> prepare(std::string_view sql) = 0;
+    /// Before the database closes: statements end before it.
+    void dropStatements() noexcept { m_statements.clear(); }
 
 private:
     struct TextHash {
@@ -62,18 +74,8 @@ private:
     std::filesystem::path m_path;
     Access m_access;
     WallClock m_clock;
-    SharedFileLock m_lock; // before the database, so that it outlives it
-    SQLite::Database m_database;
-    std::unordered_map<std::string, std::unique_ptr<SQLite::Statement>, TextHash, std::equal_to<>>
+    std::unordered_map<std::string, std::unique_ptr<PreparedStatement>, TextHash, std::equal_to<>>
         m_statements;
 };
-
-/// The name by which SQLite opens a file for reading alone. Where nothing can be written beside it and there
-/// is no log, SQLite is told that the file cannot change, as it could not keep its index of a log there.
-[[nodiscard]] std::string readOnlyUri(const std::filesystem::path& path);
-
-/// Turns an error of SQLite into one of ours with a sentence for people: ShopFileFault for faults of file,
-/// disk or lock; std::logic_error for what our own rules should have caught before.
-[[noreturn]] void throwTranslated(const SQLite::Exception& error, const std::filesystem::path& path);
 
 } // namespace shimledger::inventory

@@ -3,25 +3,9 @@
 
 #include "inventory/inventory_error.h"
 
-#include <SQLiteCpp/Exception.h>
-#include <sqlite3.h>
-
 #include <stdexcept>
 
 namespace shimledger::inventory {
-
-namespace {
-
-// Something else, or nothing, stands at the path by now: what is written would be lost with the last
-// connection.
-bool fileHasMoved(ShopConnection& connection) {
-    int moved = 0;
-    const int asked =
-        sqlite3_file_control(connection.database().getHandle(), "main", SQLITE_FCNTL_HAS_MOVED, &moved);
-    return asked == SQLITE_OK && moved != 0;
-}
-
-} // namespace
 
 WriteTransaction::WriteTransaction(ShopConnection& connection) : m_connection(connection) {
     if (connection.access() == Access::readOnly) {
@@ -32,14 +16,10 @@ WriteTransaction::WriteTransaction(ShopConnection& connection) : m_connection(co
         throw std::logic_error("a write was begun inside a read transaction");
     }
     if (connection.write_depth == 0) {
-        if (fileHasMoved(connection)) {
-            throw ShopFileFault("the shop file " + connection.path().string() +
-                                " was moved or removed while it was open: nothing was changed, open it anew");
-        }
-        connection.execute("BEGIN IMMEDIATE");
+        connection.beginWriting();
     } else {
-        // After a full disk or an I/O error SQLite has rolled the whole transaction back by itself; going on
-        // would write outside of any.
+        // After a full disk or an I/O error the database has rolled the whole transaction back by itself;
+        // going on would write outside of any.
         if (!connection.inTransaction()) {
             throw ShopFileFault(
                 "an earlier fault of the disk has ended this entry as a whole: nothing was changed");
@@ -54,17 +34,10 @@ WriteTransaction::~WriteTransaction() {
     if (!m_open) return;
     --m_connection.write_depth;
     if (!m_connection.inTransaction()) return;
-    try {
-        if (m_savepoint.empty()) {
-            m_connection.database().exec("ROLLBACK");
-        } else {
-            m_connection.database().exec("ROLLBACK TO " + m_savepoint);
-            m_connection.database().exec("RELEASE " + m_savepoint);
-        }
-    } catch (const SQLite::Exception&) {
-        // The file is safe all the same: what is not committed does not exist for anybody else, and SQLite
-        // drops it when the connection closes.
-        return;
+    if (m_savepoint.empty()) {
+        m_connection.rollBack();
+    } else {
+        m_connection.rollBackTo(m_savepoint);
     }
 }
 
@@ -73,7 +46,11 @@ void WriteTransaction::commit() {
         throw ShopFileFault(
             "an earlier fault of the disk has ended this entry as a whole: nothing was changed");
     }
-    m_connection.execute(m_savepoint.empty() ? "COMMIT" : "RELEASE " + m_savepoint);
+    if (m_savepoint.empty()) {
+        m_connection.commit();
+    } else {
+        m_connection.execute("RELEASE " + m_savepoint);
+    }
     m_open = false;
     --m_connection.write_depth;
 }
@@ -81,18 +58,14 @@ void WriteTransaction::commit() {
 ReadTransaction::ReadTransaction(ShopConnection& connection)
     : m_connection(connection), m_outermost(!connection.reading_state && connection.write_depth == 0) {
     if (!m_outermost) return;
-    connection.execute("BEGIN");
+    connection.beginReading();
     connection.reading_state = true;
 }
 
 ReadTransaction::~ReadTransaction() {
     if (!m_outermost) return;
     m_connection.reading_state = false;
-    try {
-        if (m_connection.inTransaction()) m_connection.database().exec("ROLLBACK");
-    } catch (const SQLite::Exception&) {
-        return; // nothing was written
-    }
+    if (m_connection.inTransaction()) m_connection.rollBack();
 }
 
 } // namespace shimledger::inventory

@@ -8,8 +8,8 @@
 namespace shimledger::inventory {
 
 /// Everything written until commit() stands or falls together; without commit() it is rolled back. The
-/// outermost guard takes the write lock at once (BEGIN IMMEDIATE), so that what it reads cannot be overtaken;
-/// inner guards are savepoints. Throws InputError when the file was opened for reading only.
+/// outermost guard takes the shop's turn to write at once, so that what it reads cannot be overtaken; inner
+/// guards are savepoints. Throws InputError when the file was opened for reading only.
 class WriteTransaction {
 public:
     explicit WriteTransaction(ShopConnection& connection);

@@ -217,7 +217,7 @@ TEST_CASE("A step that is picked is drawn, and with Return it is the edited targ
                             .toString()
                             .section(QLatin1Char(' '), 0, 0)
                             .toDouble();
-    const QString reading = desk.curves().reading(0.30);
+    const QString reading = desk.curves().reading(0.15); // still round
     const double drawn =
         reading.section(QStringLiteral("deviation "), 1).section(QLatin1Char(' '), 0, 0).toDouble();
     INFO(reading.toStdString());

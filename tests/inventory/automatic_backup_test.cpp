@@ -46,7 +46,7 @@ std::vector<Migration> withStep(std::span<const char* const> statements) {
 
 } // namespace
 
-TEST_CASE("the first call of a day makes a backup, and only the latest days are kept") {
+TEST_CASE("the first call of a day makes a backup, and only the latest days are kept", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -73,7 +73,7 @@ TEST_CASE("the first call of a day makes a backup, and only the latest days are 
     CHECK_THAT(refusalOf([&] { static_cast<void>(backupDaily(shop, 0)); }), Contains("at least one"));
 }
 
-TEST_CASE("a backup folder that cannot be made is a fault with a sentence, and the shop works on") {
+TEST_CASE("a backup folder that cannot be made is a fault with a sentence, and the shop works on", "[file]") {
     SmallShop small;
     writeBytes(small.folder / "shop-backups", "a file in the way");
     CHECK_THROWS_WITH(backupDaily(small.shop), Contains("cannot be made"));
@@ -81,7 +81,7 @@ TEST_CASE("a backup folder that cannot be made is a fault with a sentence, and t
     CHECK(verifyStock(small.shop).good());
 }
 
-TEST_CASE("an older file is backed up before it is brought up to date") {
+TEST_CASE("an older file is backed up before it is brought up to date", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -101,7 +101,7 @@ TEST_CASE("an older file is backed up before it is brought up to date") {
     CHECK(namesIn(folder / "shop-backups").size() == 1);
 }
 
-TEST_CASE("a step that fails leaves the old file and its backup, and every try keeps its own") {
+TEST_CASE("a step that fails leaves the old file and its backup, and every try keeps its own", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -116,7 +116,7 @@ TEST_CASE("a step that fails leaves the old file and its backup, and every try k
     CHECK(verifyStock(shop).movements == 20);
 }
 
-TEST_CASE("without a backup nothing is brought up to date") {
+TEST_CASE("without a backup nothing is brought up to date", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     { const ShopFile shop = ShopFile::create(path); }
@@ -127,7 +127,7 @@ TEST_CASE("without a backup nothing is brought up to date") {
     CHECK(ShopFile::open(path).schemaVersion() == currentSchemaNumber());
 }
 
-TEST_CASE("a restored backup takes the place of a damaged file, whose log does not creep into it") {
+TEST_CASE("a restored backup takes the place of a damaged file, whose log does not creep into it", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -155,7 +155,7 @@ TEST_CASE("a restored backup takes the place of a damaged file, whose log does n
     CHECK(verifyStock(ShopFile::openReadOnly(backup)).movements == 20);
 }
 
-TEST_CASE("a damaged or foreign backup is not restored, and the file in its place stays") {
+TEST_CASE("a damaged or foreign backup is not restored, and the file in its place stays", "[file]") {
     SmallShop small;
     const std::string before = readBytes(small.shop.path());
     writeBytes(small.folder / "letter.db", "dear diary" + std::string(500, 'x'));
@@ -169,7 +169,7 @@ TEST_CASE("a damaged or foreign backup is not restored, and the file in its plac
     CHECK(readBytes(small.shop.path()) == before);
 }
 
-TEST_CASE("a backup of an older schema is restored as it is, and brought up to date when opened") {
+TEST_CASE("a backup of an older schema is restored as it is, and brought up to date when opened", "[file]") {
     const TemporaryFolder folder;
     writeBytes(folder / "old.db",
                readBytes(std::filesystem::path(SHIMLEDGER_TEST_DATA) / "shop_schema_1.db"));
@@ -178,7 +178,8 @@ TEST_CASE("a backup of an older schema is restored as it is, and brought up to d
     CHECK(verifyStock(ShopFile::open(folder / "shop.db")).good());
 }
 
-TEST_CASE("what can be read of a damaged file is exported, table for table, and the file is not touched") {
+TEST_CASE("what can be read of a damaged file is exported, table for table, and the file is not touched",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -213,7 +214,7 @@ TEST_CASE("what can be read of a damaged file is exported, table for table, and 
                Contains("not an empty folder"));
 }
 
-TEST_CASE("bytes flipped anywhere never change what is on hand or reserved unnoticed") {
+TEST_CASE("bytes flipped anywhere never change what is on hand or reserved unnoticed", "[file]") {
     // A letter of a name that became another letter cannot be known for wrong: SQLite's pages carry no
     // checksum. What the drawers hold stands in the file twice, as balance and as movements.
     const TemporaryFolder folder;
@@ -265,7 +266,7 @@ TEST_CASE("bytes flipped anywhere never change what is on hand or reserved unnot
     CHECK(harmless > 0);
 }
 
-TEST_CASE("network drives are known by their number, local ones give no warning") {
+TEST_CASE("network drives are known by their number, local ones give no warning", "[file]") {
     CHECK(networkFileSystem(0x6969) == "NFS");
     CHECK(networkFileSystem(0xff534d42) == "CIFS");
     CHECK(networkFileSystem(static_cast<std::int32_t>(0xff534d42)) == "CIFS");
@@ -276,7 +277,7 @@ TEST_CASE("network drives are known by their number, local ones give no warning"
     CHECK_FALSE(driveWarning("/nowhere/at/all.db"));
 }
 
-TEST_CASE("restoring leaves nothing beside the backup") {
+TEST_CASE("restoring leaves nothing beside the backup", "[file]") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
     backupShopFile(small.shop, small.folder / "copy.db");

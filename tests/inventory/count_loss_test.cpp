@@ -170,7 +170,7 @@ TEST_CASE("a ledger with a count that took from a job comes back whole from its 
     shop.count(1);
     const auto before = shop.history.lostToCounts();
     exportShopFolder(shop.small.shop, shop.small.folder / "out");
-    ShopFile again = ShopFile::create(shop.small.folder / "again.db", fixedClock(test_time));
+    ShopFile again = ShopFile::create(shop.small.folder.shop("again.db"), fixedClock(test_time));
     importShopFolder(again, shop.small.folder / "out");
     CHECK(StockHistory(again).lostToCounts() == before);
     CHECK(StockLedger(again).reservations() == shop.small.ledger.reservations());

@@ -378,7 +378,7 @@ long peakMemoryMebibytes() {
 /// So many good lines, then so many bad ones, each in a file of its own.
 void readMany(std::int64_t many_lines, long most_mebibytes) {
     const TemporaryFolder folder;
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     const auto path = folder / "bins.csv";
     const auto write = [&](const auto& line) {
         std::ofstream out(path, std::ios::trunc);

@@ -105,7 +105,7 @@ TEST_CASE("everything out as CSV and in again makes an equal shop, the ledger li
     liveAYear(small);
     exportShopFolder(small.shop, small.folder / "out");
     ShopFile copy =
-        ShopFile::create(small.folder / "copy.db", fixedClock(UtcTime::parse("2030-01-01T00:00:00Z")));
+        ShopFile::create(small.folder.shop("copy.db"), fixedClock(UtcTime::parse("2030-01-01T00:00:00Z")));
     importShopFolder(copy, small.folder / "out");
     CHECK(verifyStock(copy).good());
     CHECK(StockLedger(copy).reservations() == small.ledger.reservations());
@@ -133,7 +133,7 @@ TEST_CASE("stock goes out in the columns that opening stock comes in by") {
                                                    "shim,24.00,6.00,0.10,0.099,new,A1,8,S24-10,,6\r\n"
                                                    "shim,24.00,6.00,0.10,,new,A2,4,S24-10,,4\r\n"
                                                    "shim,24.00,6.00,0.15,,used,A2,3,S24-15,,3\r\n");
-    ShopFile other = ShopFile::create(small.folder / "other.db");
+    ShopFile other = ShopFile::create(small.folder.shop("other.db"));
     fillSmallShop(other);
     CHECK(importFile(other, small.folder / "stock.csv").movements == 4);
     addReading(small.shop, {"S24-10", "A1", Condition::fresh, Length::parseMillimetres("0.101"), test_time});

@@ -90,7 +90,7 @@ struct DamagedShop {
 
 } // namespace
 
-TEST_CASE("any change of any figure of any movement is found by the checksum of its batch") {
+TEST_CASE("any change of any figure of any movement is found by the checksum of its batch", "[file]") {
     const TemporaryFolder folder;
     const std::string good = largeShop(folder, 3);
     const auto path = folder / "changed.db";
@@ -124,7 +124,8 @@ TEST_CASE("any change of any figure of any movement is found by the checksum of 
 }
 
 TEST_CASE("one byte changed anywhere never changes the ledger, nor makes a row unreadable, with verify "
-          "saying it is good") {
+          "saying it is good",
+          "[file]") {
     const TemporaryFolder folder;
     const std::string good = largeShop(folder, 40);
     writeBytes(folder / "good.db", good);
@@ -166,7 +167,7 @@ TEST_CASE("one byte changed anywhere never changes the ledger, nor makes a row u
     CHECK(vouched > 0);
 }
 
-TEST_CASE("one movement that cannot be read costs that one movement, and is named") {
+TEST_CASE("one movement that cannot be read costs that one movement, and is named", "[file]") {
     const DamagedShop shop(400);
     std::string bytes = shop.good;
     // A moment with a letter in it: no check of the schema knows it.
@@ -181,7 +182,7 @@ TEST_CASE("one movement that cannot be read costs that one movement, and is name
     CHECK_THAT(lost, Contains("is no moment") || Contains("utc"));
 }
 
-TEST_CASE("each page destroyed in turn costs what lies on that page, not what comes after it") {
+TEST_CASE("each page destroyed in turn costs what lies on that page, not what comes after it", "[file]") {
     const DamagedShop shop(600);
     REQUIRE(shop.all > 1200);
     std::int64_t worst = 0;
@@ -204,7 +205,7 @@ TEST_CASE("each page destroyed in turn costs what lies on that page, not what co
     CHECK((worst <= 100 || worst == shop.all));
 }
 
-TEST_CASE("a file that was cut costs what was cut off") {
+TEST_CASE("a file that was cut costs what was cut off", "[file]") {
     const DamagedShop shop(600);
     for (const double share : {0.004, 0.05}) {
         INFO("cut by " << share);
@@ -214,7 +215,7 @@ TEST_CASE("a file that was cut costs what was cut off") {
     }
 }
 
-TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever it is") {
+TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever it is", "[file]") {
     const DamagedShop shop(100);
     const auto all = rowsOf(shop.rescued(shop.good));
     for (std::size_t at = 0; at < 100; ++at) {
@@ -227,7 +228,8 @@ TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever
     }
 }
 
-TEST_CASE("the same where a program came to a sudden end and left a log with the newest movements") {
+TEST_CASE("the same where a program came to a sudden end and left a log with the newest movements",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db", copy = folder / "damaged.db";
     ShopFile shop = ShopFile::create(path, fixedClock(test_time));
@@ -258,7 +260,7 @@ TEST_CASE("the same where a program came to a sudden end and left a log with the
     }
 }
 
-TEST_CASE("a database of another program and a text are no shop to rescue") {
+TEST_CASE("a database of another program and a text are no shop to rescue", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "other.db";
     {
@@ -272,7 +274,7 @@ TEST_CASE("a database of another program and a text are no shop to rescue") {
                Contains("is no shop file"));
 }
 
-TEST_CASE("rows that go without any error are not told to have been saved") {
+TEST_CASE("rows that go without any error are not told to have been saved", "[file]") {
     const TemporaryFolder folder;
     const std::string good = largeShop(folder, 400);
     const auto path = folder / "damaged.db";

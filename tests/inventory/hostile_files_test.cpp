@@ -36,12 +36,13 @@ const std::string hostile = "'); DROP TABLE movements; -- \"=1+1\" \xd7\xa9\xe2\
 
 TEST_CASE(
     "SQL, formulas, right-to-left and emoji text, NUL bytes and a megabyte in every text field are text, "
-    "and come back through CSV") {
+    "and come back through CSV",
+    "[file]") {
     // Codes are short and without control characters: they are all of the first sort.
     const std::string text = GENERATE(as<std::string>{}, hostile, hostile + std::string("\0 after", 7),
                                       hostile + std::string(1'000'000, 'x'));
     const TemporaryFolder folder;
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     Part part = shimPart("P" + hostile, "24", "0.10");
     for (std::string* field :
          {&part.description, &part.material, &part.hardness, &part.coating, &part.size_code, &part.note})
@@ -88,7 +89,7 @@ TEST_CASE(
     CHECK(verifyStock(shop).good());
 
     exportShopFolder(shop, folder / "out");
-    ShopFile copy = ShopFile::create(folder / "copy.db", fixedClock(test_time));
+    ShopFile copy = ShopFile::create(folder.shop("copy.db"), fixedClock(test_time));
     importShopFolder(copy, folder / "out");
     CHECK(verifyStock(copy).good());
     CHECK(JobBook(copy).list() == JobBook(shop).list());
@@ -100,8 +101,8 @@ TEST_CASE(
     CHECK(PurchaseOrders(copy).list().at(0).note == text);
 }
 
-TEST_CASE(
-    "a shop file that was removed or replaced while it is open takes no further entry, with a sentence") {
+TEST_CASE("a shop file that was removed or replaced while it is open takes no further entry, with a sentence",
+          "[file]") {
     SmallShop small;
     small.receive("S24-10", "A1", 4);
     SECTION("removed") {
@@ -112,7 +113,7 @@ TEST_CASE(
     }
     SECTION("another file in its place") {
         std::filesystem::rename(small.shop.path(), small.folder / "elsewhere.db");
-        const ShopFile other = ShopFile::create(small.folder / "new.db");
+        const ShopFile other = ShopFile::create(small.folder.shop("new.db"));
         std::filesystem::rename(small.folder / "new.db", small.shop.path());
     }
     // Otherwise the entry would go into a file that nobody can open again.
@@ -123,7 +124,7 @@ TEST_CASE(
 TEST_CASE("a clock that jumps back changes the times that are written, and nothing else") {
     const TemporaryFolder folder;
     UtcTime now = test_time;
-    ShopFile shop = ShopFile::create(folder / "shop.db", [&now] { return now; });
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), [&now] { return now; });
     fillSmallShop(shop);
     StockLedger ledger(shop);
     ledger.post({movement(MovementKind::receipt, "S24-10", "A1", 4)});
@@ -135,7 +136,7 @@ TEST_CASE("a clock that jumps back changes the times that are written, and nothi
     CHECK(stockSnapshot(shop).lots.empty());
     // Exported in order of posting, so the import does not pull what was not yet there.
     exportShopFolder(shop, folder / "out");
-    ShopFile copy = ShopFile::create(folder / "copy.db", fixedClock(test_time));
+    ShopFile copy = ShopFile::create(folder.shop("copy.db"), fixedClock(test_time));
     importShopFolder(copy, folder / "out");
     CHECK(verifyStock(copy).movements == 3);
 }
@@ -183,7 +184,7 @@ TEST_CASE("a folder that may not be written gives a sentence for making, opening
 TEST_CASE("a customer's name stands in no sentence that a refusal or a fault says") {
     const TemporaryFolder folder;
     const std::string name = "Zyx Private-Person";
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     fillRichShop(shop);
     JobBook jobs(shop);
     for (Job job : jobs.list()) {

@@ -12,7 +12,7 @@ using namespace shimledger;
 using namespace shimledger::inventory;
 using Catch::Matchers::Contains;
 
-TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CSV") {
+TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CSV", "[file]") {
     const std::vector<std::string> texts{
         "'); DROP TABLE parts; --",
         "\" OR 1=1 --",
@@ -42,7 +42,7 @@ TEST_CASE("text is stored verbatim, whatever it holds, and comes back through CS
     }
     CHECK(PartCatalogue(small.shop).list().size() == 3);
     exportShopFolder(small.shop, small.folder / "out");
-    ShopFile copy = ShopFile::create(small.folder / "copy.db");
+    ShopFile copy = ShopFile::create(small.folder.shop("copy.db"));
     importShopFolder(copy, small.folder / "out");
     CHECK(JobBook(copy).list() == jobs.list());
     CHECK(verifyStock(copy).good());

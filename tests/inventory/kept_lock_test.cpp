@@ -43,7 +43,8 @@ int verb(const std::filesystem::path& path) {
 } // namespace
 
 TEST_CASE(
-    "whatever in the process opens and closes the shop file, another program does not take its log away") {
+    "whatever in the process opens and closes the shop file, another program does not take its log away",
+    "[file]") {
     struct Touch {
         std::string what;
         std::function<void(const std::filesystem::path&)> touch;
@@ -79,7 +80,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a look at the index of the log by anybody does not let another program cut it short under a "
-          "connection") {
+          "connection",
+          "[file]") {
     SmallShop small;
     const auto path = small.shop.path();
     const auto index = path.string() + "-shm";
@@ -102,7 +104,7 @@ TEST_CASE("a look at the index of the log by anybody does not let another progra
     CHECK(verifyStock(small.shop).good());
 }
 
-TEST_CASE("the last program to close the shop file writes the log home and puts it away") {
+TEST_CASE("the last program to close the shop file writes the log home and puts it away", "[file]") {
     const TemporaryFolder folder;
     {
         ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
@@ -113,7 +115,8 @@ TEST_CASE("the last program to close the shop file writes the log home and puts 
     CHECK_FALSE(std::filesystem::exists(folder / "shop.db-shm"));
 }
 
-TEST_CASE("a file that a person named is read to its end, and the log of a shop file is not read at all") {
+TEST_CASE("a file that a person named is read to its end, and the log of a shop file is not read at all",
+          "[file]") {
     const TemporaryFolder folder;
     std::string text;
     for (int i = 0; i < 100'000; ++i) text += std::to_string(i) + "\n";
@@ -130,7 +133,8 @@ TEST_CASE("a file that a person named is read to its end, and the log of a shop 
 }
 
 TEST_CASE(
-    "files and shops are read by a symbolic link as by their own name, and a shop is kept as well there") {
+    "files and shops are read by a symbolic link as by their own name, and a shop is kept as well there",
+    "[file]") {
     const TemporaryFolder folder;
     std::filesystem::create_directory(folder / "data");
     writeBytes(folder / "data/list.csv", "hello");
@@ -152,7 +156,7 @@ TEST_CASE(
     CHECK(movementsSeenByAnotherProgram(path) == 2);
 }
 
-TEST_CASE("a backup is put in place only where no program has the shop file open") {
+TEST_CASE("a backup is put in place only where no program has the shop file open", "[file]") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
     backupShopFile(small.shop, small.folder / "copy.db");
@@ -167,7 +171,8 @@ TEST_CASE("a backup is put in place only where no program has the shop file open
 }
 
 TEST_CASE(
-    "copies and what is restored belong to whom the shop file belongs to and may be read by no one else") {
+    "copies and what is restored belong to whom the shop file belongs to and may be read by no one else",
+    "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     const auto mode = [](const std::filesystem::path& file) {
@@ -192,7 +197,8 @@ TEST_CASE(
     CHECK(mode(path) == 0644);
 }
 
-TEST_CASE("a restore that cannot give the last name leaves the old file and its log in their place") {
+TEST_CASE("a restore that cannot give the last name leaves the old file and its log in their place",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -212,7 +218,7 @@ TEST_CASE("a restore that cannot give the last name leaves the old file and its 
     CHECK_FALSE(std::filesystem::exists(path.string() + ".restoring"));
 }
 
-TEST_CASE("a shop on a medium that cannot be written opens for reading") {
+TEST_CASE("a shop on a medium that cannot be written opens for reading", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {

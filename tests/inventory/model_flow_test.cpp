@@ -155,7 +155,7 @@ TEST_CASE("flows go out as CSV and come in again, and an import changes none tha
     FlowShop small;
     small.flows.update(fullFlow());
     exportShopFolder(small.shop, small.folder / "out");
-    ShopFile copy = ShopFile::create(small.folder / "copy.db", fixedClock(test_time));
+    ShopFile copy = ShopFile::create(small.folder.shop("copy.db"), fixedClock(test_time));
     importShopFolder(copy, small.folder / "out");
     CHECK(ModelFlows(copy).get("FORK", "compression") == fullFlow());
     CHECK(MasterHistory(copy).ofModel("FORK").size() == 22);
@@ -173,7 +173,7 @@ TEST_CASE("flows go out as CSV and come in again, and an import changes none tha
     CHECK(small.history.ofModel("FORK").back().after == "30.0");
 }
 
-TEST_CASE("a figure of a flow that was changed behind the program's back is found") {
+TEST_CASE("a figure of a flow that was changed behind the program's back is found", "[file]") {
     FlowShop small;
     small.flows.update(fullFlow());
     RawDatabase raw(small.shop.path());
@@ -190,7 +190,7 @@ TEST_CASE("a job keeps when it ended, until it is opened again") {
     CHECK(jobs.get("J2").ended == test_time);
     exportShopFolder(small.shop, small.folder / "out");
     ShopFile copy =
-        ShopFile::create(small.folder / "copy.db", fixedClock(UtcTime::parse("2030-01-01T00:00:00Z")));
+        ShopFile::create(small.folder.shop("copy.db"), fixedClock(UtcTime::parse("2030-01-01T00:00:00Z")));
     importShopFolder(copy, small.folder / "out");
     CHECK(JobBook(copy).get("J1").ended == test_time);
     reopenJob(small.shop, "J1");

@@ -35,8 +35,8 @@ std::size_t filesIn(const std::filesystem::path& folder) {
 
 } // namespace
 
-TEST_CASE(
-    "an output never goes over a shop file, another database or the log of one, whatever is asked for") {
+TEST_CASE("an output never goes over a shop file, another database or the log of one, whatever is asked for",
+          "[file]") {
     SmallShop small;
     const auto shop = small.shop.path();
     const std::string before = readBytes(shop);
@@ -48,7 +48,8 @@ TEST_CASE(
     CHECK(readBytes(shop) == before);
 }
 
-TEST_CASE("an output goes over a former one of its kind, and over anything else only where that was said") {
+TEST_CASE("an output goes over a former one of its kind, and over anything else only where that was said",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "list.xlsx";
     writeText(path, "first");
@@ -65,7 +66,7 @@ TEST_CASE("an output goes over a former one of its kind, and over anything else 
     CHECK(filesIn(folder / ".") == 1);
 }
 
-TEST_CASE("folders, devices and folders that are not there are refused with their reason") {
+TEST_CASE("folders, devices and folders that are not there are refused with their reason", "[file]") {
     const TemporaryFolder folder;
     CHECK_THAT(refusal({folder / ".", true}), Contains("is a folder"));
     CHECK_THAT(refusal({"/dev/null", true}), Contains("is no ordinary file"));
@@ -73,7 +74,8 @@ TEST_CASE("folders, devices and folders that are not there are refused with thei
     CHECK(std::filesystem::is_character_file("/dev/null"));
 }
 
-TEST_CASE("what is replaced hands on its mode, and what was begun and not finished leaves nothing") {
+TEST_CASE("what is replaced hands on its mode, and what was begun and not finished leaves nothing",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "list.xlsx";
     writeBytes(path, "old");
@@ -89,7 +91,7 @@ TEST_CASE("what is replaced hands on its mode, and what was begun and not finish
     CHECK(static_cast<int>(std::filesystem::status(path).permissions()) == 0640);
 }
 
-TEST_CASE("a name that is taken while the output is being written is not taken over") {
+TEST_CASE("a name that is taken while the output is being written is not taken over", "[file]") {
     const TemporaryFolder folder;
     OutputFile file(folder / "list.csv", "file");
     file.write([](std::ostream& out) { out << "ours"; });
@@ -98,7 +100,7 @@ TEST_CASE("a name that is taken while the output is being written is not taken o
     CHECK(readBytes(folder / "list.csv") == "theirs");
 }
 
-TEST_CASE("a disk that takes no more is said, and the former output is unharmed") {
+TEST_CASE("a disk that takes no more is said, and the former output is unharmed", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "list.csv";
     writeBytes(path, "old");
@@ -117,7 +119,8 @@ TEST_CASE("a disk that takes no more is said, and the former output is unharmed"
     CHECK(filesIn(folder / ".") == 1);
 }
 
-TEST_CASE("a link to a database that nobody has open is not replaced either, whatever is asked for") {
+TEST_CASE("a link to a database that nobody has open is not replaced either, whatever is asked for",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     { const ShopFile shop = ShopFile::create(path); }
@@ -126,7 +129,8 @@ TEST_CASE("a link to a database that nobody has open is not replaced either, wha
     CHECK(std::filesystem::is_symlink(folder / "link.xlsx"));
 }
 
-TEST_CASE("a folder for several files is new or empty, and none has the name of a shop file's log") {
+TEST_CASE("a folder for several files is new or empty, and none has the name of a shop file's log",
+          "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     { const ShopFile shop = ShopFile::create(path); }
@@ -143,7 +147,7 @@ TEST_CASE("a folder for several files is new or empty, and none has the name of 
     makeOutputFolder(folder / "new");
 }
 
-TEST_CASE("what is exported of a shop can be read by nobody who cannot read the shop") {
+TEST_CASE("what is exported of a shop can be read by nobody who cannot read the shop", "[file]") {
     SmallShop small;
     using std::filesystem::perms;
     std::filesystem::permissions(small.shop.path(), perms(0600));

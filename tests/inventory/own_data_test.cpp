@@ -386,7 +386,7 @@ TEST_CASE("a model's valves and wear parts change with the model, and the part t
     CHECK(verifyStock(small.shop).good());
 }
 
-TEST_CASE("a kept change is never changed, deleted or replaced") {
+TEST_CASE("a kept change is never changed, deleted or replaced", "[file]") {
     StockedShop small;
     small.parts.retire("S24-10");
     RawDatabase raw(small.shop.path());
@@ -398,7 +398,7 @@ TEST_CASE("a kept change is never changed, deleted or replaced") {
     CHECK(small.history.ofPart("S24-10").size() == 1);
 }
 
-TEST_CASE("verify tells of data that was changed behind the kept changes") {
+TEST_CASE("verify tells of data that was changed behind the kept changes", "[file]") {
     StockedShop small;
     SupplierPart offer = small.suppliers.getOffer("Invented Discs", "S24-10", 10);
     offer.pack_price = 450;
@@ -461,7 +461,7 @@ TEST_CASE("what is retired and what was changed comes back from an export as it 
     classes.set({"", 950, 7, 200, 20, 12, 12});
     classes.set({"", 980, 7, 200, 20, 12, 12});
     exportShopFolder(small.shop, small.folder / "first");
-    ShopFile copy = ShopFile::create(small.folder / "copy.db", fixedClock(test_time));
+    ShopFile copy = ShopFile::create(small.folder.shop("copy.db"), fixedClock(test_time));
     importShopFolder(copy, small.folder / "first");
     exportShopFolder(copy, small.folder / "second");
     CHECK(filesIn(small.folder / "first") == filesIn(small.folder / "second"));
@@ -486,7 +486,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
         INFO(table.file);
         CHECK(table.whole());
     }
-    ShopFile again = ShopFile::create(folder / "again.db", fixedClock(test_time));
+    ShopFile again = ShopFile::create(folder.shop("again.db"), fixedClock(test_time));
     importShopFolder(again, folder / "rescued");
     CHECK(verifyStock(again).good());
     CHECK(BinList(again).get("C1").retired);
@@ -537,7 +537,7 @@ TEST_CASE("an import changes what is there only with the change kept, and cannot
 
 TEST_CASE("kept changes that come in must end at what comes in with them") {
     const TemporaryFolder folder;
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     std::filesystem::create_directory(folder / "in");
     writeBytes(folder / "in" / "bins.csv", "bin,cabinet,walking_order\nA1,C,10\n");
     const auto changes = [&](const std::string& row) {

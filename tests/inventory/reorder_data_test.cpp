@@ -17,10 +17,10 @@ const CalendarDate far_off = CalendarDate::parse("2100-01-01");
 
 } // namespace
 
-TEST_CASE("a shop file from before the reorder settings is brought up to date with its offers") {
+TEST_CASE("a shop file from before the reorder settings is brought up to date with its offers", "[file]") {
     const TemporaryFolder folder;
     std::filesystem::copy_file(SHIMLEDGER_TEST_DATA "/before_reorder_classes.db", folder / "shop.db");
-    ShopFile shop = ShopFile::open(folder / "shop.db");
+    ShopFile shop = ShopFile::open(folder.shop("shop.db"));
     CHECK(SupplierList(shop).offers().size() == 1);
     CHECK(SupplierList(shop).offers().front().breaks.empty());
     CHECK(ReorderClasses(shop).list().empty());

@@ -40,7 +40,7 @@ std::string exported(ShopFile& shop, const std::filesystem::path& folder, int sc
 } // namespace
 
 // A maker, not a test: run by name with SHIMLEDGER_FIXTURE_FOLDER set, see tests/inventory/data/README.md.
-TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
+TEST_CASE("the fixture of the current schema is made", "[file][.make-fixture]") {
     const char* folder = std::getenv("SHIMLEDGER_FIXTURE_FOLDER");
     REQUIRE(folder != nullptr);
     const auto path =
@@ -59,7 +59,8 @@ TEST_CASE("the fixture of the current schema is made", "[.make-fixture]") {
     REQUIRE_FALSE(std::filesystem::exists(path.string() + "-wal"));
 }
 
-TEST_CASE("a shop file of every schema that has landed opens, is brought up to date and proves true") {
+TEST_CASE("a shop file of every schema that has landed opens, is brought up to date and proves true",
+          "[file]") {
     for (const int schema : landedSchemas()) {
         INFO("schema " << schema);
         // The newest may still be growing: its fixture is made, at the latest, when the next step lands.
@@ -91,7 +92,8 @@ TEST_CASE("a shop file of every schema that has landed opens, is brought up to d
     }
 }
 
-TEST_CASE("an old shop file brought up to date equals a new one with the same entries, table for table") {
+TEST_CASE("an old shop file brought up to date equals a new one with the same entries, table for table",
+          "[file]") {
     for (const int schema : landedSchemas()) {
         INFO("schema " << schema);
         if (!std::filesystem::exists(fixtureOf(schema))) continue; // only the newest: see above

@@ -33,7 +33,7 @@ void makeFilledShop(const std::filesystem::path& path) {
 
 } // namespace
 
-TEST_CASE("an older shop file is brought up to date on opening and keeps what it holds") {
+TEST_CASE("an older shop file is brought up to date on opening and keeps what it holds", "[file]") {
     const TemporaryFolder folder;
     makeFilledShop(folder / "shop.db");
     const auto steps = withStep(good_step);
@@ -46,7 +46,7 @@ TEST_CASE("an older shop file is brought up to date on opening and keeps what it
     CHECK(raw.value("SELECT count(*) FROM parts") == "3");
 }
 
-TEST_CASE("a step that fails leaves the file as the step before left it") {
+TEST_CASE("a step that fails leaves the file as the step before left it", "[file]") {
     const TemporaryFolder folder;
     makeFilledShop(folder / "shop.db");
     const auto steps = withStep(bad_step);
@@ -57,7 +57,7 @@ TEST_CASE("a step that fails leaves the file as the step before left it") {
     CHECK(ShopFile::open(folder / "shop.db").schemaVersion() == currentSchemaNumber());
 }
 
-TEST_CASE("an older shop file is not changed by opening it for reading") {
+TEST_CASE("an older shop file is not changed by opening it for reading", "[file]") {
     const TemporaryFolder folder;
     makeFilledShop(folder / "shop.db");
     const std::string before = readBytes(folder / "shop.db");
@@ -67,7 +67,7 @@ TEST_CASE("an older shop file is not changed by opening it for reading") {
     CHECK(readBytes(folder / "shop.db") == before);
 }
 
-TEST_CASE("the header of the file itself carries the schema number once a step is done") {
+TEST_CASE("the header of the file itself carries the schema number once a step is done", "[file]") {
     const TemporaryFolder folder;
     makeFilledShop(folder / "shop.db");
     const auto steps = withStep(good_step);
@@ -76,7 +76,7 @@ TEST_CASE("the header of the file itself carries the schema number once a step i
     CHECK_THROWS_WITH(ShopFile::open(folder / "shop.db"), Contains("newer version"));
 }
 
-TEST_CASE("a shop file whose making fails leaves nothing behind") {
+TEST_CASE("a shop file whose making fails leaves nothing behind", "[file]") {
     const TemporaryFolder folder;
     const auto steps = withStep(bad_step);
     CHECK_THROWS(createShopFile(folder / "shop.db", systemClock(), steps));
@@ -84,7 +84,7 @@ TEST_CASE("a shop file whose making fails leaves nothing behind") {
     CHECK_FALSE(std::filesystem::exists((folder / "shop.db").string() + "-wal"));
 }
 
-TEST_CASE("every table of the schema is strict") {
+TEST_CASE("every table of the schema is strict", "[file]") {
     const TemporaryFolder folder;
     makeFilledShop(folder / "shop.db");
     RawDatabase raw(folder / "shop.db");
@@ -96,7 +96,7 @@ TEST_CASE("every table of the schema is strict") {
               .empty());
 }
 
-TEST_CASE("a shop file of schema 1 opens with all it held, and takes strip sheets and findings") {
+TEST_CASE("a shop file of schema 1 opens with all it held, and takes strip sheets and findings", "[file]") {
     const TemporaryFolder folder;
     std::filesystem::copy_file(SHIMLEDGER_TEST_DATA "/schema_1_shop.db", folder / "shop.db");
     ShopFile shop = ShopFile::open(folder / "shop.db");

@@ -13,7 +13,7 @@ using namespace shimledger::inventory;
 TEST_CASE(
     "the demo shop comes in through the ledger's rules, proves true, and goes out and in again unchanged") {
     const TemporaryFolder folder;
-    ShopFile shop = ShopFile::create(folder / "demo.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("demo.db"), fixedClock(test_time));
     const ImportReport report = importShopFolder(shop, SHIMLEDGER_SEED_CATALOG);
     CHECK(report.movements > 1000);
     CHECK(verifyStock(shop).good());
@@ -21,7 +21,7 @@ TEST_CASE(
     CHECK(PartCatalogue(shop).listKind(PartKind::shim).size() >= 150);
     CHECK(SupplierList(shop).list().size() >= 4);
     exportShopFolder(shop, folder / "out");
-    ShopFile copy = ShopFile::create(folder / "copy.db", fixedClock(test_time));
+    ShopFile copy = ShopFile::create(folder.shop("copy.db"), fixedClock(test_time));
     importShopFolder(copy, folder / "out");
     CHECK(verifyStock(copy).good());
     exportStockCsv(shop, folder / "stock.csv");

@@ -19,7 +19,7 @@ std::size_t filesIn(const std::filesystem::path& folder) {
 
 } // namespace
 
-TEST_CASE("a backup holds what was committed, also what is in the log only, and opens as a shop") {
+TEST_CASE("a backup holds what was committed, also what is in the log only, and opens as a shop", "[file]") {
     SmallShop small;
     std::filesystem::create_directory(small.folder / "backups");
     small.receive("S24-10", "A1", 7);
@@ -33,7 +33,7 @@ TEST_CASE("a backup holds what was committed, also what is in the log only, and 
     CHECK(small.lot("S24-10", "A1").reserved == 0);
 }
 
-TEST_CASE("a backup can be made while another program is in the middle of an entry") {
+TEST_CASE("a backup can be made while another program is in the middle of an entry", "[file]") {
     SmallShop small;
     small.receive("S24-10", "A1", 7);
     ShopFile other = ShopFile::open(small.shop.path());
@@ -45,7 +45,7 @@ TEST_CASE("a backup can be made while another program is in the middle of an ent
     CHECK(stockSnapshot(backup).lots.at(0).on_hand == 7);
 }
 
-TEST_CASE("a backup never writes over what is there") {
+TEST_CASE("a backup never writes over what is there", "[file]") {
     SmallShop small;
     writeBytes(small.folder / "copy.db", "older backup");
     CHECK_THAT(refusalOf([&] { backupShopFile(small.shop, small.folder / "copy.db"); }),

@@ -13,33 +13,33 @@ using Catch::Matchers::Contains;
 
 TEST_CASE("a new shop file is empty, of the current schema, and proves true") {
     const TemporaryFolder folder;
-    const ShopFile shop = ShopFile::create(folder / "shop.db");
+    const ShopFile shop = ShopFile::create(folder.shop("shop.db"));
     CHECK(shop.schemaVersion() == currentSchemaNumber());
     CHECK_FALSE(shop.readOnly());
     CHECK(verifyStock(shop).good());
 }
 
-TEST_CASE("creating a shop file never replaces what is there") {
+TEST_CASE("creating a shop file never replaces what is there", "[file]") {
     const TemporaryFolder folder;
     writeBytes(folder / "shop.db", "a letter to keep");
-    CHECK_THAT(refusalOf([&] { static_cast<void>(ShopFile::create(folder / "shop.db")); }),
+    CHECK_THAT(refusalOf([&] { static_cast<void>(ShopFile::create(folder.shop("shop.db"))); }),
                Contains("exists already"));
     CHECK(readBytes(folder / "shop.db") == "a letter to keep");
 }
 
-TEST_CASE("creating a shop file in a folder that is not there is a fault with a sentence") {
+TEST_CASE("creating a shop file in a folder that is not there is a fault with a sentence", "[file]") {
     const TemporaryFolder folder;
     CHECK_THROWS_WITH(ShopFile::create(folder / "nowhere/shop.db"), Contains("cannot be made"));
 }
 
-TEST_CASE("opening a path where nothing is makes no file") {
+TEST_CASE("opening a path where nothing is makes no file", "[file]") {
     const TemporaryFolder folder;
-    CHECK_THAT(refusalOf([&] { static_cast<void>(ShopFile::open(folder / "typo.db")); }),
+    CHECK_THAT(refusalOf([&] { static_cast<void>(ShopFile::open(folder.shop("typo.db"))); }),
                Contains("there is no file"));
     CHECK_FALSE(std::filesystem::exists(folder / "typo.db"));
 }
 
-TEST_CASE("what is no shop file is refused and left as it is, byte for byte") {
+TEST_CASE("what is no shop file is refused and left as it is, byte for byte", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "other.db";
     SECTION("a text") {
@@ -70,12 +70,12 @@ TEST_CASE("what is no shop file is refused and left as it is, byte for byte") {
     CHECK_FALSE(std::filesystem::exists(path.string() + "-wal"));
 }
 
-TEST_CASE("a folder is no shop file") {
+TEST_CASE("a folder is no shop file", "[file]") {
     const TemporaryFolder folder;
     CHECK_THAT(refusalOf([&] { static_cast<void>(ShopFile::open(folder / "")); }), Contains("is no file"));
 }
 
-TEST_CASE("a shop file of a newer version is refused and left as it is, byte for byte") {
+TEST_CASE("a shop file of a newer version is refused and left as it is, byte for byte", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     { const ShopFile shop = ShopFile::create(path); }
@@ -88,7 +88,7 @@ TEST_CASE("a shop file of a newer version is refused and left as it is, byte for
     CHECK(readBytes(path) == before);
 }
 
-TEST_CASE("a newer version's number is seen even while it stands in the write-ahead log only") {
+TEST_CASE("a newer version's number is seen even while it stands in the write-ahead log only", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     const auto copy = folder / "copy.db";
@@ -105,7 +105,7 @@ TEST_CASE("a newer version's number is seen even while it stands in the write-ah
     CHECK(readBytes(copy) == before);
 }
 
-TEST_CASE("a damaged shop file is found on opening") {
+TEST_CASE("a damaged shop file is found on opening", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
     {
@@ -124,7 +124,7 @@ TEST_CASE("a damaged shop file is found on opening") {
     CHECK_THROWS_WITH(ShopFile::open(path), Contains("damaged"));
 }
 
-TEST_CASE("a connection keeps its promises: foreign keys, write-ahead log, full synchronisation") {
+TEST_CASE("a connection keeps its promises: foreign keys, write-ahead log, full synchronisation", "[file]") {
     const TemporaryFolder folder;
     const auto connection = createShopFile(folder / "shop.db", systemClock(), shopMigrations());
     const auto pragma = [&](const std::string& name) {
@@ -180,7 +180,7 @@ TEST_CASE("reading holds one state in view while another program writes") {
     CHECK(stockSnapshot(reader).revision == 2);
 }
 
-TEST_CASE("a shop file in a folder with blanks and letters of other scripts opens") {
+TEST_CASE("a shop file in a folder with blanks and letters of other scripts opens", "[file]") {
     const TemporaryFolder folder;
     const auto path = folder / "Werkstatt \xc3\xa4\xc3\xb6 \xd7\xa9?#%.db";
     { const ShopFile shop = ShopFile::create(path); }

@@ -34,7 +34,7 @@ TEST_CASE("verify proves true books true and says how much it looked at") {
     CHECK(report.lots == 3);
 }
 
-TEST_CASE("verify finds a tampered balance and names part, bin, stored and proved") {
+TEST_CASE("verify finds a tampered balance and names part, bin, stored and proved", "[file]") {
     SmallShop small;
     keepBusy(small);
     CHECK(RawDatabase(small.shop.path()).run("UPDATE balances SET on_hand = 11 WHERE on_hand = 10").empty());
@@ -44,7 +44,7 @@ TEST_CASE("verify finds a tampered balance and names part, bin, stored and prove
           "part 'S24-10' (new) in bin 'A1': 11 on hand stored, but the movements prove 10");
 }
 
-TEST_CASE("verify finds every sort of tampering") {
+TEST_CASE("verify finds every sort of tampering", "[file]") {
     SmallShop small;
     keepBusy(small);
     struct Tampering {
@@ -88,7 +88,8 @@ TEST_CASE("verify finds every sort of tampering") {
 }
 
 TEST_CASE("verify replays the ledger in order: a lot that was overdrawn in between is found, though the sums "
-          "agree") {
+          "agree",
+          "[file]") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
     small.ledger.post({movement(MovementKind::scrap, "S24-10", "A1", 5)});
@@ -111,7 +112,7 @@ TEST_CASE("verify replays the ledger in order: a lot that was overdrawn in betwe
     CHECK(report.faults[3] == "the file's trigger movements_never_change is not as this program made it");
 }
 
-TEST_CASE("an index that disagrees with its table is found when everything is looked at") {
+TEST_CASE("an index that disagrees with its table is found when everything is looked at", "[file]") {
     SmallShop small;
     keepBusy(small);
     CHECK(verifyStock(small.shop, VerifyDepth::ledger).good());
@@ -130,7 +131,7 @@ TEST_CASE("an index that disagrees with its table is found when everything is lo
     CHECK_FALSE(verifyStock(again, VerifyDepth::everything).good());
 }
 
-TEST_CASE("the database itself forbids changing, deleting and replacing movements") {
+TEST_CASE("the database itself forbids changing, deleting and replacing movements", "[file]") {
     SmallShop small;
     keepBusy(small);
     RawDatabase raw(small.shop.path());
@@ -148,7 +149,7 @@ TEST_CASE("the database itself forbids changing, deleting and replacing movement
     CHECK(verifyStock(small.shop).good());
 }
 
-TEST_CASE("the database itself forbids impossible balances and movements") {
+TEST_CASE("the database itself forbids impossible balances and movements", "[file]") {
     SmallShop small;
     keepBusy(small);
     RawDatabase raw(small.shop.path());
@@ -173,7 +174,7 @@ TEST_CASE("the database itself forbids impossible balances and movements") {
     CHECK_THAT(raw.run(sql), Contains("constraint failed") || Contains("cannot store TEXT"));
 }
 
-TEST_CASE("verify of a damaged file reports the damage instead of failing") {
+TEST_CASE("verify of a damaged file reports the damage instead of failing", "[file]") {
     SmallShop small;
     keepBusy(small);
     const auto path = small.folder / "copy.db";

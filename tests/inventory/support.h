@@ -9,6 +9,7 @@
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "inventory/supplier.h"
+#include "tests/test_server.h"
 
 #include <sqlite3.h>
 #include <unistd.h>
@@ -16,6 +17,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <stdexcept>
 #include <string>
 #include <system_error>
@@ -38,9 +40,18 @@ public:
     TemporaryFolder(const TemporaryFolder&) = delete;
     TemporaryFolder& operator=(const TemporaryFolder&) = delete;
     [[nodiscard]] std::filesystem::path operator/(const std::string& name) const { return m_path / name; }
+    /// The place of a shop: a file in this folder, or on the server of the tests.
+    [[nodiscard]] std::filesystem::path shop(const std::string& name) const {
+        if (!m_server.wanted()) return m_path / name;
+        auto [place, is_new] = m_shops.try_emplace(name);
+        if (is_new) place->second = m_server.freshSchema();
+        return place->second;
+    }
 
 private:
     std::filesystem::path m_path;
+    mutable TestServer m_server;
+    mutable std::map<std::string, std::string> m_shops; // addresses by name
 };
 
 inline std::string readBytes(const std::filesystem::path& path) {
@@ -159,7 +170,7 @@ inline void findInLeg(ShopFile& shop, const std::string& job, const std::string&
 /// A shop of three parts, three bins, one model and two jobs, in a file of its own, with the clock stopped.
 struct SmallShop {
     TemporaryFolder folder;
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     StockLedger ledger{shop};
 
     SmallShop() { fillSmallShop(shop); }

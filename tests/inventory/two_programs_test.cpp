@@ -20,7 +20,7 @@ namespace {
 
 // A filled shop file that this process does not hold open: a connection must not cross a fork.
 std::filesystem::path closedShop(const TemporaryFolder& folder, std::int64_t discs) {
-    ShopFile shop = ShopFile::create(folder / "shop.db", fixedClock(test_time));
+    ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     fillSmallShop(shop);
     StockLedger(shop).post({movement(MovementKind::receipt, "S24-10", "A1", discs)});
     return folder / "shop.db";
@@ -117,7 +117,7 @@ TEST_CASE("a process killed in the middle of an entry leaves nothing of it") {
     CHECK(verifyStock(shop).good());
 }
 
-TEST_CASE("a writer that never gets its turn is told so in plain words") {
+TEST_CASE("a writer that never gets its turn is told so in plain words", "[file]") {
     SmallShop small;
     RawDatabase hog(small.shop.path());
     REQUIRE(hog.run("BEGIN IMMEDIATE").empty());

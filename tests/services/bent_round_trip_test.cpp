@@ -196,7 +196,7 @@ TEST_CASE("any shop that we export, bent by random dialects, comes back the same
         }
         INFO(files);
         inventory::ShopFile copy =
-            inventory::ShopFile::create(folder / "copy.db", inventory::fixedClock(small_shop_time));
+            inventory::ShopFile::create(folder.shop("copy.db"), inventory::fixedClock(small_shop_time));
         std::string said;
         try {
             const SheetImport result = importSheets(copy, folder / "bent", {}, true);
@@ -230,7 +230,7 @@ TEST_CASE("the list of drawers that we export, bent by random dialects, makes th
         const auto [bytes, ending] = Bend(random).apply(drawers, "stock");
         writeFile(folder / ("drawers" + ending), bytes);
         inventory::ShopFile copy =
-            inventory::ShopFile::create(folder / "copy.db", inventory::fixedClock(small_shop_time));
+            inventory::ShopFile::create(folder.shop("copy.db"), inventory::fixedClock(small_shop_time));
         std::string said;
         try {
             const SheetImport result = importSheets(copy, folder / ("drawers" + ending), {}, true);

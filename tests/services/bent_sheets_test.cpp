@@ -54,7 +54,7 @@ Outcome imported(const std::string& file, const std::string& bytes, const SheetA
     const TemporaryFolder folder;
     writeFile(folder / file, bytes);
     inventory::ShopFile shop =
-        inventory::ShopFile::create(folder / "shop.db", inventory::fixedClock(small_shop_time));
+        inventory::ShopFile::create(folder.shop("shop.db"), inventory::fixedClock(small_shop_time));
     Outcome outcome;
     try {
         const SheetImport result = importSheets(shop, folder / file, answers, true);
@@ -417,7 +417,7 @@ TEST_CASE("parts of other kinds, reorder points, suppliers and prices come with 
               "O-ring;18,64x3,53;B2;12;;;;;;;\n"
               "bushing;47x50x20;B3;2;;;;;;;\n"
               "washer;30x40x1;B4;2;;;;;;;\n");
-    inventory::ShopFile shop = inventory::ShopFile::create(folder / "shop.db");
+    inventory::ShopFile shop = inventory::ShopFile::create(folder.shop("shop.db"));
     const SheetImport result = importSheets(shop, folder / "all.csv", {}, true);
     for (const std::string& sentence : problemSentences(result.problems)) UNSCOPED_INFO(sentence);
     REQUIRE(result.good());
@@ -436,7 +436,7 @@ TEST_CASE("parts of other kinds, reorder points, suppliers and prices come with 
 TEST_CASE("a preview says what each line would do, and changes nothing") {
     const TemporaryFolder folder;
     writeFile(folder / "shop.csv", "Size,Bin,Qty\n24x6x0.1,A1,8\nTotal,,8\n");
-    inventory::ShopFile shop = inventory::ShopFile::create(folder / "shop.db");
+    inventory::ShopFile shop = inventory::ShopFile::create(folder.shop("shop.db"));
     const SheetImport result = importSheets(shop, folder / "shop.csv", {}, false);
     REQUIRE(result.good());
     REQUIRE(result.sheets.size() == 1);

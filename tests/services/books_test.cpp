@@ -34,7 +34,7 @@ const std::string disc = shimCode("24", "0.12");
 /// Some packs come by an order on that day, at that price for the pack.
 void buy(SmallShop& small, const std::string& code, const std::string& part, std::int64_t packs,
          std::int64_t pack_size, inventory::Hundredths price, const std::string& utc) {
-    auto then = inventory::ShopFile::open(small.folder / "shop.db",
+    auto then = inventory::ShopFile::open(small.folder.shop("shop.db"),
                                           inventory::fixedClock(inventory::UtcTime::parse(utc)));
     inventory::PurchaseOrder order;
     order.code = code;
@@ -47,7 +47,7 @@ void buy(SmallShop& small, const std::string& code, const std::string& part, std
 
 /// The same shop with another day on the wall.
 inventory::ShopFile onDay(SmallShop& small, const std::string& utc) {
-    return inventory::ShopFile::open(small.folder / "shop.db",
+    return inventory::ShopFile::open(small.folder.shop("shop.db"),
                                      inventory::fixedClock(inventory::UtcTime::parse(utc)));
 }
 

@@ -54,7 +54,7 @@ TEST_CASE("Job numbers keep their zeros, follow the latest kind of code, and pas
     open("WS-123456789012"); // a bar code, not a count
     CHECK(nextJobCode(small.shop) == "WS-0100");
     const TemporaryFolder folder;
-    auto empty = inventory::ShopFile::create(folder / "empty.db");
+    auto empty = inventory::ShopFile::create(folder.shop("empty.db"));
     CHECK(nextJobCode(empty) == "JOB-0001");
 }
 

@@ -125,7 +125,8 @@ TEST_CASE("A job that has ended is opened again as the ledger has it, and not tw
 TEST_CASE("Another program reopens and closes a job between two looks, and the second one is told") {
     SmallShop small;
     closeJob(small.shop, "J1", OpenReservations::release);
-    auto other = inventory::ShopFile::open(small.folder / "shop.db", inventory::fixedClock(small_shop_time));
+    auto other =
+        inventory::ShopFile::open(small.folder.shop("shop.db"), inventory::fixedClock(small_shop_time));
     inventory::reopenJob(other, "J1");
     CHECK_THROWS_WITH(inventory::reopenJob(small.shop, "J1"), Contains("'J1' is open"));
     closeJob(other, "J1", OpenReservations::release);

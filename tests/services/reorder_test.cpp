@@ -297,12 +297,12 @@ TEST_CASE(
     "Two riding years in the ledger raise the reorder point before the season and lower it before winter") {
     const TemporaryFolder folder;
     const auto open = [&](const char* utc) {
-        return inventory::ShopFile::open(folder / "shop.db",
+        return inventory::ShopFile::open(folder.shop("shop.db"),
                                          inventory::fixedClock(inventory::UtcTime::parse(utc)));
     };
     {
         inventory::ShopFile shop =
-            inventory::ShopFile::create(folder / "shop.db", inventory::fixedClock(small_shop_time));
+            inventory::ShopFile::create(folder.shop("shop.db"), inventory::fixedClock(small_shop_time));
         inventory::BinList(shop).add({"F1", "F", 90, ""});
         inventory::Part seal;
         seal.code = "SEAL";

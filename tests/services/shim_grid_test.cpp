@@ -20,7 +20,7 @@ namespace {
 
 struct EmptyShop {
     TemporaryFolder folder;
-    inventory::ShopFile shop = inventory::ShopFile::create(folder / "shop.db");
+    inventory::ShopFile shop = inventory::ShopFile::create(folder.shop("shop.db"));
 
     std::int64_t onHand(Length od, Length thickness) {
         const ShimGrid grid = shimGrid(shop, 6_mm, inventory::Condition::fresh);

@@ -10,6 +10,7 @@
 #include "inventory/stock_ledger.h"
 #include "inventory/supplier.h"
 #include "inventory/thickness_reading.h"
+#include "tests/test_server.h"
 
 #include <unistd.h>
 
@@ -17,6 +18,7 @@
 #include <filesystem>
 #include <fstream>
 #include <iterator>
+#include <map>
 #include <stdexcept>
 #include <string>
 #include <system_error>
@@ -39,10 +41,19 @@ public:
     TemporaryFolder(const TemporaryFolder&) = delete;
     TemporaryFolder& operator=(const TemporaryFolder&) = delete;
     [[nodiscard]] std::filesystem::path operator/(const std::string& name) const { return m_path / name; }
+    /// The place of a shop: a file in this folder, or on the server of the tests.
+    [[nodiscard]] std::filesystem::path shop(const std::string& name) const {
+        if (!m_server.wanted()) return m_path / name;
+        auto [place, is_new] = m_shops.try_emplace(name);
+        if (is_new) place->second = m_server.freshSchema();
+        return place->second;
+    }
     [[nodiscard]] const std::filesystem::path& path() const { return m_path; }
 
 private:
     std::filesystem::path m_path;
+    mutable TestServer m_server;
+    mutable std::map<std::string, std::string> m_shops; // addresses by name
 };
 
 inline std::string readBytes(const std::filesystem::path& path) {
@@ -65,7 +76,7 @@ inline std::string shimCode(const std::string& od, const std::string& thickness)
 struct SmallShop {
     TemporaryFolder folder;
     inventory::ShopFile shop =
-        inventory::ShopFile::create(folder / "shop.db", inventory::fixedClock(small_shop_time));
+        inventory::ShopFile::create(folder.shop("shop.db"), inventory::fixedClock(small_shop_time));
     inventory::StockLedger ledger{shop};
 
     SmallShop() {
