@@ -11,7 +11,7 @@ namespace shimledger::inventory {
 /// Copies the shop file by SQLite's online backup, while others may go on working. The copy is written under
 /// a temporary name beside `path`, checked, and then given its name, so that a file called `path` is always
 /// whole; it has the owner and the mode of the shop file. Throws InputError when `path` exists already,
-/// ShopFileFault when the copy cannot be written.
+/// ShopFileFault when the copy cannot be written. A server's shop is refused with what to do instead.
 void backupShopFile(const ShopFile& shop, const std::filesystem::path& path);
 
 /// How many daily backups are kept where nothing else is said.
@@ -21,7 +21,7 @@ inline constexpr int daily_backups_kept = 14;
 /// "shop-backups" beside the shop file, and removes daily ones beyond the `keep` (1 or more) latest days; the
 /// new one always stays, also after a clock that jumped back. Backups from before a schema step
 /// ("shop-before-schema-3.db", made by opening an older file) are never removed. Returns the new backup; none
-/// where the day has one. Throws as backupShopFile.
+/// where the day has one, and none of a server's shop. Throws as backupShopFile.
 std::optional<std::filesystem::path> backupDaily(const ShopFile& shop, int keep = daily_backups_kept);
 
 /// Puts a backup in the place of a shop file that is lost or damaged; no program may have that file open. The

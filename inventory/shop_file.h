@@ -11,16 +11,18 @@ namespace shimledger::inventory {
 
 class ShopConnection; // the SQLite side, see storage/shop_connection.h
 
-/// An open shop file: one connection to one SQLite file. Not for sharing between threads; open one per
+/// An open shop: one connection to one SQLite file, or to a database on a server where the path is an address
+/// (shop_address.h); who uses it need not know which. Not for sharing between threads; open one per
 /// thread. Several programs may have the same file open; a writer waits up to 15 s for its turn, and then
 /// gets a ShopFileFault that says so.
 ///
 /// Opening throws InputError when there is no file, when the file is no shop file, or when a newer version of
 /// the program has written it; the file is left as it was, byte for byte. It throws ShopFileFault when
-/// the file is damaged or the disk does not answer. What is committed is on the disk (WAL, synchronous FULL).
+/// the file is damaged or the disk, or the server, does not answer. What is committed is on the disk (WAL,
+/// synchronous FULL; on a server its own).
 class ShopFile {
 public:
-    /// Makes a new, empty shop file; throws InputError when anything exists at that path.
+    /// Makes a new, empty shop; throws InputError when anything exists at that path.
     [[nodiscard]] static ShopFile create(const std::filesystem::path& path, WallClock clock = systemClock());
     /// Opens for reading and writing, and brings an older schema up to date, after a backup of
     /// the older file (shop_backup.h).
@@ -38,7 +40,7 @@ public:
     ShopFile& operator=(ShopFile&&) noexcept;
     ~ShopFile();
 
-    [[nodiscard]] const std::filesystem::path& path() const;
+    [[nodiscard]] const std::filesystem::path& path() const; ///< or address
     [[nodiscard]] bool readOnly() const;
     [[nodiscard]] int schemaVersion() const;
     [[nodiscard]] UtcTime now() const; ///< by the clock that was handed in

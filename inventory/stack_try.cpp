@@ -65,7 +65,7 @@ void StackTries::add(const StackTry& tried) {
         throw FieldError("try", tryOfJob(tried.job, tried.name) + " is there already: give another name");
     if (!tried.base.empty() && !has(tried.base))
         throw FieldError("held_against", tryOfJob(tried.job, tried.name) + " is held against " +
-                                     inQuotes(tried.base) + ", which is no try of that job");
+                                             inQuotes(tried.base) + ", which is no try of that job");
     if (tried.rows.empty()) throw FieldError("count", tryOfJob(tried.job, tried.name) + " has no discs");
     std::int64_t position = 0;
     for (const StackRow& row : tried.rows) checkStackRow(job, StackRole::target, 0, row, ++position);
@@ -104,7 +104,7 @@ void StackTries::remove(std::string_view job, std::string_view name) {
     if (!tried) throw FieldError("try", "there is no " + tryOfJob(job, name));
     if (tried->kept_as != TryUse::none)
         throw FieldError("try", tryOfJob(job, name) + " is kept: it tells what the job's stacks were wished "
-                                                       "to be");
+                                                      "to be");
     Query(connection, "DELETE FROM job_tries WHERE job_id = ?1 AND name = ?2", id, name).run();
     transaction.commit();
 }

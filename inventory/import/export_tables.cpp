@@ -173,8 +173,8 @@ void writeJobStacks(ShopFile& shop, std::ostream& out) {
 
 void writeJobTries(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"job", "try", "wanted", "kept_as", "held_against", "made_by", "made_utc", "clamp_od_mm", "position",
-             "count", "od_mm", "thickness_mm"});
+    csv.row({"job", "try", "wanted", "kept_as", "held_against", "made_by", "made_utc", "clamp_od_mm",
+             "position", "count", "od_mm", "thickness_mm"});
     const StackTries tries(shop);
     for (const Job& job : JobBook(shop).list()) {
         for (const StackTry& tried : tries.ofJob(job.code)) {

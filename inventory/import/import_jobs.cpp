@@ -145,7 +145,7 @@ void readJobTryRow(ImportSession& session, ImportRow& row) {
         tried.rows = before ? before->rows : std::vector<StackRow>();
         if (before && *before != tried)
             throw FieldError("try", "the rows of try " + inQuotes(tried.name) + " of job " +
-                                         inQuotes(tried.job) + " do not say the same of it");
+                                        inQuotes(tried.job) + " do not say the same of it");
         tries.addRow(tried, disc);
     });
 }

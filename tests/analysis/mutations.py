@@ -22,6 +22,7 @@ RULES = "inventory/ledger/movement_rules.cpp"
 LINE = "inventory/ledger/line_context.cpp"
 POSTING = "inventory/ledger/ledger_posting.cpp"
 WRITER = "inventory/ledger/movement_writer.cpp"
+DRIVER = "inventory/storage/sqlite/sqlite_connection.cpp"
 LEDGER = "inventory/stock_ledger.cpp"
 COUNTS = "inventory/ledger/count_loss.cpp"
 ISSUED = "inventory/ledger/issued_net.cpp"
@@ -56,9 +57,8 @@ MUTATIONS = {
         (WRITER, "if (row.job && row.reserved_change != 0) changeReservation(m_connection, row);", ""),
         (WRITER, "SET on_hand = on_hand + ?4,", "SET on_hand = on_hand + 2 * ?4,"),
         (LEDGER, "if (!stale) throw;", "throw;"),
-        ("inventory/storage/transaction.cpp", "connection.execute(\"BEGIN IMMEDIATE\");", "connection.execute(\"BEGIN\");"),
-        ("inventory/storage/transaction.cpp", "m_connection.database().exec(\"ROLLBACK\");\n        } else {",
-         "m_connection.database().exec(\"COMMIT\");\n        } else {"),
+        (DRIVER, "execute(\"BEGIN IMMEDIATE\");", "execute(\"BEGIN\");"),
+        (DRIVER, "m_database.exec(\"ROLLBACK\");", "m_database.exec(\"COMMIT\");"),
         ("inventory/storage/shared_file_lock.cpp", "if (m_file >= 0) setLock(m_file, F_RDLCK, first_shared_byte, shared_bytes);", ""),
         ("inventory/output_file.cpp", "if (isDatabase(path))", "if (false)"),
         ("inventory/ledger/ledger_chain.cpp", "row.appendAll(m_row);", ""),

@@ -23,7 +23,7 @@ std::filesystem::path closedShop(const TemporaryFolder& folder, std::int64_t dis
     ShopFile shop = ShopFile::create(folder.shop("shop.db"), fixedClock(test_time));
     fillSmallShop(shop);
     StockLedger(shop).post({movement(MovementKind::receipt, "S24-10", "A1", discs)});
-    return folder / "shop.db";
+    return folder.shop("shop.db");
 }
 
 } // namespace
