@@ -59,7 +59,7 @@ double money(std::int64_t hundredths) {
     return static_cast<double>(hundredths) / 100;
 }
 
-json lineJson(const services::KitLine& line) {
+json lineJson(const services::KitSize& line) {
     return {{"od_mm", line.size.od.millimetres()},
             {"id_mm", line.size.id.millimetres()},
             {"thickness_mm", line.size.thickness.millimetres()},
@@ -101,7 +101,7 @@ json kitJson(const services::KitResult& kit) {
     for (const auto& [name, lines] : {std::pair{"sizes", &kit.lines}, std::pair{"dead", &kit.dead},
                                       std::pair{"done_without", &kit.spared}}) {
         root[name] = json::array();
-        for (const services::KitLine& line : *lines) root[name].push_back(lineJson(line));
+        for (const services::KitSize& line : *lines) root[name].push_back(lineJson(line));
     }
     root["curve"] = json::array();
     for (const planner::KitCurvePoint& point : plan.curve) {
@@ -129,17 +129,17 @@ void tell(const services::KitResult& kit, std::ostream& out) {
         out << fmt::format("{:<22} {:>6} {:>6} {:>6} {:>9} {:>8}  {}\n", "size", "keep", "there", "packs",
                            "jobs", "lost", "drawer");
     }
-    for (const services::KitLine& line : kit.lines) {
+    for (const services::KitSize& line : kit.lines) {
         std::string bins;
         for (const std::string& bin : line.bins) bins += (bins.empty() ? "" : ", ") + bin;
         out << fmt::format("{:<22} {:>6} {:>6} {:>6} {:>9.1f} {:>6.1f} %  {}\n",
                            services::discSizeText(line.size), line.keep, line.on_hand, line.packs_to_buy,
                            line.jobs, 100 * line.lost_without, bins);
     }
-    const auto list = [&](const char* head, const std::vector<services::KitLine>& lines) {
+    const auto list = [&](const char* head, const std::vector<services::KitSize>& lines) {
         if (lines.empty()) return;
         out << head << '\n';
-        for (const services::KitLine& line : lines)
+        for (const services::KitSize& line : lines)
             out << fmt::format("  {:<22} {:>6} there\n", services::discSizeText(line.size), line.on_hand);
     };
     list("In the drawers, but no job of the season needs them:", kit.dead);

@@ -24,7 +24,7 @@ namespace {
 struct Shelf {
     std::vector<planner::DiscSize> sizes;
     std::vector<planner::KitStock> stock;
-    std::vector<KitLine> lines; ///< the same sizes as the shop knows them
+    std::vector<KitSize> lines; ///< the same sizes as the shop knows them
     std::string currency;
     double lead_days = 0; ///< the usual one of the offers chosen
 };
@@ -34,7 +34,7 @@ double eachOf(std::int64_t price, std::int64_t pack) {
 }
 
 Shelf readShelf(inventory::ShopFile& shop, const std::set<Length>& bores, const KitOptions& options) {
-    std::map<planner::DiscSize, KitLine> lines;
+    std::map<planner::DiscSize, KitSize> lines;
     const ShimOffers known = shimOffers(shop);
     std::map<std::string, int> lead;
     for (const inventory::Supplier& supplier : inventory::SupplierList(shop).list())
@@ -43,7 +43,7 @@ Shelf readShelf(inventory::ShopFile& shop, const std::set<Length>& bores, const 
         const planner::PackOffer& pack = known.packs[i];
         if (!bores.contains(pack.id) || pack.pack_price <= 0 || pack.pack_size <= 0) continue;
         const planner::DiscSize size{pack.od, pack.id, pack.thickness};
-        KitLine& line = lines[size];
+        KitSize& line = lines[size];
         line.size = size;
         const double each = eachOf(pack.pack_price, pack.pack_size),
                      now = eachOf(line.pack_price, line.pack_size);
@@ -68,7 +68,7 @@ Shelf readShelf(inventory::ShopFile& shop, const std::set<Length>& bores, const 
         if (!lot.od || !lot.id || !lot.thickness || !bores.contains(*lot.id) || lot.part_retired) continue;
         const planner::DiscSize size{*lot.od, *lot.id, *lot.thickness};
         if (lot.available() <= 0) continue;
-        KitLine& line = lines[size];
+        KitSize& line = lines[size];
         line.size = size;
         if (line.part.empty()) line.part = lot.part;
         line.on_hand += lot.available();
@@ -188,11 +188,11 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
     request.progress = options.progress;
     kit.plan = planner::planKit(request);
     for (const std::string& note : kit.plan.notes) kit.notes.push_back(note);
-    const std::vector<KitLine> all = std::move(kit.lines);
+    const std::vector<KitSize> all = std::move(kit.lines);
     kit.lines.clear();
     std::vector<ExtraDemand> pieces;
     for (const planner::KitSizePlan& size : kit.plan.sizes) {
-        KitLine line = all[static_cast<std::size_t>(size.size)];
+        KitSize line = all[static_cast<std::size_t>(size.size)];
         line.keep = size.keep;
         line.packs_to_buy = size.packs_to_buy;
         line.jobs = size.jobs;
@@ -204,7 +204,7 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
     }
     for (const int size : kit.plan.dead) kit.dead.push_back(all[static_cast<std::size_t>(size)]);
     for (const int size : kit.plan.spared) kit.spared.push_back(all[static_cast<std::size_t>(size)]);
-    const auto by_size = [](const KitLine& a, const KitLine& b) {
+    const auto by_size = [](const KitSize& a, const KitSize& b) {
         return std::tuple(a.size.id, a.size.od, a.size.thickness) <
                std::tuple(b.size.id, b.size.od, b.size.thickness);
     };
@@ -218,7 +218,7 @@ std::vector<std::string> kitSentences(const KitResult& kit) {
     std::vector<std::string> told;
     if (plan.status == planner::KitStatus::nothing_possible) return kit.notes;
     std::int64_t packs = 0;
-    for (const KitLine& line : kit.lines) packs += line.packs_to_buy;
+    for (const KitSize& line : kit.lines) packs += line.packs_to_buy;
     told.push_back(fmt::format("Keep {} sizes; buy {} {} for {} {} (budget {}).", kit.lines.size(), packs,
                                packs == 1 ? "pack" : "packs", inventory::moneyText(plan.cost), kit.currency,
                                inventory::moneyText(plan.budget)));

@@ -40,7 +40,7 @@ struct KitOptions {
 [[nodiscard]] std::string discSizeText(const planner::DiscSize& size); ///< "24.0 x 6.0 x 0.10"
 
 /// One size of the kit, as the shop has it.
-struct KitLine {
+struct KitSize {
     planner::DiscSize size;
     std::string part;              ///< code; of several of that size the one that is bought
     std::string supplier;          ///< of the packs; "": nobody sells it
@@ -59,9 +59,9 @@ struct KitResult {
     int history_jobs = 0, wanted = 0, windows_judged = 0;
     double unseen_share = 0;
     std::string currency;
-    std::vector<KitLine> lines;  ///< sizes with a drawer, by bore, OD and thickness
-    std::vector<KitLine> dead;   ///< lie there, and no job of the season needs them
-    std::vector<KitLine> spared; ///< asked for by wanted stacks, and others do instead
+    std::vector<KitSize> lines;  ///< sizes with a drawer, by bore, OD and thickness
+    std::vector<KitSize> dead;   ///< lie there, and no job of the season needs them
+    std::vector<KitSize> spared; ///< asked for by wanted stacks, and others do instead
     ReorderPlan orders;          ///< what buying the packs comes to, with freight
     std::vector<std::string> notes;
     inventory::UtcTime made;

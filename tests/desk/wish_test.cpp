@@ -107,6 +107,7 @@ TEST_CASE("What is typed of a wish is refused in place where it is none, and sea
           QStringLiteral("Wanted: 10 % softer up to 0.12 mm, the same from 0.20 mm."));
     // It is searched for by itself, and whoever types keeps the focus.
     REQUIRE(settle([&] { return !desk.jobs().flow().result().proposals.empty(); }));
+    desk.jobs().flow().stop(); // what is found later is no matter here
     REQUIRE(desk.rested());
     CHECK(desk.jobs().wish().field()->hasFocus());
     CHECK(desk.curves().wish().points().size() == 2);
@@ -135,6 +136,7 @@ TEST_CASE("The handles of a wish are pulled by the mouse and moved by keys, and 
     CHECK(desk.jobs().wish().field()->text().contains(QStringLiteral("; 0.15 -")));
     // It is searched for by itself.
     REQUIRE(settle([&] { return !desk.jobs().flow().result().proposals.empty(); }));
+    desk.jobs().flow().stop(); // what is found later is no matter here
     REQUIRE(desk.rested());
 
     plot.setFocus();
@@ -212,7 +214,7 @@ TEST_CASE("A step that is picked is drawn, and with Return it is the edited targ
     REQUIRE(desk.jobs().bench().laidOut());
     // By the curves that are drawn it does what the table says, to a rounding of a tenth of a per cent.
     const double said = table.model()
-                            ->index(0, StepTableModel::full)
+                            ->index(0, StepTableModel::middle)
                             .data()
                             .toString()
                             .section(QLatin1Char(' '), 0, 0)

@@ -74,7 +74,7 @@ TEST_CASE("a shop that knows a year and a season's order is planned with what li
     CHECK(kit.plan.fresh.mean >= kit.plan.plain.mean);
     // Four of 24 x 0.10 are wanted by each of two jobs and three are there.
     bool bought = false;
-    for (const KitLine& line : kit.lines) {
+    for (const KitSize& line : kit.lines) {
         CHECK(line.keep == line.on_hand + line.packs_to_buy * line.pack_size);
         bought = bought || line.packs_to_buy > 0;
     }

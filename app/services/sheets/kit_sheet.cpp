@@ -15,7 +15,7 @@ std::string percent(double share) {
     return fmt::format("{:.1f} %", 100 * share);
 }
 
-std::string binsText(const KitLine& line) {
+std::string binsText(const KitSize& line) {
     std::string bins;
     for (const std::string& bin : line.bins) bins += (bins.empty() ? "" : ", ") + bin;
     return bins;
@@ -30,7 +30,7 @@ void sizes(SheetWriter& writer, const KitResult& kit) {
     writer.headings(row++, {"OD", "Bore", "Thickness", "Part", "Keep", "There", "Buy packs", "Pack of",
                             "Price of a pack", "Total " + kit.currency, "Jobs", "Lost without", "Drawer"});
     const int first = row;
-    for (const KitLine& line : kit.lines) {
+    for (const KitSize& line : kit.lines) {
         const auto total = static_cast<double>(line.packs_to_buy * line.pack_price) / 100;
         writer.put(row, 0, textCell(line.size.od.text()));
         writer.put(row, 1, textCell(line.size.id.text()));
@@ -56,9 +56,9 @@ void sizes(SheetWriter& writer, const KitResult& kit) {
     writer.wholeNumbersOnly(first, row - 1, packs_column);
 }
 
-void listOf(SheetWriter& writer, int& row, const std::string& head, const std::vector<KitLine>& lines) {
+void listOf(SheetWriter& writer, int& row, const std::string& head, const std::vector<KitSize>& lines) {
     row = writer.putText(row, 0, 4, head, Look::note);
-    for (const KitLine& line : lines) {
+    for (const KitSize& line : lines) {
         writer.put(row, 0, textCell(discSizeText(line.size)), Look::wrapped);
         writer.put(row, 1, textCell(line.part), Look::wrapped);
         writer.put(row, 2, numberCell(line.on_hand), Look::number);

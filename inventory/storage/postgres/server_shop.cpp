@@ -19,8 +19,8 @@ constexpr const char* own_definitions[] = {
     "CREATE TABLE shop_schema (number INTEGER PRIMARY KEY)",
     "CREATE TABLE shop_turn (token TEXT PRIMARY KEY, written BIGINT NOT NULL, at TIMESTAMPTZ NOT NULL)",
     "CREATE TABLE shop_moved (place TEXT NOT NULL, at TIMESTAMPTZ NOT NULL)",
-    "CREATE FUNCTION shop_refuses() RETURNS trigger LANGUAGE plpgsql AS $body$ BEGIN "
-    "RAISE EXCEPTION '%', TG_ARGV[0]; END $body$"};
+    R"(CREATE FUNCTION shop_refuses() RETURNS trigger LANGUAGE plpgsql AS $body$ BEGIN
+        RAISE EXCEPTION '%', TG_ARGV[0]; END $body$)"};
 
 void checkSchema(ServerConnection& connection, int newest) {
     const std::string shop = connection.path().string();
