@@ -5,6 +5,7 @@
 
 #include <pqxx/except>
 
+#include <algorithm>
 #include <new>
 #include <stdexcept>
 #include <string>
@@ -15,7 +16,7 @@ namespace {
 
 /// The first line, without what libpq puts before it: sentences have one.
 std::string firstLine(std::string text) {
-    text = text.substr(0, text.find('\n'));
+    text.resize(std::min(text.size(), text.find('\n')));
     for (const std::string_view before : {"ERROR:  ", "FATAL:  "}) {
         if (text.rfind(before, 0) == 0) text = text.substr(before.size());
     }
@@ -72,7 +73,7 @@ std::string codeOf(const pqxx::sql_error& error) {
 void throwServerFault(const std::filesystem::path& address, bool lost) {
     const std::string shop = "the shop " + address.string();
     try {
-        throw;
+        std::rethrow_exception(std::current_exception());
     } catch (const std::exception& error) {
         if (lost) {
             throw ShopFileFault("the server of " + shop +
@@ -94,11 +95,8 @@ void throwServerFault(const std::filesystem::path& address, bool lost) {
 }
 
 void throwNoConnection(const std::filesystem::path& address, const std::exception& error) {
-    const std::string detail = firstLine(error.what());
-    if (dynamic_cast<const pqxx::broken_connection*>(&error) != nullptr) {
-        throw ShopFileFault("there is no connection to the shop " + address.string() + ": " + detail);
-    }
-    throw ShopFileFault("there is no connection to the shop " + address.string() + ": " + detail);
+    throw ShopFileFault("there is no connection to the shop " + address.string() + ": " +
+                        firstLine(error.what()));
 }
 
 void throwOutcomeUnknown(const std::filesystem::path& address) {
