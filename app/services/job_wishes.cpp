@@ -101,10 +101,10 @@ const StackTry* latest(const std::vector<StackTry>& tries, TryUse use, const std
 std::vector<std::string> wishesOf(inventory::ShopFile& shop, const Job& job, double working_lift_mm,
                                   std::vector<planner::Pull> pulls = {}) {
     std::vector<std::string> sentences;
+    const std::vector<StackTry> tries = StackTries(shop).ofJob(job.code);
+    if (tries.empty()) return sentences; // as of most jobs
     const double lift_mm = workingLift(shop, job).value_or(working_lift_mm);
     const inventory::JobBook book(shop);
-    const std::vector<StackTry> tries = StackTries(shop).ofJob(job.code);
-    if (tries.empty()) return sentences;
     if (pulls.empty() &&
         (job.status == inventory::JobStatus::pulled || job.status == inventory::JobStatus::closed))
         pulls = builtPulls(builtJob(shop, job.code, lift_mm));
@@ -123,9 +123,9 @@ std::vector<std::string> wishesOf(inventory::ShopFile& shop, const Job& job, dou
 
 /// On the job's valve, or on that with another clamp.
 void mustFit(const Job& job, const planner::StackSpec& stack) {
-    Job on_clamp = job;
-    on_clamp.valve.clamp_od = stack.valve().clamp_od;
-    if (plannerStack(on_clamp, bookRows(stack.rows())) != stack)
+    const inventory::JobStack on_its_clamp{inventory::StackRole::target, 0, bookRows(stack.rows()),
+                                           stack.valve().clamp_od};
+    if (plannerStack(job, on_its_clamp) != stack)
         throw InputError("the stack is for another valve than job '" + job.code + "' has");
 }
 

@@ -41,6 +41,15 @@
 
 namespace shimledger::desk {
 
+namespace {
+
+/// Its target can be searched for, or another curve than its own: nothing is reserved for the job yet.
+bool maySearch(const std::optional<JobView>& view) {
+    return view && !view->ended() && view->target && view->reservations == 0;
+}
+
+} // namespace
+
 JobsPage::~JobsPage() = default;
 
 void JobsPage::showPlannedJob(int row) {
@@ -158,8 +167,7 @@ void JobsPage::search(bool take_focus) {
 }
 
 void JobsPage::searchWish() {
-    const bool may = m_view && !m_view->ended() && m_view->target && m_view->reservations == 0;
-    if (m_wish->wishes() && may) {
+    if (m_wish->wishes() && maySearch(m_view)) {
         search(false);
     } else if (!m_flow->plan().request.rules.wanted.changesNothing() || m_flow->refining()) {
         m_flow->forget(); // what was found for a wish that is no more
@@ -312,7 +320,7 @@ void JobsPage::showJob() {
         m_bench->setTargetRows(m_target->savedRowsInDraft());
         m_target->show(&*m_view);
     }
-    m_wish->show(picked, m_view && !m_view->ended() && m_view->target && m_view->reservations == 0);
+    m_wish->show(picked, maySearch(m_view));
     if (!same_target) followSteps();
     showTries();
     showHeading();
@@ -408,7 +416,7 @@ void JobsPage::enableActions() {
     enable(ActionId::reopen_job, m_view && m_view->ended());
     enable(ActionId::export_record, m_view.has_value());
     enable(ActionId::export_costs, m_view.has_value());
-    enable(ActionId::find_substitutes, open && m_view->target && m_view->reservations == 0 && !searching);
+    enable(ActionId::find_substitutes, maySearch(m_view) && !searching);
     enable(ActionId::plan_all_jobs, m_session.isOpen() && !planningAllJobs());
     enable(ActionId::reserve_all_jobs, m_all_jobs.built() != nullptr && m_all_jobs.built()->canReserve());
     enable(ActionId::edit_rules, open);
@@ -423,7 +431,7 @@ void JobsPage::enableActions() {
     enable(ActionId::drop_try, open && tried != nullptr && tried->kept_as == inventory::TryUse::none);
     enable(ActionId::show_tries, m_view.has_value());
     enable(ActionId::show_steps, open && m_view->target);
-    enable(ActionId::wish_curve, open && m_view->target && m_view->reservations == 0);
+    enable(ActionId::wish_curve, maySearch(m_view));
     enable(ActionId::release_reservation, open && m_view->reservations > 0);
     enable(ActionId::export_pick_list, m_view && m_view->reservations > 0);
     enable(ActionId::export_reorder, m_session.isOpen());
