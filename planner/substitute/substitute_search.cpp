@@ -314,7 +314,8 @@ SubstituteResult findOnThisClamp(const SubstituteRequest& request) {
 } // namespace
 
 SubstituteResult findSubstitutes(const SubstituteRequest& request) {
-    if (request.target && request.rules.clamp_od_step > Length())
+    // Only of a request that is one: other clamps are made of its rows.
+    if (request.rules.clamp_od_step > Length() && whatIsWrongWith(request).empty())
         return searchClamps(request, findOnThisClamp);
     return findOnThisClamp(request);
 }

@@ -154,6 +154,17 @@ TEST_CASE("no word of the search is false on many drawers with other clamps", "[
                         << " best on another clamp");
 }
 
+TEST_CASE("a rule about a row that is not there is refused where the clamp may move, too") {
+    std::mt19937 random(3);
+    SubstituteRequest request = withClampDiscs(random);
+    for (const int row : {0, -1, 99}) {
+        request.rules.rows_that_stay = {row};
+        const SubstituteResult result = findSubstitutes(request);
+        CHECK(result.status == SubstituteStatus::bad_request);
+        CHECK(result.message == whatIsWrongWith(request));
+    }
+}
+
 TEST_CASE("with a step of 0, or no disc as wide as the clamp, the search is the one it was") {
     std::mt19937 random(7);
     for (int round = 0; round < 10; ++round) {
