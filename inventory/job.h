@@ -29,13 +29,13 @@ struct JobValve {
     bool operator==(const JobValve&) const = default;
 };
 
-/// One component of one customer.
+/// One component of one customer, or one more valve of it (job_valves.h).
 struct Job {
     std::string code;     ///< unique; same rules as a part code
     std::string customer; ///< private: never written into a message or a log
     std::string model;    ///< code of a component model
     JobValve valve;
-    int legs = 2; ///< 1 to 4
+    int legs = 2; ///< that have this valve, 1 to 4
     CalendarDate opened;
     std::optional<CalendarDate> due;
     int priority = 0; ///< 0 to 9, greater is more urgent
@@ -43,12 +43,19 @@ struct Job {
     std::string note;
     std::string component; ///< mark of the component itself (serial number, tag), as private as the customer
     std::optional<UtcTime> ended{}; ///< when it was closed or cancelled; none: at work, or it is not known
+    std::string valve_of{}; ///< code of the component's job that this is one more valve of; empty: it is that
+                            ///< job itself
+    int first_leg = 1;      ///< the valve lies in the legs from here on
 
     bool operator==(const Job&) const = default;
 };
 
+[[nodiscard]] constexpr int lastLeg(const Job& job) {
+    return job.first_leg + job.legs - 1;
+}
+
 enum class StackRole {
-    asFound, ///< per leg: leg 1, 2, ...
+    asFound, ///< per leg, by its number in the component
     target,  ///< leg 0: the same for every leg
     build    ///< leg 0: the accepted plan; its rows say which target row they stand for
 };

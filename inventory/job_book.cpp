@@ -1,6 +1,8 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/job_book.h"
 
+#include "inventory/job_end.h"
+#include "inventory/job_valves.h"
 #include "inventory/ledger/job_rows.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/storage/field_error.h"
@@ -19,8 +21,10 @@ const std::string& selectOne() {
 }
 
 const std::string& selectInOrder() {
-    static const std::string sql = jobColumns() + "WHERE ?1 IS NULL OR j.status = ?1 "
-                                                  "ORDER BY j.priority DESC, j.due IS NULL, j.due, j.code";
+    static const std::string sql =
+        jobColumns() + "WHERE ?1 IS NULL OR j.status = ?1 "
+                       "ORDER BY j.priority DESC, j.due IS NULL, j.due, coalesce(c.code, j.code), "
+                       "c.code IS NOT NULL, j.code";
     return sql;
 }
 
@@ -45,6 +49,12 @@ void checkReplacements(ShopConnection& connection, std::int64_t job_id, const Jo
     }
 }
 
+std::int64_t componentIdOf(ShopConnection& connection, std::int64_t job_id) {
+    Query query(connection, "SELECT coalesce(valve_of_id, job_id) FROM jobs WHERE job_id = ?1", job_id);
+    query.mustRow();
+    return query.integer(0);
+}
+
 std::int64_t quantityIn(ShopConnection& connection, std::int64_t job_id) {
     Query query(connection, "SELECT coalesce(sum(quantity), 0) FROM reservations WHERE job_id = ?1", job_id);
     query.mustRow();
@@ -54,17 +64,33 @@ std::int64_t quantityIn(ShopConnection& connection, std::int64_t job_id) {
 std::int64_t end(ShopFile& shop, std::string_view code, JobStatus status, std::string_view reason) {
     ShopConnection& connection = shop.connection();
     WriteTransaction transaction(connection);
+    static_cast<void>(livingJobId(connection, code));
+    const Job job = JobBook(shop).get(code);
+    if (status == JobStatus::closed && !job.valve_of.empty()) {
+        throw FieldError("job", "job " + inQuotes(code) + " is a valve of job " + inQuotes(job.valve_of) +
+                                    ": a component is closed as a whole, close that one");
+    }
+    std::int64_t released = 0;
+    for (const Job& valve : componentValves(shop, code)) {
+        const bool of_it = valve.code == job.code || valve.valve_of == job.code;
+        if (of_it && !hasEnded(valve.status)) released += endValve(shop, valve.code, status, reason);
+    }
+    transaction.commit();
+    return released;
+}
+
+} // namespace
+
+std::int64_t endValve(ShopFile& shop, std::string_view code, JobStatus status, std::string_view reason) {
+    ShopConnection& connection = shop.connection();
     const std::int64_t id = livingJobId(connection, code);
     const std::int64_t released = quantityIn(connection, id);
     if (released > 0) StockLedger(shop).releaseAll(code, reason);
     Query(connection, "UPDATE jobs SET status = ?2, ended_utc = ?3 WHERE job_id = ?1", id,
           jobStatusName(status), shop.now())
         .run();
-    transaction.commit();
     return released;
 }
-
-} // namespace
 
 void JobBook::add(const Job& job) {
     ShopConnection& connection = m_shop.connection();
@@ -83,6 +109,20 @@ void JobBook::update(const Job& job) {
         throw InputError("job " + inQuotes(job.code) +
                          " keeps its model, legs and opening day: cancel it and open another instead");
     }
+    if (before.valve_of != job.valve_of || before.first_leg != job.first_leg) {
+        throw InputError("job " + inQuotes(job.code) + " keeps its component and its legs here");
+    }
+    if (!job.valve_of.empty() && (before.customer != job.customer || before.component != job.component ||
+                                  before.due != job.due || before.priority != job.priority)) {
+        throw InputError("job " + inQuotes(job.code) + " is a valve of job " + inQuotes(job.valve_of) +
+                         ": customer, component, due day and priority are changed there, for all its valves");
+    }
+    if (before.valve.name != job.valve.name)
+        checkValvePlace(connection, job, componentIdOf(connection, id), id);
+    Query(connection,
+          "UPDATE jobs SET customer = ?2, component = ?3, due = ?4, priority = ?5 WHERE valve_of_id = ?1", id,
+          job.customer, job.component, job.due, job.priority)
+        .run();
     const JobValve& valve = job.valve;
     Query(connection,
           "UPDATE jobs SET customer = ?2, valve_name = ?3, clamp_od_um = ?4, port_inner_diameter_um = ?5, "
@@ -119,7 +159,8 @@ void JobBook::setStack(std::string_view job, const JobStack& stack) {
     const std::int64_t id = livingJobId(connection, job);
     const Job owner = get(job);
     std::int64_t position = 0;
-    for (const StackRow& row : stack.rows) checkStackRow(owner, stack.role, stack.leg, row, ++position);
+    for (const StackRow& row : stack.rows)
+        checkStackRow(connection, owner, stack.role, stack.leg, row, ++position);
     if (stack.clamp_od && (stack.role != StackRole::build || *stack.clamp_od <= Length()))
         throw FieldError("clamp_od_mm", "only a build stack stands on a clamp of its own, above 0 mm");
     checkReplacements(connection, id, stack);
@@ -172,7 +213,7 @@ std::vector<JobStack> JobBook::stacks(std::string_view job) const {
 void JobBook::setConsumables(std::string_view job, const std::vector<JobConsumable>& consumables) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    const std::int64_t id = livingJobId(connection, job);
+    const std::int64_t id = livingComponentId(connection, job);
     Query(connection, "DELETE FROM job_consumables WHERE job_id = ?1", id).run();
     for (const JobConsumable& consumable : consumables) addConsumable(job, consumable);
     transaction.commit();
@@ -181,7 +222,7 @@ void JobBook::setConsumables(std::string_view job, const std::vector<JobConsumab
 void JobBook::addConsumable(std::string_view job, const JobConsumable& consumable) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    const std::int64_t id = livingJobId(connection, job);
+    const std::int64_t id = livingComponentId(connection, job);
     const std::int64_t part = partId(connection, consumable.part);
     checkFreeText(consumable.reason, "reason", "reason");
     if (consumable.quantity < 1) {

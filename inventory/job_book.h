@@ -19,7 +19,8 @@ public:
     /// Status is `open` whatever the struct says. Refuses: code taken, unknown model, legs outside 1..4,
     /// a non-positive length, due before opened.
     void add(const Job& job);
-    /// Changes customer, component, valve, due, priority and note of a job that has not ended.
+    /// Changes customer, component, valve, due, priority and note of a job that has not ended; customer,
+    /// component, due and priority of all its valves with it.
     void update(const Job& job);
 
     [[nodiscard]] std::optional<Job> find(std::string_view code) const;
@@ -33,13 +34,15 @@ public:
     [[nodiscard]] std::optional<JobStack> stack(std::string_view job, StackRole role, int leg = 0) const;
     [[nodiscard]] std::vector<JobStack> stacks(std::string_view job) const; ///< as found, target, build
 
-    /// Replaces the job's consumables. Refuses unknown parts, a part named twice, quantities below 1.
+    /// Replaces the job's consumables, which are of its whole component. Refuses unknown parts, a part named
+    /// twice, quantities below 1, and a further valve of a component.
     void setConsumables(std::string_view job, const std::vector<JobConsumable>& consumables);
     void addConsumable(std::string_view job, const JobConsumable& consumable);
     [[nodiscard]] std::vector<JobConsumable> consumables(std::string_view job) const;
 
-    /// Ends the job and releases exactly what is still reserved for it, in one transaction.
-    /// Refuses a job that has ended already. Returns the quantity released.
+    /// Ends the job, with all the valves of its component, and releases exactly what is still reserved for
+    /// them, in one transaction. Refuses a job that has ended already, and to close a further valve alone.
+    /// Returns the quantity released.
     std::int64_t close(std::string_view job, std::string_view reason = "job closed");
     std::int64_t cancel(std::string_view job, std::string_view reason = "job cancelled");
 

@@ -68,7 +68,8 @@ void StackTries::add(const StackTry& tried) {
                                              inQuotes(tried.base) + ", which is no try of that job");
     if (tried.rows.empty()) throw FieldError("count", tryOfJob(tried.job, tried.name) + " has no discs");
     std::int64_t position = 0;
-    for (const StackRow& row : tried.rows) checkStackRow(job, StackRole::target, 0, row, ++position);
+    for (const StackRow& row : tried.rows)
+        checkStackRow(connection, job, StackRole::target, 0, row, ++position);
     Query(connection,
           "INSERT INTO job_tries (job_id, name, wanted, kept_as, base, made_by, made_utc, clamp_od_um) "
           "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)",
@@ -91,7 +92,7 @@ void StackTries::addRow(const StackTry& tried, const StackRow& row) {
     WriteTransaction transaction(connection);
     const std::int64_t id = livingJobId(connection, tried.job);
     const auto position = static_cast<std::int64_t>(tried.rows.size()) + 1;
-    checkStackRow(JobBook(m_shop).get(tried.job), StackRole::target, 0, row, position);
+    checkStackRow(connection, JobBook(m_shop).get(tried.job), StackRole::target, 0, row, position);
     insertTryRow(connection, id, tried.name, position, row);
     transaction.commit();
 }

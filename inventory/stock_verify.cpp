@@ -187,6 +187,21 @@ void checkEndedJobs(ShopConnection& connection, VerifyReport& report) {
     }
 }
 
+/// The valves of a component say the same of it, and belong to a job that is none of another's.
+void checkValves(ShopConnection& connection, VerifyReport& report) {
+    Query query(
+        connection,
+        "SELECT v.code, c.code FROM jobs v JOIN jobs c ON c.job_id = v.valve_of_id WHERE c.valve_of_id IS "
+        "NOT NULL OR v.model_id <> c.model_id OR v.customer <> c.customer OR v.component <> c.component "
+        "OR v.opened <> c.opened OR v.due IS DISTINCT FROM c.due OR v.priority <> c.priority ORDER BY "
+        "v.code LIMIT ?1",
+        static_cast<std::int64_t>(most_findings));
+    while (query.next()) {
+        report.faults.push_back("job " + inQuotes(query.text(0)) + " is a valve of job " +
+                                inQuotes(query.text(1)) + ", but they do not say the same of the component");
+    }
+}
+
 } // namespace
 
 std::string StockDifference::text() const {
@@ -222,6 +237,7 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         compareReservations(connection, report);
         checkReversals(connection, report);
         checkEndedJobs(connection, report);
+        checkValves(connection, report);
         if (file != nullptr) {
             for (const std::string& sentence : unreadableValues(*file, most_findings))
                 report.faults.push_back(sentence);

@@ -162,10 +162,11 @@ void StripRecords::set(const StripSheet& sheet) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
     const std::int64_t job = livingJobId(connection, sheet.job);
-    const int legs = JobBook(m_shop).get(sheet.job).legs;
-    if (sheet.leg < 1 || sheet.leg > legs) {
+    const LegRange legs = legsOfValve(connection, JobBook(m_shop).get(sheet.job));
+    if (sheet.leg < legs.first || sheet.leg > legs.last) {
         throw FieldError("leg", "job " + inQuotes(sheet.job) + " has no leg " + std::to_string(sheet.leg) +
-                                    ": it has legs 1 to " + std::to_string(legs));
+                                    ": it has legs " + std::to_string(legs.first) + " to " +
+                                    std::to_string(legs.last));
     }
     for (std::size_t index = 0; index < sheet.rows.size(); ++index) checkRow(m_shop, sheet, index);
     Query(connection, "DELETE FROM strip_rows WHERE job_id = ?1 AND leg = ?2", job, sheet.leg).run();

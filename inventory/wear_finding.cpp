@@ -2,6 +2,7 @@
 #include "inventory/wear_finding.h"
 
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/ledger/job_rows.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/storage/field_error.h"
@@ -47,9 +48,10 @@ void checkFinding(ShopFile& shop, const Job& job, const WearFinding& finding) {
     }
     const std::string what = finding.part.empty() ? "the " + finding.place : "part " + inQuotes(finding.part);
     const std::string who = what + " of job " + inQuotes(job.code);
-    if (finding.leg < 0 || finding.leg > job.legs) {
+    const int legs = componentLegs(componentValves(shop, job.code));
+    if (finding.leg < 0 || finding.leg > legs) {
         throw FieldError("leg", who + " is said to be of leg " + std::to_string(finding.leg) +
-                                    ": give 1 to " + std::to_string(job.legs) + ", or 0 for none");
+                                    ": give 1 to " + std::to_string(legs) + ", or 0 for none");
     }
     if (finding.quantity < 1 || finding.quantity > 1'000'000'000) {
         throw FieldError("quantity",
@@ -138,7 +140,7 @@ WearState parseWearState(std::string_view text) {
 void WearBook::record(const WearFinding& finding) {
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
-    const std::int64_t job = livingJobId(connection, finding.job);
+    const std::int64_t job = livingComponentId(connection, finding.job);
     checkFinding(m_shop, JobBook(m_shop).get(finding.job), finding);
     std::optional<std::int64_t> part;
     if (!finding.part.empty()) part = partId(connection, finding.part);
@@ -164,13 +166,14 @@ std::vector<WearFinding> WearBook::ofJob(std::string_view job) const {
 }
 
 std::vector<WearFinding> WearBook::earlier(std::string_view job) const {
-    static const std::string sql = std::string(columns) +
-                                   "JOIN jobs me ON me.job_id = ?1 WHERE j.job_id <> me.job_id AND "
-                                   "(j.opened, j.job_id) < (me.opened, me.job_id) "
-                                   "AND CASE WHEN me.component <> '' THEN j.component = me.component ELSE "
-                                   "j.component = '' AND me.customer <> '' "
-                                   "AND j.customer = me.customer AND j.model_id = me.model_id END ORDER BY "
-                                   "f.utc DESC, f.finding_id DESC";
+    static const std::string sql =
+        std::string(columns) + "JOIN jobs valve ON valve.job_id = ?1 JOIN jobs me ON me.job_id = "
+                               "coalesce(valve.valve_of_id, valve.job_id) WHERE j.job_id <> me.job_id AND "
+                               "(j.opened, j.job_id) < (me.opened, me.job_id) "
+                               "AND CASE WHEN me.component <> '' THEN j.component = me.component ELSE "
+                               "j.component = '' AND me.customer <> '' "
+                               "AND j.customer = me.customer AND j.model_id = me.model_id END ORDER BY "
+                               "f.utc DESC, f.finding_id DESC";
     return readAll(m_shop.connection(), sql, jobId(m_shop.connection(), job));
 }
 

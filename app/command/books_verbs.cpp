@@ -48,16 +48,13 @@ nlohmann::json recordJson(const services::JobRecord& record) {
                            {"customer", record.customer},
                            {"component", record.component},
                            {"model", record.model},
-                           {"valve", record.valve},
                            {"legs", record.legs},
                            {"opened", record.opened.text()},
                            {"built", record.built ? nlohmann::json(record.built->text()) : nullptr},
                            {"ended", record.ended ? nlohmann::json(record.ended->text()) : nullptr},
                            {"state", record.state},
                            {"found", nlohmann::json::array()},
-                           {"stack", nlohmann::json::array()},
-                           {"heights", record.heights},
-                           {"curves", record.curves},
+                           {"valves", nlohmann::json::array()},
                            {"parts", nlohmann::json::array()},
                            {"wear", nlohmann::json::array()},
                            {"next_time", record.next_time},
@@ -68,8 +65,16 @@ nlohmann::json recordJson(const services::JobRecord& record) {
             rows.push_back({{"discs", row.text}, {"note", row.note}});
         root["found"].push_back({{"leg", stack.title}, {"rows", std::move(rows)}});
     }
-    for (const services::RecordRow& row : record.stack)
-        root["stack"].push_back({{"discs", row.text}, {"note", row.note}});
+    for (const services::RecordValve& valve : record.valves) {
+        nlohmann::json rows = nlohmann::json::array();
+        for (const services::RecordRow& row : valve.stack)
+            rows.push_back({{"discs", row.text}, {"note", row.note}});
+        root["valves"].push_back({{"valve", valve.title},
+                                  {"sizes", valve.sizes},
+                                  {"stack", std::move(rows)},
+                                  {"heights", valve.heights},
+                                  {"curves", valve.curves}});
+    }
     for (const services::RecordPart& part : record.parts) {
         root["parts"].push_back(
             {{"what", part.what}, {"quantity", part.quantity}, {"unit", part.unit}, {"used", part.used}});

@@ -34,10 +34,16 @@ void addAllJobs(CLI::App& app, SubstituteVerb& verb) {
         "--all-jobs", verb.all_jobs,
         "All open jobs of --db against one stock: as many as can be, the most urgent first, then the "
         "least sum of deviations");
-    app.add_option("--plan-seconds", verb.plan_seconds, "With --all-jobs: end all searches after this")
+    CLI::Option* all_valves = app.add_flag("--all-valves", verb.all_valves,
+                                           "With --job: all open valves of its component against one stock");
+    app.add_option("--plan-seconds", verb.plan_seconds,
+                   "With --all-jobs or --all-valves: end all searches after this")
         ->capture_default_str()
         ->check(CLI::Range(0.0, 86400.0))
-        ->needs(all_jobs);
+        ->each([all_jobs, all_valves](const std::string&) {
+            if (all_jobs->count() + all_valves->count() == 0)
+                throw CLI::RequiresError("--plan-seconds", "--all-jobs or --all-valves");
+        });
 }
 
 /// Options and help as the rules are declared.

@@ -3,6 +3,7 @@
 #include "app/command/shop_verbs.h"
 #include "app/command/verb_support.h"
 
+#include "app/services/component_valves.h"
 #include "app/services/job_intake.h"
 #include "inventory/job_book.h"
 #include "planner/units/input_error.h"
@@ -34,13 +35,7 @@ void takeText(const std::string& text, std::string& words) {
 }
 
 void takeParticulars(const JobVerb& verb, inventory::Job& job) {
-    if (!verb.valve.empty()) job.valve.name = verb.valve;
-    takeLength("--clamp-od", verb.clamp_od, job.valve.clamp_od);
-    takeLength("--port-inner", verb.port_inner, job.valve.port_inner_diameter);
-    takeLength("--port-outer", verb.port_outer, job.valve.port_outer_diameter);
-    takeLength("--shim-id", verb.shim_id, job.valve.shim_id);
-    takeLength("--seat", verb.seat, job.valve.seat_diameter);
-    takeLength("--preload", verb.preload, job.valve.preload);
+    takeValve(verb, job.valve);
     takeText(verb.customer, job.customer);
     takeText(verb.component, job.component);
     takeText(verb.note, job.note);
@@ -93,9 +88,10 @@ services::JobIntake intakeOf(inventory::ShopFile& shop, const JobVerb& verb) {
     // Of another valve than the earlier job's, or without one, the model's own sizes; what is typed goes over
     // them.
     for (const inventory::JobValve& valve : model.valves) {
-        const bool meant = verb.valve.empty()
-                               ? !like && model.valves.size() == 1
-                               : valve.name == verb.valve && !(like && like->valve.name == verb.valve);
+        const bool meant =
+            verb.valve.empty()
+                ? !like && (model.valves.size() == 1 || (verb.all_valves && valve == model.valves.front()))
+                : valve.name == verb.valve && !(like && like->valve.name == verb.valve);
         if (meant) job.valve = valve;
     }
     takeParticulars(verb, job);
@@ -104,15 +100,31 @@ services::JobIntake intakeOf(inventory::ShopFile& shop, const JobVerb& verb) {
 
 } // namespace
 
+void takeValve(const JobVerb& verb, inventory::JobValve& valve) {
+    if (!verb.valve.empty()) valve.name = verb.valve;
+    takeLength("--clamp-od", verb.clamp_od, valve.clamp_od);
+    takeLength("--port-inner", verb.port_inner, valve.port_inner_diameter);
+    takeLength("--port-outer", verb.port_outer, valve.port_outer_diameter);
+    takeLength("--shim-id", verb.shim_id, valve.shim_id);
+    takeLength("--seat", verb.seat, valve.seat_diameter);
+    takeLength("--preload", verb.preload, valve.preload);
+}
+
 int runJobOpen(const JobVerb& verb, Streams& streams) {
     auto shop = openShop(verb.shop_file, streams);
     const services::JobIntake intake = intakeOf(shop, verb);
-    const std::string code = services::openJob(shop, intake);
+    std::string code;
+    std::vector<std::string> further;
+    shop.atomically([&] {
+        code = services::openJob(shop, intake);
+        if (verb.all_valves) further = services::addModelValves(shop, code);
+    });
     streams.out << fmt::format("{} is open: {}, {} valve, {} leg{}, {}.\n", code, intake.job.model,
                                intake.job.valve.name, intake.job.legs, intake.job.legs == 1 ? "" : "s",
                                intake.target.empty()
                                    ? std::string("no target yet")
                                    : fmt::format("target of {} rows", intake.target.size()));
+    for (const std::string& valve : further) streams.out << valve << " is open as well.\n";
     return exit_done;
 }
 

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #pragma once
 
+#include "app/command/shop_verbs.h"
 #include "app/command/verbs.h"
 
 #include <optional>
@@ -26,6 +27,14 @@ struct JobTriesVerb {
     bool json = false;
 };
 
+/// The valves of a job's component: listed, added, parted by legs, joined, made jobs by themselves.
+struct JobValveVerb : JobVerb {
+    std::string to; ///< join: the job of the component
+    std::optional<int> first_leg;
+    int from_leg = 2; ///< split
+    bool json = false;
+};
+
 struct JobReopenVerb {
     std::string shop_file, job;
     bool json = false;
@@ -40,6 +49,11 @@ struct BooksVerb {
 int runJobList(const JobListVerb& verb, Streams& streams);
 int runJobTarget(const JobTargetVerb& verb, Streams& streams);
 int runJobTries(const JobTriesVerb& verb, Streams& streams);
+int runJobValveList(const JobValveVerb& verb, Streams& streams);
+int runJobValveAdd(const JobValveVerb& verb, Streams& streams);
+int runJobValveSplit(const JobValveVerb& verb, Streams& streams);
+int runJobValveJoin(const JobValveVerb& verb, Streams& streams);
+int runJobValveSeparate(const JobValveVerb& verb, Streams& streams);
 int runJobReopen(const JobReopenVerb& verb, Streams& streams);
 int runJobRecord(const BooksVerb& verb, Streams& streams);
 int runJobCosts(const BooksVerb& verb, Streams& streams);

@@ -23,15 +23,19 @@ int runPick(const SheetVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
     auto shop = openShop(verb.shop_file, streams);
     mustBeJob(shop, verb.job);
-    const services::PickList list = services::pickSheet(shop, verb.job);
-    services::writePickListSheet(list, {verb.out_file, verb.force}, paper);
-    for (const services::PickLine& line : list.lines) {
-        streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}\n", line.bin, line.quantity, line.unit,
+    const services::ComponentPick pick = services::componentPickSheet(shop, verb.job);
+    services::writePickListSheet(pick, {verb.out_file, verb.force}, paper);
+    for (const services::ComponentPick::Stop& stop : pick.walk()) {
+        const services::PickLine& line = *stop.line;
+        streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}{}\n", line.bin, line.quantity, line.unit,
                                    line.what, line.used ? " (used)" : "",
-                                   line.replaces.empty() ? "" : "   instead of " + line.replaces);
+                                   line.replaces.empty() ? "" : "   instead of " + line.replaces,
+                                   pick.valves.size() == 1 ? "" : "   for " + pick.valveText(*stop.valve));
     }
-    for (const std::string& sentence : list.missing) streams.out << "Missing: " << sentence << '\n';
-    for (const std::string& caution : list.cautions) streams.out << "Caution: " << caution << '\n';
+    for (const services::PickList& valve : pick.valves)
+        for (const std::string& sentence : valve.missing) streams.out << "Missing: " << sentence << '\n';
+    for (const std::string& caution : pick.valves.front().cautions)
+        streams.out << "Caution: " << caution << '\n';
     streams.out << "Wrote " << verb.out_file << '\n';
     return exit_done;
 }

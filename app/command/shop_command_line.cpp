@@ -15,7 +15,7 @@ void needJob(CLI::App* sub, Verb& verb) {
     sub->add_option("--job", verb.job, "Job")->required();
 }
 
-void addParticulars(CLI::App* sub, JobVerb& verb) {
+void addValveSizes(CLI::App* sub, JobVerb& verb) {
     sub->add_option("--valve", verb.valve, "Valve: compression, rebound, base, mid ...");
     sub->add_option("--clamp-od", verb.clamp_od, "Clamp diameter, mm");
     sub->add_option("--port-inner", verb.port_inner, "Inner diameter of the ports, mm");
@@ -23,6 +23,10 @@ void addParticulars(CLI::App* sub, JobVerb& verb) {
     sub->add_option("--shim-id", verb.shim_id, "Bore of the shims, mm");
     sub->add_option("--seat", verb.seat, "Diameter of the seat, mm, or none");
     sub->add_option("--preload", verb.preload, "Height of the seat above the clamp, mm, or none");
+}
+
+void addParticulars(CLI::App* sub, JobVerb& verb) {
+    addValveSizes(sub, verb);
     sub->add_option("--customer", verb.customer, "Customer, or none: stays in the shop file");
     sub->add_option("--component", verb.component, "Mark of the component (serial number, tag), or none");
     sub->add_option("--due", verb.due, "Day it is due, YYYY-MM-DD, or none");
@@ -42,10 +46,37 @@ void addJob(CLI::App& job, ShopCommandLine& verbs, const VerbAdder& adder) {
     sub->add_option("--description", verbs.open.description, "Of the new model");
     sub->add_option("--legs", verbs.open.legs, "1 to 4 (default: as the model has)");
     sub->add_option("--target", verbs.open.target, "\"4 x 24.0 x 0.10; 1 x 18.0 x 0.15\", piston face first");
+    sub->add_flag("--all-valves", verbs.open.all_valves, "With all the valves that the model lists");
     addParticulars(sub, verbs.open);
     sub = adder.add(job, "change", "Change what a job that has not ended says", verbs.change, &runJobChange);
     needJob(sub, verbs.change);
     addParticulars(sub, verbs.change);
+}
+
+void addJobValves(CLI::App& job, JobValveVerb& verb, const VerbAdder& adder) {
+    CLI::App* valve = addGroup(job, "valve", "The valves of a job's component, each with stacks of its own");
+    const auto add = [&](const char* name, const char* help, int (*run)(const JobValveVerb&, Streams&)) {
+        CLI::App* sub = adder.add(*valve, name, help, verb, run);
+        needJob(sub, verb);
+        sub->add_flag("--json", verb.json, "Write JSON");
+        return sub;
+    };
+    add("list", "Its valves, with the codes that name them wherever a job is asked for", &runJobValveList);
+    CLI::App* sub =
+        add("add", "One more valve of the component, or all that the model lists", &runJobValveAdd);
+    addValveSizes(sub, verb);
+    sub->add_option("--first-leg", verb.first_leg, "It lies in the legs from this one on (default: 1)")
+        ->check(CLI::Range(1, 4));
+    sub->add_option("--legs", verb.legs, "In so many legs (default: to the component's last)")
+        ->check(CLI::Range(1, 4));
+    sub->add_flag("--all-valves", verb.all_valves, "All that the model lists and the component has none of");
+    sub = add("split", "Legs that are to have a stack of their own", &runJobValveSplit);
+    sub->add_option("--from-leg", verb.from_leg, "From this leg on")
+        ->capture_default_str()
+        ->check(CLI::Range(1, 4));
+    sub = add("join", "Make a job a valve of another job's component", &runJobValveJoin);
+    sub->add_option("--to", verb.to, "The job of the component")->required();
+    add("separate", "Make a valve a job by itself again", &runJobValveSeparate);
 }
 
 void addJobList(CLI::App& job, JobListVerb& list, const VerbAdder& adder) {
@@ -286,6 +317,7 @@ void ShopCommandLine::addTo(CLI::App& app, const char* footer, std::function<int
     addJobList(job, job_list, adder);
     addJobTarget(job, job_target, adder);
     addJobTries(job, job_tries, adder);
+    addJobValves(job, job_valves, adder);
     addBooks(job, *app.get_subcommand("stock"), *this, adder);
     addFarOff(*app.get_subcommand("stock"), far_off, adder);
     addOrderSheet(*app.get_subcommand("order"), order_sheet, adder);

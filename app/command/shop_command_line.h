@@ -19,6 +19,7 @@ struct ShopCommandLine {
     JobListVerb job_list;
     JobTargetVerb job_target;
     JobTriesVerb job_tries;
+    JobValveVerb job_valves;
     JobReopenVerb reopen;
     OrderSheetVerb order_sheet;
     FarOffVerb far_off;

@@ -3,6 +3,7 @@
 
 #include "app/command/verbs.h"
 #include "app/services/stock_flow.h"
+#include "inventory/job.h"
 
 #include <cstdint>
 #include <optional>
@@ -16,6 +17,7 @@ struct JobVerb {
     std::string shop_file, job, like, model, kind, description, valve, customer, component, note, due, target;
     std::string clamp_od, port_inner, port_outer, shim_id, seat, preload; ///< mm
     std::optional<int> legs, priority;
+    bool all_valves = false; ///< of the model
 };
 
 struct FindVerb {
@@ -98,6 +100,9 @@ int runUndo(const FlowVerb& verb, Streams& streams);
 int runReading(const FlowVerb& verb, Streams& streams);
 int runPull(const FlowVerb& verb, Streams& streams);
 int runRelease(const FlowVerb& verb, Streams& streams);
+/// What the options of a valve's sizes say; "none" takes a size away that may be missing.
+void takeValve(const JobVerb& verb, inventory::JobValve& valve);
+
 int runJobOpen(const JobVerb& verb, Streams& streams);
 int runJobChange(const JobVerb& verb, Streams& streams);
 int runJobClose(const FlowVerb& verb, Streams& streams);

@@ -6,6 +6,7 @@
 #include "app/command/verb_support.h"
 #include "app/command/verbs.h"
 
+#include "app/services/component_valves.h"
 #include "app/services/plan_all_jobs.h"
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
@@ -80,12 +81,16 @@ int tell(const SubstituteVerb& verb, const services::SearchSettings& settings,
 }
 
 services::AllJobsPlan planAll(const SubstituteVerb& verb, inventory::ShopFile& shop) {
-    if (!verb.job.empty())
+    if (verb.all_jobs && verb.all_valves)
+        throw InputError("--all-jobs plans every valve of every open job: leave --all-valves out");
+    if (verb.all_jobs && !verb.job.empty())
         throw InputError("--all-jobs plans every open job of --db: give --db and no --job");
+    mustBeJob(shop, verb.job);
     services::SearchSettings settings = settingsOf(verb);
     settings.rules.bins_left_alone = binCodes(shop, settings.rules.bins_left_alone);
     return services::planAllJobs(
-        shop, settings, [](const planner::SharedProgress&) { return interrupted == 0; }, verb.plan_seconds);
+        shop, settings, [](const planner::SharedProgress&) { return interrupted == 0; }, verb.plan_seconds,
+        verb.job);
 }
 
 void tellReserved(const std::string& job, const services::ReservedPlan& reserved, Streams& streams) {
@@ -136,7 +141,9 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
         throw InputError("--legs goes with STACK.json: a job has its own number of legs");
     services::SearchSettings settings = settingsOf(verb);
     const InterruptWatch watch;
-    if (verb.all_jobs) {
+    if (verb.all_valves && verb.job.empty())
+        throw InputError("--all-valves plans the valves of one job's component: give --db and --job");
+    if (verb.all_jobs || verb.all_valves) {
         if (verb.shop_file.empty()) throw InputError("--all-jobs plans the open jobs of a shop: give --db");
         auto shop = openShop(verb.shop_file, streams);
         const services::AllJobsPlan all = planAll(verb, shop);
@@ -175,11 +182,13 @@ int runSubstitute(const SubstituteVerb& verb, Streams& streams) {
 
 int runReserve(const SubstituteVerb& verb, Streams& streams) {
     if (verb.accept < 1) throw InputError("the number of the proposal must be 1 or more");
+    if (verb.all_valves && verb.job.empty())
+        throw InputError("--all-valves plans the valves of one job's component: give --job");
     if (verb.job.empty() && !verb.all_jobs)
         throw InputError("say what to reserve for: --job JOB, or --all-jobs for the plan of all open jobs");
     auto shop = openShop(verb.shop_file, streams);
     const InterruptWatch watch;
-    if (verb.all_jobs) {
+    if (verb.all_jobs || verb.all_valves) {
         if (verb.accept != 1)
             throw InputError(
                 "--proposal picks among the proposals for one --job: leave it out with --all-jobs");
@@ -200,6 +209,8 @@ int runReserve(const SubstituteVerb& verb, Streams& streams) {
     if (!tell(done.overtaken, streams)) return exit_limit;
     if (!done.reserved) return tell(verb, settings, done.plan, {}, streams);
     tellReserved(verb.job, *done.reserved, streams);
+    for (const std::string& other : services::otherValves(shop, verb.job))
+        streams.out << "Of the same component: " << other << ".\n";
     return exit_done;
 }
 

@@ -62,6 +62,7 @@ struct SubstituteVerb {
     std::map<std::string, std::vector<std::string>> rule_words;
     int accept = 0;           ///< reserve verb: 1-based proposal
     bool all_jobs = false;    ///< all open jobs of the shop against one stock
+    bool all_valves = false;  ///< all open valves of the job's component against one stock
     double plan_seconds = 60; ///< for all searches of all jobs
     double near_percent =
         100 * services::near_a_wish; ///< of a wanted curve: where nothing is as near, what would help is told

@@ -49,6 +49,7 @@ enum class ActionId {
     wish_curve,
     show_steps,
     show_tries,
+    show_valves,
     keep_try,
     take_target,
     drop_try,

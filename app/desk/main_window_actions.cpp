@@ -74,22 +74,29 @@ constexpr ActionId needs_shop[] = {
     ActionId::stock_value,       ActionId::take_readings};
 
 /// What a page enables by itself once it is built; until then it means nothing.
-constexpr ActionId of_pages[] = {
-    ActionId::insert_row,       ActionId::delete_row,          ActionId::row_up,
-    ActionId::row_down,         ActionId::undo_edit,           ActionId::redo_edit,
-    ActionId::discard_target,   ActionId::save_target,         ActionId::target_as_found,
-    ActionId::new_job,          ActionId::change_job,          ActionId::give_up_job,
-    ActionId::reopen_job,       ActionId::export_record,       ActionId::export_costs,
-    ActionId::find_substitutes, ActionId::stop_search,         ActionId::edit_rules,
-    ActionId::reserve_proposal, ActionId::release_reservation, ActionId::plan_all_jobs,
-    ActionId::reserve_all_jobs, ActionId::export_pick_list,    ActionId::export_reorder,
-    ActionId::plan_reorder,     ActionId::read_reorder,        ActionId::mark_ordered,
-    ActionId::all_came,         ActionId::receive_delivery,    ActionId::strip_next_leg,
-    ActionId::strip_write,      ActionId::strip_put_away,      ActionId::inspect_write,
-    ActionId::inspect_kit,      ActionId::pull_short,          ActionId::pull_wrong,
-    ActionId::pull_undo,        ActionId::build_record,        ActionId::count_post,
-    ActionId::wish_curve,       ActionId::show_steps,          ActionId::show_tries,
-    ActionId::keep_try,         ActionId::take_target,         ActionId::drop_try};
+constexpr ActionId of_pages[] = {ActionId::insert_row,       ActionId::delete_row,
+                                 ActionId::row_up,           ActionId::row_down,
+                                 ActionId::undo_edit,        ActionId::redo_edit,
+                                 ActionId::discard_target,   ActionId::save_target,
+                                 ActionId::target_as_found,  ActionId::new_job,
+                                 ActionId::change_job,       ActionId::give_up_job,
+                                 ActionId::reopen_job,       ActionId::export_record,
+                                 ActionId::export_costs,     ActionId::find_substitutes,
+                                 ActionId::stop_search,      ActionId::edit_rules,
+                                 ActionId::reserve_proposal, ActionId::release_reservation,
+                                 ActionId::plan_all_jobs,    ActionId::reserve_all_jobs,
+                                 ActionId::export_pick_list, ActionId::export_reorder,
+                                 ActionId::plan_reorder,     ActionId::read_reorder,
+                                 ActionId::mark_ordered,     ActionId::all_came,
+                                 ActionId::receive_delivery, ActionId::strip_next_leg,
+                                 ActionId::strip_write,      ActionId::strip_put_away,
+                                 ActionId::inspect_write,    ActionId::inspect_kit,
+                                 ActionId::pull_short,       ActionId::pull_wrong,
+                                 ActionId::pull_undo,        ActionId::build_record,
+                                 ActionId::count_post,       ActionId::wish_curve,
+                                 ActionId::show_steps,       ActionId::show_tries,
+                                 ActionId::show_valves,      ActionId::keep_try,
+                                 ActionId::take_target,      ActionId::drop_try};
 
 } // namespace
 

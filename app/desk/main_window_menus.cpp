@@ -39,28 +39,15 @@ void MainWindow::makeMenus() {
         job->addAction(actions[id]);
     }
     job->addSeparator();
-    for (const ActionId id : {ActionId::find_substitutes,
-                              ActionId::wish_curve,
-                              ActionId::show_steps,
-                              ActionId::show_tries,
-                              ActionId::keep_try,
-                              ActionId::take_target,
-                              ActionId::drop_try,
-                              ActionId::stop_search,
-                              ActionId::edit_rules,
-                              ActionId::reserve_proposal,
-                              ActionId::release_reservation,
-                              ActionId::plan_all_jobs,
-                              ActionId::reserve_all_jobs,
-                              ActionId::export_pick_list,
-                              ActionId::export_record,
-                              ActionId::export_costs,
-                              ActionId::export_reorder,
-                              ActionId::plan_reorder,
-                              ActionId::read_reorder,
-                              ActionId::mark_ordered,
-                              ActionId::all_came,
-                              ActionId::receive_delivery}) {
+    for (const ActionId id :
+         {ActionId::find_substitutes, ActionId::wish_curve,       ActionId::show_steps,
+          ActionId::show_tries,       ActionId::show_valves,      ActionId::keep_try,
+          ActionId::take_target,      ActionId::drop_try,         ActionId::stop_search,
+          ActionId::edit_rules,       ActionId::reserve_proposal, ActionId::release_reservation,
+          ActionId::plan_all_jobs,    ActionId::reserve_all_jobs, ActionId::export_pick_list,
+          ActionId::export_record,    ActionId::export_costs,     ActionId::export_reorder,
+          ActionId::plan_reorder,     ActionId::read_reorder,     ActionId::mark_ordered,
+          ActionId::all_came,         ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));

@@ -33,10 +33,10 @@ FoundStack foundStack(inventory::ShopFile& shop, std::string_view job) {
     FoundStack found;
     shop.consistently([&] {
         const inventory::JobBook book(shop);
-        const int legs = book.get(job).legs;
-        for (int leg = 1; leg <= legs; ++leg) {
-            const auto stack = book.stack(job, inventory::StackRole::asFound, leg);
-            if (!stack) continue;
+        for (const inventory::JobStack& of_leg : book.stacks(job)) {
+            if (of_leg.role != inventory::StackRole::asFound) continue;
+            const inventory::JobStack* stack = &of_leg;
+            const int leg = of_leg.leg;
             const auto sheet = inventory::StripRecords(shop).find(job, leg);
             std::vector<inventory::StackRow> rows = nominalRows(shop, stack->rows, sheet ? &*sheet : nullptr);
             if (found.leg == 0) {

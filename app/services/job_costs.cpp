@@ -2,6 +2,7 @@
 #include "app/services/job_costs.h"
 
 #include "app/services/built_job.h"
+#include "app/services/component_valves.h"
 #include "inventory/csv_writer.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
@@ -72,8 +73,10 @@ JobCosts jobCosts(inventory::ShopFile& shop, std::string_view code) {
         costs.made = shop.now();
         const inventory::PartCatalogue catalogue(shop);
         const PriceBook prices(shop);
-        for (const inventory::LedgerEntry& entry : usedEntries(shop, code))
-            addLine(costs.lines, lineOf(catalogue.get(entry.part), entry, prices));
+        for (const inventory::Job& valve : valvesOf(shop, code)) {
+            for (const inventory::LedgerEntry& entry : usedEntries(shop, valve.code))
+                addLine(costs.lines, lineOf(catalogue.get(entry.part), entry, prices));
+        }
     });
     std::sort(costs.lines.begin(), costs.lines.end(), [](const CostLine& a, const CostLine& b) {
         return std::tie(a.day, a.part, a.condition, a.scrapped, a.price.day) <

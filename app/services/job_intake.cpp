@@ -45,7 +45,8 @@ bool isLater(const inventory::Job& job, const inventory::Job& other) {
 } // namespace
 
 std::string nextJobCode(inventory::ShopFile& shop) {
-    const std::vector<inventory::Job> jobs = inventory::JobBook(shop).list();
+    std::vector<inventory::Job> jobs = inventory::JobBook(shop).list();
+    std::erase_if(jobs, [](const inventory::Job& job) { return !job.valve_of.empty(); });
     const inventory::Job* latest = nullptr;
     for (const inventory::Job& job : jobs) {
         if (NumberedCode(job.code).digits.empty()) continue;

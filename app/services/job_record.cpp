@@ -3,15 +3,18 @@
 
 #include "app/services/built_job.h"
 #include "app/services/cautions.h"
+#include "app/services/component_valves.h"
 #include "app/services/strip_sheet.h"
 #include "app/services/wear_inspection.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/part_kinds.h"
 
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 namespace shimledger::services {
 
@@ -42,10 +45,12 @@ RecordRow foundRow(const StripLine& line) {
     return row;
 }
 
-std::vector<RecordStack> foundStacks(inventory::ShopFile& shop, const inventory::Job& job) {
+/// `of_valve` goes before the number of the leg: "Leg ", or of several valves "compression, leg ".
+std::vector<RecordStack> foundStacks(inventory::ShopFile& shop, const inventory::Job& job,
+                                     const std::string& of_valve) {
     std::vector<RecordStack> stacks;
     for (const StripView& sheet : stripSheets(shop, job.code)) {
-        RecordStack stack{"Leg " + std::to_string(sheet.leg), {}};
+        RecordStack stack{of_valve + std::to_string(sheet.leg), {}};
         for (const StripLine& line : sheet.lines) stack.rows.push_back(foundRow(line));
         stacks.push_back(std::move(stack));
     }
@@ -53,7 +58,7 @@ std::vector<RecordStack> foundStacks(inventory::ShopFile& shop, const inventory:
     // Files of before strip sheets, and imports, have the stack alone.
     for (const inventory::JobStack& found : inventory::JobBook(shop).stacks(job.code)) {
         if (found.role != inventory::StackRole::asFound) continue;
-        RecordStack stack{"Leg " + std::to_string(found.leg), {}};
+        RecordStack stack{of_valve + std::to_string(found.leg), {}};
         for (const inventory::StackRow& row : found.rows) stack.rows.push_back({rowText(row), {}});
         stacks.push_back(std::move(stack));
     }
@@ -88,11 +93,9 @@ std::string joined(std::initializer_list<std::string> texts) {
     return all;
 }
 
-void fillWear(JobRecord& record, const std::vector<InspectionLine>& lines, const BuiltJob& built) {
-    const auto isRenewed = [&built](const std::string& part) {
-        return std::any_of(built.lots.begin(), built.lots.end(),
-                           [&](const BuiltLot& lot) { return lot.part.code == part; });
-    };
+void fillWear(JobRecord& record, const std::vector<InspectionLine>& lines,
+              const std::set<std::string>& parts_built_in) {
+    const auto isRenewed = [&](const std::string& part) { return parts_built_in.contains(part); };
     for (const InspectionLine& line : lines) {
         const std::string where = line.leg > 0 ? "leg " + std::to_string(line.leg) : std::string();
         std::string what = line.what;
@@ -133,9 +136,9 @@ void addPart(std::vector<RecordPart>& parts, const BuiltLot& lot) {
     }
 }
 
-void fillBuilt(JobRecord& record, const BuiltJob& built) {
-    if (!built.built) return;
-    record.built = built.built->date();
+RecordValve recordValve(const inventory::Job& valve, int component_legs, const BuiltJob& built) {
+    RecordValve record{valveText(valve, component_legs), valveWords(valve.valve), {}, {}, {}};
+    if (!built.built) return record;
     for (const inventory::StackRow& row : built.rows) {
         const std::size_t replaced = row.replaces ? static_cast<std::size_t>(*row.replaces) : 0;
         const bool stands_in = replaced >= 1 && replaced <= built.target.size();
@@ -146,9 +149,7 @@ void fillBuilt(JobRecord& record, const BuiltJob& built) {
     if (built.measured_height) record.heights += " (" + built.measured_height->text(3) + " as measured)";
     if (!built.target.empty()) record.heights += ", " + built.target_height.text(2) + " mm were wanted";
     record.curves = built.curve_sentence;
-    for (const BuiltLot& lot : built.lots) {
-        if (lot.part.kind != inventory::PartKind::shim) addPart(record.parts, lot);
-    }
+    return record;
 }
 
 } // namespace
@@ -164,16 +165,27 @@ JobRecord jobRecord(inventory::ShopFile& shop, std::string_view code) {
         if (const auto model = inventory::ComponentModels(shop).find(job.model);
             model && !model->description.empty())
             record.model = model->description;
-        record.valve = valveWords(job.valve);
-        record.legs = job.legs;
         record.opened = job.opened;
         if (job.ended) record.ended = job.ended->date();
         record.state = std::string(inventory::jobStatusName(job.status));
         record.made = shop.now();
-        record.found = foundStacks(shop, job);
-        const BuiltJob built = builtJob(shop, code);
-        fillBuilt(record, built);
-        fillWear(record, inspectionSheet(shop, code), built);
+        const std::vector<inventory::Job> valves = valvesOf(shop, code);
+        record.legs = inventory::componentLegs(valves);
+        std::set<std::string> parts_built_in;
+        for (const inventory::Job& valve : valves) {
+            const std::string of_valve = valves.size() == 1 ? "Leg " : valve.valve.name + ", leg ";
+            for (RecordStack& found : foundStacks(shop, valve, of_valve))
+                record.found.push_back(std::move(found));
+            const BuiltJob built = builtJob(shop, valve.code);
+            if (built.built && (!record.built || *record.built < built.built->date()))
+                record.built = built.built->date();
+            record.valves.push_back(recordValve(valve, record.legs, built));
+            for (const BuiltLot& lot : built.lots) {
+                parts_built_in.insert(lot.part.code);
+                if (lot.part.kind != inventory::PartKind::shim) addPart(record.parts, lot);
+            }
+        }
+        fillWear(record, inspectionSheet(shop, code), parts_built_in);
     });
     record.cautions = workCautions();
     return record;

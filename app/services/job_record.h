@@ -23,6 +23,15 @@ struct RecordStack {
     std::vector<RecordRow> rows;
 };
 
+/// A valve as it was built.
+struct RecordValve {
+    std::string title;            ///< "compression, leg 1"
+    std::string sizes;            ///< "compression valve, clamp 10.0 mm, ports 13.0 to 20.0 mm, bore 6.0 mm"
+    std::vector<RecordRow> stack; ///< each of its legs alike; none: nothing was built in
+    std::string heights;          ///< "0.69 mm high (0.691 as measured), 0.65 mm were wanted"
+    std::string curves;           ///< against the target; a sentence
+};
+
 /// One part or place that was looked at.
 struct RecordWear {
     std::string where;    ///< "leg 1"; empty: of no leg
@@ -46,18 +55,15 @@ struct JobRecord {
     std::string customer;
     std::string component;
     std::string model; ///< its description, else its code
-    std::string valve; ///< "compression valve, clamp 10.0 mm, ports 13.0 to 20.0 mm, bore 6.0 mm"
     int legs = 1;
     inventory::CalendarDate opened;
     std::optional<inventory::CalendarDate> built; ///< none: nothing has gone in yet
     std::optional<inventory::CalendarDate> ended; ///< none: at work, or from before that was kept
     std::string state;                            ///< "closed"; where the job is not, the record is not final
     inventory::UtcTime made;
-    std::vector<RecordStack> found; ///< by leg
-    std::vector<RecordRow> stack;   ///< as built, each leg alike
-    std::string heights;            ///< "0.69 mm high (0.691 as measured), 0.65 mm were wanted"
-    std::string curves;             ///< against the target; a sentence
-    std::vector<RecordPart> parts;  ///< that went in beside the discs
+    std::vector<RecordStack> found; ///< by valve and leg
+    std::vector<RecordValve> valves;
+    std::vector<RecordPart> parts; ///< that went in beside the discs
     std::vector<RecordWear> wear;
     std::vector<std::string> next_time; ///< what to look at, in sentences
     std::vector<std::string> cautions;

@@ -3,6 +3,7 @@
 
 #include "app/services/cautions.h"
 #include "app/services/click_advice.h"
+#include "app/services/component_valves.h"
 #include "app/services/curve_difference.h"
 #include "app/services/job_needs.h"
 #include "app/services/job_wishes.h"
@@ -21,6 +22,9 @@
 #include "planner/units/input_error.h"
 
 #include <fmt/format.h>
+
+#include <algorithm>
+#include <tuple>
 
 namespace shimledger::services {
 
@@ -100,6 +104,7 @@ void fillJob(PickList& list, const inventory::Job& job, inventory::ShopFile& sho
         list.model_text = model->description;
     list.valve = job.valve.name;
     list.legs = job.legs;
+    list.first_leg = job.first_leg;
     list.due = job.due;
     list.note = job.note;
 }
@@ -136,12 +141,63 @@ std::vector<std::string> curveSentences(inventory::ShopFile& shop, const invento
     return sentences;
 }
 
+ComponentPick ofValves(inventory::ShopFile& shop, std::string_view code,
+                       PickList (*list_of)(inventory::ShopFile&, std::string_view)) {
+    ComponentPick pick;
+    shop.consistently([&] {
+        const inventory::StockLedger ledger(shop);
+        for (const inventory::Job& valve : valvesOf(shop, code)) {
+            if (!ledger.reservationsOf(valve.code).empty()) pick.valves.push_back(list_of(shop, valve.code));
+        }
+        if (pick.valves.empty()) pick.valves.push_back(list_of(shop, code)); // says that there is nothing
+    });
+    return pick;
+}
+
 } // namespace
 
 std::int64_t PickList::pieces() const {
     std::int64_t sum = 0;
     for (const PickLine& line : lines) sum += line.shim ? line.quantity : 0;
     return sum;
+}
+
+std::vector<ComponentPick::Stop> ComponentPick::walk() const {
+    std::vector<Stop> stops;
+    for (const PickList& valve : valves)
+        for (const PickLine& line : valve.lines) stops.push_back({&valve, &line});
+    std::stable_sort(stops.begin(), stops.end(), [](const Stop& one, const Stop& other) {
+        return std::tie(one.line->walking_order, one.line->bin) <
+               std::tie(other.line->walking_order, other.line->bin);
+    });
+    return stops;
+}
+
+int ComponentPick::legs() const {
+    int legs = 1;
+    for (const PickList& valve : valves) legs = std::max(legs, valve.first_leg + valve.legs - 1);
+    return legs;
+}
+
+std::int64_t ComponentPick::pieces() const {
+    std::int64_t sum = 0;
+    for (const PickList& valve : valves) sum += valve.pieces();
+    return sum;
+}
+
+std::string ComponentPick::valveText(const PickList& valve) const {
+    const int last_leg = valve.first_leg + valve.legs - 1;
+    if (valve.first_leg == 1 && last_leg == legs()) return valve.valve;
+    return valve.first_leg == last_leg
+               ? fmt::format("{}, leg {}", valve.valve, last_leg)
+               : fmt::format("{}, legs {} to {}", valve.valve, valve.first_leg, last_leg);
+}
+
+std::vector<std::optional<std::int64_t>> ComponentPick::byLeg(const Stop& stop) const {
+    std::vector<std::optional<std::int64_t>> quantities(static_cast<std::size_t>(legs()));
+    for (std::size_t leg = 0; leg < stop.line->per_leg.size(); ++leg)
+        quantities.at(static_cast<std::size_t>(stop.valve->first_leg) - 1 + leg) = stop.line->per_leg[leg];
+    return quantities;
 }
 
 std::vector<planner::Pull> shimPulls(inventory::ShopFile& shop, const PickList& list) {
@@ -204,6 +260,14 @@ PickList pickSheet(inventory::ShopFile& shop, std::string_view code) {
         list.curves = curveSentences(shop, job, list);
     });
     return list;
+}
+
+ComponentPick componentPickSheet(inventory::ShopFile& shop, std::string_view code) {
+    return ofValves(shop, code, pickSheet);
+}
+
+ComponentPick componentPick(inventory::ShopFile& shop, std::string_view code) {
+    return ofValves(shop, code, pickList);
 }
 
 } // namespace shimledger::services

@@ -21,13 +21,13 @@ struct PickLine {
     std::string part;
     std::string what; ///< "shim 24.0 x 6.0 x 0.12"
     bool used = false;
-    std::optional<Length> measured; ///< mean reading of the lot
-    std::string unit;               ///< "piece", "mm", "ml"
-    std::int64_t quantity = 0;      ///< all legs
-    std::vector<std::int64_t> per_leg;
-    std::string wanted_part; ///< code of what a substitute stands in for; "" otherwise
-    std::string replaces;    ///< what a substitute stands in for, in words; "" otherwise
-    bool shim = false;       ///< else a consumable
+    std::optional<Length> measured;    ///< mean reading of the lot
+    std::string unit;                  ///< "piece", "mm", "ml"
+    std::int64_t quantity = 0;         ///< all legs
+    std::vector<std::int64_t> per_leg; ///< of the valve's legs, from its first
+    std::string wanted_part;           ///< code of what a substitute stands in for; "" otherwise
+    std::string replaces;              ///< what a substitute stands in for, in words; "" otherwise
+    bool shim = false;                 ///< else a consumable
 };
 
 /// One row of a build sheet.
@@ -37,13 +37,14 @@ struct BuildRow {
     std::string replaces; ///< "4 x 24.0 x 0.10" in the build stack, where the row differs; "" otherwise
 };
 
-/// Everything that the tech takes to the bench for one job.
+/// Everything that the tech takes to the bench for one valve of a job.
 struct PickList {
     std::string job;
     std::string model;
     std::string model_text;
     std::string valve;
-    int legs = 1;
+    int legs = 1; ///< that have this stack
+    int first_leg = 1;
     std::optional<inventory::CalendarDate> due;
     std::string note;
     inventory::UtcTime made;
@@ -66,12 +67,35 @@ struct PickList {
     [[nodiscard]] std::int64_t pieces() const; ///< of shims, all legs
 };
 
+/// The pick lists of all valves of a component: one walk through the drawers, one sheet.
+struct ComponentPick {
+    std::vector<PickList> valves; ///< one at least; those for which something is reserved
+
+    struct Stop {
+        const PickList* valve;
+        const PickLine* line;
+    };
+    [[nodiscard]] std::vector<Stop> walk() const; ///< all lines, in walking order
+    [[nodiscard]] int legs() const;               ///< the greatest number of a leg
+    [[nodiscard]] std::int64_t pieces() const;    ///< of shims, all valves and legs
+    /// "compression", and where it lies in some legs only "compression, leg 2".
+    [[nodiscard]] std::string valveText(const PickList& valve) const;
+    /// Of the line by leg 1, 2, ..., none where its valve does not lie in that leg.
+    [[nodiscard]] std::vector<std::optional<std::int64_t>> byLeg(const Stop& stop) const;
+};
+
 /// From what is reserved for the job. Throws InputError when there is no such job, or nothing is reserved for
 /// it (reserve first).
 [[nodiscard]] PickList pickList(inventory::ShopFile& shop, std::string_view job);
 /// The same with what only the sheet says. Where the valve has an adjuster the curves of both stacks are
 /// computed for it: some tens of milliseconds.
 [[nodiscard]] PickList pickSheet(inventory::ShopFile& shop, std::string_view job);
+
+/// The sheets of the job and, where it is a component's, of its other valves for which something is reserved.
+/// Throws as pickList() where nothing is reserved for any.
+[[nodiscard]] ComponentPick componentPickSheet(inventory::ShopFile& shop, std::string_view job);
+/// The same without what only the sheet says.
+[[nodiscard]] ComponentPick componentPick(inventory::ShopFile& shop, std::string_view job);
 
 /// The shims of a pick list as a plan has them.
 [[nodiscard]] std::vector<planner::Pull> shimPulls(inventory::ShopFile& shop, const PickList& list);

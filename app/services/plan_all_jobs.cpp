@@ -3,6 +3,7 @@
 
 #include "app/services/working_lift.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
 #include "planner/substitute/request_check.h"
@@ -24,7 +25,7 @@ constexpr double gap_of_each_job = 1e-3;
 } // namespace
 
 AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings,
-                        const SharedProgressCall& progress, double seconds) {
+                        const SharedProgressCall& progress, double seconds, std::string_view component) {
     if (!settings.rules.wanted.changesNothing())
         throw InputError(
             "a wanted curve (--wanted) belongs to one stack: it goes with one job, not with all");
@@ -38,7 +39,13 @@ AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& setting
         const inventory::StockSnapshot snapshot = inventory::stockSnapshot(shop);
         all.revision = snapshot.revision;
         request.common.stock = plannerStock(snapshot, inventory::SupplierList(shop).offers());
-        for (const inventory::Job& job : book.listStatus(inventory::JobStatus::open)) {
+        std::vector<inventory::Job> open = book.listStatus(inventory::JobStatus::open);
+        if (!component.empty()) {
+            open = inventory::componentValves(shop, component);
+            std::erase_if(open,
+                          [](const inventory::Job& job) { return job.status != inventory::JobStatus::open; });
+        }
+        for (const inventory::Job& job : open) {
             const auto target = book.stack(job.code, inventory::StackRole::target);
             if (!target) {
                 all.left_out.push_back(job.code + " has no target stack");

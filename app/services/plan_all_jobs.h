@@ -34,9 +34,11 @@ using SharedProgressCall = std::function<bool(const planner::SharedProgress&)>;
 
 /// Jobs that hold reservations or have pulled their discs already keep them: only open ones are planned, with
 /// what the others leave. The progress callback of the settings is not asked: `progress` is, and ends it with
-/// the best plan so far when it returns false. At most `seconds` for the search.
+/// the best plan so far when it returns false. At most `seconds` for the search. With `component` only the
+/// open valves of that job's component are planned.
 [[nodiscard]] AllJobsPlan planAllJobs(inventory::ShopFile& shop, const SearchSettings& settings = {},
-                                      const SharedProgressCall& progress = {}, double seconds = 60);
+                                      const SharedProgressCall& progress = {}, double seconds = 60,
+                                      std::string_view component = {});
 
 struct ReservedJob {
     std::string job;

@@ -23,22 +23,23 @@ RecordTable foundTable(const JobRecord& record) {
     return table;
 }
 
-RecordTable builtTable(const JobRecord& record) {
-    RecordTable table{"Built, each leg alike, from the piston face to the clamp",
+RecordTable builtTable(const JobRecord& record, const RecordValve& valve) {
+    const std::string which = record.valves.size() == 1 ? std::string() : " of " + valve.title;
+    RecordTable table{"Built" + which + ", each leg alike, from the piston face to the clamp",
                       {"No.", "Discs", "", "", "In place of"},
                       {},
                       {}};
     int number = 0;
-    for (const RecordRow& row : record.stack)
+    for (const RecordRow& row : valve.stack)
         table.rows.push_back({std::to_string(++number), row.text, "", "", row.note});
-    if (record.stack.empty()) {
+    if (valve.stack.empty()) {
         table.columns.clear();
         table.sentences.emplace_back("Nothing has been built in.");
         return table;
     }
-    table.sentences.push_back("The stack is " + record.heights + ".");
-    if (!record.curves.empty()) {
-        std::string sentence = record.curves + ".";
+    table.sentences.push_back("The stack is " + valve.heights + ".");
+    if (!valve.curves.empty()) {
+        std::string sentence = valve.curves + ".";
         sentence[0] = sentence[0] >= 'a' && sentence[0] <= 'z' ? static_cast<char>(sentence[0] - 'a' + 'A')
                                                                : sentence[0];
         table.sentences.push_back(std::move(sentence));
@@ -79,7 +80,7 @@ std::vector<std::string> recordHead(const JobRecord& record) {
     if (!record.customer.empty()) head.push_back("For " + record.customer);
     head.push_back(record.model + (record.component.empty() ? "" : ", " + record.component) +
                    fmt::format(", {} leg{}", record.legs, record.legs == 1 ? "" : "s"));
-    head.push_back(record.valve);
+    for (const RecordValve& valve : record.valves) head.push_back(valve.sizes);
     head.push_back("Came in on " + record.opened.text() +
                    (record.built ? ", built on " + record.built->text() : ", not built yet") +
                    (record.ended ? ", " + record.state + " on " + record.ended->text() : ""));
@@ -89,7 +90,8 @@ std::vector<std::string> recordHead(const JobRecord& record) {
 }
 
 std::vector<RecordTable> recordTables(const JobRecord& record) {
-    std::vector<RecordTable> tables{foundTable(record), builtTable(record)};
+    std::vector<RecordTable> tables{foundTable(record)};
+    for (const RecordValve& valve : record.valves) tables.push_back(builtTable(record, valve));
     if (!record.parts.empty()) tables.push_back(partsTable(record));
     tables.push_back(wearTable(record));
     if (!record.next_time.empty()) tables.push_back({"What to look at next time", {}, {}, record.next_time});

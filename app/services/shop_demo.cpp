@@ -141,9 +141,9 @@ DemoShop runDemo(const fs::path& folder, const DemoOptions& options) {
                     reserved.discs, main_job));
     for (const std::string& sentence : reserved.missing) say(options, "  " + sentence);
     demo.pick_list = folder / "pick-list.xlsx";
-    const PickList list = pickSheet(shop, main_job);
-    writePickListSheet(list, demo.pick_list, options.paper);
-    say(options, fmt::format("Pick list ({} lines, {} discs): {}", list.lines.size(), list.pieces(),
+    const ComponentPick pick = componentPickSheet(shop, main_job);
+    writePickListSheet(pick, demo.pick_list, options.paper);
+    say(options, fmt::format("Pick list ({} lines, {} discs): {}", pick.walk().size(), pick.pieces(),
                              demo.pick_list.string()));
     demo.reorder_sheet = folder / "reorder.xlsx";
     const ReorderPlan reorder = reorderPlan(shop);

@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/stock_flow.h"
 
+#include "app/services/component_valves.h"
 #include "app/services/history_text.h"
 #include "app/services/scan.h"
 #include "app/services/strip_sheet.h"
@@ -69,13 +70,14 @@ std::vector<std::string> pulledAndNotReturned(inventory::ShopFile& shop, std::st
 bool isOf(const PullChoice& choice, const inventory::Reservation& reservation) {
     return (choice.part.empty() || choice.part == reservation.part) &&
            (!choice.condition || *choice.condition == reservation.condition) &&
-           (!choice.wanted_part || *choice.wanted_part == reservation.wanted_part);
+           (!choice.wanted_part || *choice.wanted_part == reservation.wanted_part) &&
+           (choice.valve.empty() || choice.valve == reservation.job);
 }
 
 /// What is reserved for the job in a drawer, of the choice; never nothing.
 std::vector<inventory::Reservation> reservedIn(inventory::ShopFile& shop, std::string_view job,
                                                const std::string& bin, const PullChoice& choice) {
-    auto held = inventory::StockLedger(shop).reservationsOf(job);
+    auto held = reservedForValves(shop, job);
     const std::string next_bin = held.empty() ? std::string() : held.front().bin;
     std::erase_if(held, [&](const auto& lot) { return lot.bin != bin || !isOf(choice, lot); });
     if (!held.empty()) return held;
@@ -88,13 +90,22 @@ std::vector<inventory::Reservation> reservedIn(inventory::ShopFile& shop, std::s
                                        : "the next pull is from bin " + inMarks(next_bin)));
 }
 
+/// Everything that is reserved for the job's valves, in one batch.
+FlowStep postAll(inventory::ShopFile& shop, std::string_view job, MovementKind kind,
+                 std::string_view reason) {
+    std::vector<MovementLine> lines;
+    for (const auto& held : reservedForValves(shop, job))
+        lines.push_back(inventory::movementOf(held, kind, reason));
+    return told(shop, inventory::StockLedger(shop).post(lines));
+}
+
 } // namespace
 
 std::vector<PullLine> openPulls(inventory::ShopFile& shop, std::string_view job) {
     std::vector<PullLine> pulls;
     shop.consistently([&] {
         const inventory::PartCatalogue catalogue(shop);
-        for (auto& held : inventory::StockLedger(shop).reservationsOf(job)) {
+        for (auto& held : reservedForValves(shop, job)) {
             std::string what = inventory::partText(catalogue.get(held.part));
             pulls.push_back({std::move(held), std::move(what)});
         }
@@ -143,7 +154,7 @@ FlowStep pullShort(inventory::ShopFile& shop, std::string_view job, std::string_
 
 FlowStep pullAll(inventory::ShopFile& shop, std::string_view job) {
     FlowStep step;
-    shop.atomically([&] { step = told(shop, inventory::StockLedger(shop).pullAll(job)); });
+    shop.atomically([&] { step = postAll(shop, job, MovementKind::issue, "pulled"); });
     return step;
 }
 
@@ -191,10 +202,9 @@ FlowStep undoMovement(inventory::ShopFile& shop, std::int64_t movement, bool who
 ReleasedJob releaseJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
     ReleasedJob released;
     shop.atomically([&] {
-        inventory::StockLedger ledger(shop);
-        for (const auto& held : ledger.reservationsOf(job)) released.quantity += held.quantity;
+        for (const auto& held : reservedForValves(shop, job)) released.quantity += held.quantity;
         if (released.quantity == 0) return;
-        released.step = told(shop, ledger.releaseAll(job, reason.empty() ? "released" : reason));
+        released.step = postAll(shop, job, MovementKind::release, reason.empty() ? "released" : reason);
     });
     return released;
 }
@@ -204,15 +214,15 @@ EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservati
     shop.atomically([&] {
         inventory::JobBook book(shop);
         static_cast<void>(book.get(job));
-        inventory::StockLedger ledger(shop);
         if (rest == OpenReservations::issue) {
-            const auto held = ledger.reservationsOf(job);
-            for (const auto& reservation : held) ended.issued += reservation.quantity;
-            if (!held.empty()) ledger.pullAll(job, "pulled as the job was closed");
+            for (const auto& held : reservedForValves(shop, job)) ended.issued += held.quantity;
+            if (ended.issued > 0) postAll(shop, job, MovementKind::issue, "pulled as the job was closed");
         }
-        for (const PutAwayLine& line : putAwayList(shop, job).lines) {
-            ended.notes.push_back(std::to_string(line.quantity) + " of " + line.part +
-                                  " of the strip have not been put away");
+        for (const inventory::Job& valve : valvesOf(shop, job)) {
+            for (const PutAwayLine& line : putAwayList(shop, valve.code).lines) {
+                ended.notes.push_back(std::to_string(line.quantity) + " of " + line.part +
+                                      " of the strip have not been put away");
+            }
         }
         ended.released = book.close(job);
     });
@@ -222,8 +232,11 @@ EndedJob closeJob(inventory::ShopFile& shop, std::string_view job, OpenReservati
 EndedJob cancelJob(inventory::ShopFile& shop, std::string_view job, std::string_view reason) {
     EndedJob ended;
     shop.atomically([&] {
+        for (const inventory::Job& valve : valvesOf(shop, job)) {
+            for (std::string& note : pulledAndNotReturned(shop, valve.code))
+                ended.notes.push_back(std::move(note));
+        }
         ended.released = inventory::JobBook(shop).cancel(job, reason.empty() ? "job cancelled" : reason);
-        ended.notes = pulledAndNotReturned(shop, job);
     });
     return ended;
 }

@@ -19,6 +19,9 @@ struct FlowStep {
     std::vector<std::string> sentences;
 };
 
+/// A job's code stands for all valves of its component here, that of another valve for that one alone
+/// (component_valves.h).
+
 /// What of the job's pick list is still to be pulled, in walking order.
 struct PullLine {
     inventory::Reservation reservation;
@@ -31,6 +34,7 @@ struct PullChoice {
     std::string part{};
     std::optional<inventory::Condition> condition{};
     std::optional<std::string> wanted_part{}; ///< empty: those that stand in for no other part
+    std::string valve{};                      ///< code of the job that is meant among the component's valves
 };
 
 /// Pulls from the drawer that was scanned: everything reserved for the job there that is of the choice.

@@ -14,13 +14,18 @@
 
 namespace shimledger::services {
 
-/// What the tech takes to the bench when a component is stripped: the discs leg by leg and what to inspect,
-/// with what was written down already.
+/// What the tech takes to the bench when a component is stripped: the discs valve by valve and leg by leg and
+/// what to inspect, with what was written down already.
 struct StripForm {
     std::string job;
-    std::string component; ///< its own mark, model and valve: "SN-104, Invented 36 fork, base valve"
+    std::string component; ///< its own mark and model: "SN-104, Invented 36 fork"
     inventory::UtcTime made;
-    std::vector<StripView> legs; ///< each leg of the job; without lines where nothing was written down
+    /// Each leg of each valve; without lines where nothing was written down.
+    struct Stack {
+        std::string valve; ///< "base"
+        StripView found;
+    };
+    std::vector<Stack> stacks;
     std::vector<InspectionLine> inspection;
     std::vector<std::string> earlier_wishes; ///< of this component's last job that had one, a sentence each
     std::vector<std::string> cautions;

@@ -3,6 +3,7 @@
 
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "planner/units/input_error.h"
@@ -91,10 +92,11 @@ void add(std::vector<KitLine>& lines, const inventory::Part& part, std::int64_t 
 std::vector<InspectionLine> inspectionSheet(inventory::ShopFile& shop, std::string_view code) {
     std::vector<InspectionLine> lines;
     shop.consistently([&] {
-        const inventory::Job job = inventory::JobBook(shop).get(code);
+        const std::vector<inventory::Job> valves = inventory::componentValves(shop, code);
+        const inventory::Job& job = valves.front();
         const inventory::PartCatalogue catalogue(shop);
         const inventory::WearBook book(shop);
-        for (int leg = 1; leg <= job.legs; ++leg) {
+        for (int leg = 1; leg <= inventory::componentLegs(valves); ++leg) {
             for (const auto& consumable : modelOf(shop, job).consumables) {
                 const inventory::Part part = catalogue.get(consumable.part);
                 if (alwaysRenewed(part.kind)) continue;
@@ -123,8 +125,8 @@ std::vector<InspectionLine> inspectionSheet(inventory::ShopFile& shop, std::stri
             lines.push_back(std::move(line));
             return lines.back();
         };
-        for (const WearFinding& finding : book.earlier(code)) lineOf(finding).earlier.push_back(finding);
-        for (const WearFinding& finding : book.ofJob(code)) lineOf(finding).finding = finding;
+        for (const WearFinding& finding : book.earlier(job.code)) lineOf(finding).earlier.push_back(finding);
+        for (const WearFinding& finding : book.ofJob(job.code)) lineOf(finding).finding = finding;
         for (InspectionLine& line : lines) line.trend = trendOf(line);
     });
     return lines;
@@ -133,12 +135,13 @@ std::vector<InspectionLine> inspectionSheet(inventory::ShopFile& shop, std::stri
 JobKit jobKit(inventory::ShopFile& shop, std::string_view code) {
     JobKit kit;
     shop.consistently([&] {
-        const inventory::Job job = inventory::JobBook(shop).get(code);
+        const std::vector<inventory::Job> valves = inventory::componentValves(shop, code);
+        const int legs = inventory::componentLegs(valves);
         const inventory::PartCatalogue catalogue(shop);
-        for (const auto& consumable : modelOf(shop, job).consumables) {
+        for (const auto& consumable : modelOf(shop, valves.front()).consumables) {
             const inventory::Part part = catalogue.get(consumable.part);
             if (!alwaysRenewed(part.kind)) continue;
-            add(kit.wanted, part, consumable.quantity_per_leg * job.legs,
+            add(kit.wanted, part, consumable.quantity_per_leg * legs,
                 part.kind == PartKind::fluid ? "fresh fill" : "new each time");
         }
         for (const InspectionLine& line : inspectionSheet(shop, code)) {
@@ -171,7 +174,8 @@ JobKit applyKit(inventory::ShopFile& shop, std::string_view code) {
         }
         std::vector<inventory::JobConsumable> consumables;
         for (const KitLine& line : kit.wanted) consumables.push_back({line.part, line.quantity, line.reason});
-        inventory::JobBook(shop).setConsumables(code, consumables);
+        inventory::JobBook(shop).setConsumables(inventory::componentValves(shop, code).front().code,
+                                                consumables);
     });
     return kit;
 }

@@ -25,6 +25,8 @@ struct InspectionLine {
                        ///< about 2026-08-14"
 };
 
+/// Inspection and kit are of the job's component, whichever of its valves `job` is.
+
 /// Everything that the job's model lists, leg by leg, and the places looked at; what was found now and
 /// before.
 [[nodiscard]] std::vector<InspectionLine> inspectionSheet(inventory::ShopFile& shop, std::string_view job);

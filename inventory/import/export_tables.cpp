@@ -142,16 +142,47 @@ void writeModelConsumables(ShopFile& shop, std::ostream& out) {
 
 void writeJobs(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"job", "customer", "model", "valve", "legs", "opened", "clamp_od_mm", "port_inner_diameter_mm",
-             "port_outer_diameter_mm", "shim_id_mm", "seat_diameter_mm", "preload_mm", "due", "priority",
-             "status", "note", "component", "ended_utc"});
+    csv.row({"job",
+             "customer",
+             "model",
+             "valve",
+             "legs",
+             "opened",
+             "clamp_od_mm",
+             "port_inner_diameter_mm",
+             "port_outer_diameter_mm",
+             "shim_id_mm",
+             "seat_diameter_mm",
+             "preload_mm",
+             "due",
+             "priority",
+             "status",
+             "note",
+             "component",
+             "ended_utc",
+             "valve_of",
+             "first_leg"});
     for (const Job& j : JobBook(shop).list()) {
-        csv.row({j.code, j.customer, j.model, j.valve.name, std::to_string(j.legs), j.opened.text(),
-                 csvLength(j.valve.clamp_od), csvLength(j.valve.port_inner_diameter),
-                 csvLength(j.valve.port_outer_diameter), csvLength(j.valve.shim_id),
-                 csvLength(j.valve.seat_diameter), csvLength(j.valve.preload), day(j.due),
-                 std::to_string(j.priority), std::string(jobStatusName(j.status)), j.note, j.component,
-                 j.ended ? j.ended->text() : std::string()});
+        csv.row({j.code,
+                 j.customer,
+                 j.model,
+                 j.valve.name,
+                 std::to_string(j.legs),
+                 j.opened.text(),
+                 csvLength(j.valve.clamp_od),
+                 csvLength(j.valve.port_inner_diameter),
+                 csvLength(j.valve.port_outer_diameter),
+                 csvLength(j.valve.shim_id),
+                 csvLength(j.valve.seat_diameter),
+                 csvLength(j.valve.preload),
+                 day(j.due),
+                 std::to_string(j.priority),
+                 std::string(jobStatusName(j.status)),
+                 j.note,
+                 j.component,
+                 j.ended ? j.ended->text() : std::string(),
+                 j.valve_of,
+                 std::to_string(j.first_leg)});
     }
 }
 

@@ -45,6 +45,8 @@ void readJobLine(ImportSession& session, ImportRow& row) {
     if (row.has("status")) job.status = row.word("status", parseJobStatus);
     job.note = row.text("note");
     job.component = row.text("component");
+    job.valve_of = row.text("valve_of");
+    if (row.has("first_leg")) job.first_leg = row.small("first_leg", 1, 4);
     if (row.has("ended_utc")) {
         job.ended = row.utc("ended_utc");
         if (!hasEnded(job.status)) row.problem("ended_utc", "is not empty, but the job has not ended");
@@ -75,7 +77,7 @@ void readJobStackRow(ImportSession& session, ImportRow& row) {
     row.attempt([&] {
         ShopConnection& connection = session.shop.connection();
         const std::int64_t job_id = livingJobId(connection, code);
-        checkStackRow(JobBook(session.shop).get(code), role, leg, disc, position);
+        checkStackRow(connection, JobBook(session.shop).get(code), role, leg, disc, position);
         if (Query(
                 connection,
                 "SELECT 1 FROM job_stack_rows WHERE job_id = ?1 AND role = ?2 AND leg = ?3 AND position = ?4",

@@ -1,6 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/import/import_session.h"
-#include "inventory/job_book.h"
+#include "inventory/job_end.h"
 #include "inventory/ledger/count_loss.h"
 #include "inventory/ledger/ledger_posting.h"
 #include "inventory/ledger/line_context.h"
@@ -145,11 +145,8 @@ void giveEndings(ImportSession& session) {
             closeOrder(connection, code);
             continue;
         }
-        if (endings.text(2) == "closed") {
-            JobBook(session.shop).close(code);
-        } else {
-            JobBook(session.shop).cancel(code);
-        }
+        const JobStatus status = parseJobStatus(endings.text(2)); // each valve has a line of its own
+        endValve(session.shop, code, status, "job " + std::string(jobStatusName(status)));
         std::optional<UtcTime> ended; // as the line has it: it did not end with this import
         if (!endings.isNull(3)) ended = endings.utc(3);
         Query(connection, "UPDATE jobs SET ended_utc = ?2 WHERE code = ?1", code, ended).run();

@@ -6,6 +6,8 @@
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/quoted.h"
 
+#include <algorithm>
+
 namespace shimledger::inventory {
 
 namespace {
@@ -14,6 +16,30 @@ void mustBeAboveZero(const std::string& who, std::string_view column, std::strin
     if (value > Length()) return;
     throw FieldError(column,
                      who + " has " + withArticle(noun) + " of " + value.text() + " mm: it must be above 0");
+}
+
+/// Each valve of a component says the same of it.
+void checkSharedOfComponent(ShopConnection& connection, const Job& job, std::int64_t component_id) {
+    Query query(connection, jobColumns() + "WHERE j.job_id = ?1", component_id);
+    query.mustRow();
+    const Job component = readJob(query);
+    const std::string who = "job " + inQuotes(job.code);
+    if (!component.valve_of.empty()) {
+        throw FieldError("valve_of", who + " is a valve of job " + inQuotes(component.code) +
+                                         ", which is itself a valve of job " + inQuotes(component.valve_of) +
+                                         ": name that one");
+    }
+    const auto mustBeSame = [&](std::string_view column, std::string_view noun, bool same) {
+        if (same) return;
+        throw FieldError(column, who + " is a valve of job " + inQuotes(component.code) +
+                                     ", but has another " + std::string(noun) + ": a component has one");
+    };
+    mustBeSame("model", "model", job.model == component.model);
+    mustBeSame("customer", "customer", job.customer == component.customer);
+    mustBeSame("component", "component mark", job.component == component.component);
+    mustBeSame("opened", "opening day", job.opened == component.opened);
+    mustBeSame("due", "due day", job.due == component.due);
+    mustBeSame("priority", "priority", job.priority == component.priority);
 }
 
 } // namespace
@@ -48,6 +74,10 @@ void checkJob(const Job& job) {
     if (job.legs < 1 || job.legs > 4) {
         throw FieldError("legs", who + " has " + std::to_string(job.legs) + " legs: give 1 to 4");
     }
+    if (job.first_leg < 1 || lastLeg(job) > 4) {
+        throw FieldError("first_leg", who + " has its valve in legs " + std::to_string(job.first_leg) +
+                                          " to " + std::to_string(lastLeg(job)) + ": there are legs 1 to 4");
+    }
     if (job.due && *job.due < job.opened) {
         throw FieldError("due", who + " is due on " + job.due->text() + ", before it was opened on " +
                                     job.opened.text());
@@ -57,14 +87,27 @@ void checkJob(const Job& job) {
     }
 }
 
-void checkStackRow(const Job& job, StackRole role, int leg, const StackRow& row, std::int64_t row_number) {
+LegRange legsOfValve(ShopConnection& connection, const Job& job) {
+    Query query(connection,
+                "SELECT min(v.first_leg), max(v.first_leg + v.legs - 1) FROM jobs v JOIN jobs me ON "
+                "coalesce(v.valve_of_id, v.job_id) = coalesce(me.valve_of_id, me.job_id) AND v.valve_name = "
+                "me.valve_name WHERE me.job_id = ?1",
+                jobId(connection, job.code));
+    query.mustRow();
+    return {query.smallInteger(0), query.smallInteger(1)};
+}
+
+void checkStackRow(ShopConnection& connection, const Job& job, StackRole role, int leg, const StackRow& row,
+                   std::int64_t row_number) {
     const std::string who = "job " + inQuotes(job.code) + ", " + std::string(stackRoleName(role)) + " row " +
                             std::to_string(row_number);
-    const bool leg_fits = role == StackRole::asFound ? leg >= 1 && leg <= job.legs : leg == 0;
-    if (!leg_fits) {
+    const LegRange legs =
+        role == StackRole::asFound ? legsOfValve(connection, job) : LegRange{0, 0}; // the same for every leg
+    if (leg < legs.first || leg > legs.last) {
         throw FieldError("leg", who + " is for leg " + std::to_string(leg) + ": " +
                                     (role == StackRole::asFound
-                                         ? "the job has legs 1 to " + std::to_string(job.legs)
+                                         ? "the job has legs " + std::to_string(legs.first) + " to " +
+                                               std::to_string(legs.last)
                                          : std::string("this stack is the same for every leg, write 0")));
     }
     if (row.count < 1 || row.count > 1000) {
@@ -90,17 +133,44 @@ void insertJob(ShopConnection& connection, const Job& job) {
         throw FieldError("model", "component model " + inQuotes(job.model) +
                                       " is retired: bring it back before a job is opened for it");
     }
+    std::optional<std::int64_t> component_id;
+    if (!job.valve_of.empty()) {
+        component_id = findJobId(connection, job.valve_of);
+        if (!component_id) {
+            throw FieldError("valve_of", "there is no job " + inQuotes(job.valve_of) + " that " +
+                                             inQuotes(job.code) + " could be a valve of");
+        }
+        checkSharedOfComponent(connection, job, *component_id);
+        checkValvePlace(connection, job, *component_id);
+    }
     const JobValve& valve = job.valve;
-    Query(connection,
-          "INSERT INTO jobs (code, customer, model_id, valve_name, clamp_od_um, port_inner_diameter_um, "
-          "port_outer_diameter_um, shim_id_um, seat_diameter_um, preload_um, legs, opened, due, priority, "
-          "status, "
-          "note, component) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ?14, 'open', "
-          "?15, ?16)",
-          job.code, job.customer, model_id, valve.name, valve.clamp_od, valve.port_inner_diameter,
-          valve.port_outer_diameter, valve.shim_id, valve.seat_diameter, valve.preload, job.legs, job.opened,
-          job.due, job.priority, job.note, job.component)
+    Query(
+        connection,
+        "INSERT INTO jobs (code, customer, model_id, valve_name, clamp_od_um, port_inner_diameter_um, "
+        "port_outer_diameter_um, shim_id_um, seat_diameter_um, preload_um, legs, opened, due, priority, "
+        "status, "
+        "note, component, valve_of_id, first_leg) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, "
+        "?13, ?14, 'open', ?15, ?16, ?17, ?18)",
+        job.code, job.customer, model_id, valve.name, valve.clamp_od, valve.port_inner_diameter,
+        valve.port_outer_diameter, valve.shim_id, valve.seat_diameter, valve.preload, job.legs, job.opened,
+        job.due, job.priority, job.note, job.component, component_id, job.first_leg)
         .run();
+}
+
+void checkValvePlace(ShopConnection& connection, const Job& valve, std::int64_t component_id,
+                     std::int64_t except) {
+    Query query(
+        connection,
+        "SELECT code, first_leg, legs FROM jobs WHERE coalesce(valve_of_id, job_id) = ?1 AND job_id <> "
+        "?2 AND lower(valve_name) = lower(?3) AND status <> 'cancelled' ORDER BY code",
+        component_id, except, valve.valve.name);
+    while (query.next()) {
+        const int first = query.smallInteger(1), last = first + query.smallInteger(2) - 1;
+        if (last < valve.first_leg || first > lastLeg(valve)) continue;
+        throw FieldError("valve", "job " + inQuotes(query.text(0)) + " is the " + valve.valve.name +
+                                      " valve of leg " + std::to_string(std::max(first, valve.first_leg)) +
+                                      " already: give another name, or other legs");
+    }
 }
 
 void insertStackRow(ShopConnection& connection, std::int64_t job_id, StackRole role, int leg,
@@ -124,12 +194,23 @@ std::int64_t livingJobId(ShopConnection& connection, std::string_view code) {
     return id;
 }
 
+std::int64_t livingComponentId(ShopConnection& connection, std::string_view code) {
+    const std::int64_t id = livingJobId(connection, code);
+    Query query(connection,
+                "SELECT c.code FROM jobs j JOIN jobs c ON c.job_id = j.valve_of_id WHERE j.job_id = ?1", id);
+    if (query.next()) {
+        throw FieldError("job", "job " + inQuotes(code) + " is a valve of job " + inQuotes(query.text(0)) +
+                                    ": wear parts and findings are of the whole component, give them there");
+    }
+    return id;
+}
+
 const std::string& jobColumns() {
     static const std::string columns =
         "SELECT j.code, j.customer, m.code, j.valve_name, j.clamp_od_um, j.port_inner_diameter_um, "
         "j.port_outer_diameter_um, j.shim_id_um, j.seat_diameter_um, j.preload_um, j.legs, j.opened, j.due, "
-        "j.priority, j.status, j.note, j.component, j.ended_utc FROM jobs j JOIN component_models m USING "
-        "(model_id) ";
+        "j.priority, j.status, j.note, j.component, j.ended_utc, c.code, j.first_leg FROM jobs j JOIN "
+        "component_models m ON m.model_id = j.model_id LEFT JOIN jobs c ON c.job_id = j.valve_of_id ";
     return columns;
 }
 
@@ -153,6 +234,8 @@ Job readJob(const Query& row) {
     job.note = row.text(15);
     job.component = row.text(16);
     if (!row.isNull(17)) job.ended = row.utc(17);
+    job.valve_of = row.textOrEmpty(18);
+    job.first_leg = row.smallInteger(19);
     return job;
 }
 

@@ -16,6 +16,7 @@ constexpr int rows_at_once = 50; // in one statement
 std::string allRows(ShopConnection& shop, const std::string& table) {
     const int columns = Query(shop, "SELECT * FROM " + table + " LIMIT 0").columnCount();
     std::string sql = "SELECT * FROM " + table + " ORDER BY ";
+    if (table == "jobs") sql += "valve_of_id IS NOT NULL, "; // those that others refer to come first
     for (int column = 1; column <= columns; ++column)
         sql += (column > 1 ? ", " : "") + std::to_string(column) + " NULLS FIRST";
     return sql;

@@ -45,7 +45,7 @@ TEST_CASE(
 
     const std::string record = shop.folder / "r.xlsx";
     const auto told = shop.json({"job", "record", "--job", "JOB-1001", "--out", record});
-    CHECK(told["stack"].size() > 2);
+    CHECK(told["valves"][0]["stack"].size() > 2);
     CHECK(told.dump().find("A01") == std::string::npos);
     CHECK(shop.on({"job", "record", "--job", "JOB-1001", "--out", shop.folder / "r.csv"}).code ==
           exit_bad_input);

@@ -12,9 +12,9 @@ TEST_CASE("The printed strip form says what goes before the first nut above the 
     services::StripForm form;
     form.job = "JOB-1";
     form.component = "Invented fork";
-    form.legs.resize(2);
-    form.legs[0].leg = 1;
-    form.legs[1].leg = 2;
+    form.stacks.resize(2);
+    form.stacks[0].found.leg = 1;
+    form.stacks[1].found.leg = 2;
     form.cautions = {"Release the gas charge first.", "Wear eye protection.", "Renew the locking compound."};
     const QString html = desk::stripFormHtml(form);
     const auto gas = QStringLiteral("Release the gas charge first."),

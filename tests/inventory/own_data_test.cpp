@@ -481,6 +481,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
         addOwnData(shop);
         addFlow(shop);
         addTries(shop);
+        addFurtherValve(shop);
     }
     for (const RescuedTable& table : rescueShopFile(path, folder / "rescued")) {
         INFO(table.file);

@@ -3,6 +3,7 @@
 
 #include "support.h"
 
+#include "inventory/job_valves.h"
 #include "inventory/model_flow.h"
 #include "inventory/purchase_orders.h"
 #include "inventory/reorder_class.h"
@@ -198,6 +199,16 @@ inline void addTries(ShopFile& shop) {
     tries.add({"J2", "before", "", TryUse::base, "", "", test_time, rows});
     tries.add({"J2", "softer, \"low\"", "0:0.9,0.2:1", TryUse::target, "before", "A. B.", test_time, rows,
                Length::parseMillimetres("11")});
+}
+
+/// What the files of schema 8 and later hold beside it: a second valve of a job's component, in one leg.
+inline void addFurtherValve(ShopFile& shop) {
+    JobValve rebound = plainJob("J2").valve;
+    rebound.name = "rebound";
+    const std::string code = addJobValve(shop, "J2", rebound, 2, 1);
+    JobBook(shop).setStack(
+        code,
+        {StackRole::target, 0, {{2, Length::parseMillimetres("24"), Length::parseMillimetres("0.15"), {}}}});
 }
 
 } // namespace shimledger::inventory

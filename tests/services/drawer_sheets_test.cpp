@@ -34,15 +34,15 @@ TEST_CASE("the strip form has a page for each leg, what was written down is in i
           "same twice") {
     SmallShop small;
     StripForm form = stripForm(small.shop, "J1");
-    REQUIRE(form.legs.size() == 2);
-    CHECK(form.legs[0].lines.empty());
+    REQUIRE(form.stacks.size() == 2);
+    CHECK(form.stacks[0].found.lines.empty());
     CHECK_FALSE(form.cautions.empty());
     writeStripFormSheet(form, small.folder / "empty.xlsx");
     recordStrip(small.shop, "J1", 2, {parseStripRow("4 x 24 x 0.101 0.099 0.100 0.102 0.098 !1 bent")});
     form = stripForm(small.shop, "J1");
-    CHECK(form.legs[0].lines.empty());
-    REQUIRE(form.legs[1].lines.size() == 1);
-    CHECK(form.legs[1].lines[0].row.scrap == 1);
+    CHECK(form.stacks[0].found.lines.empty());
+    REQUIRE(form.stacks[1].found.lines.size() == 1);
+    CHECK(form.stacks[1].found.lines[0].row.scrap == 1);
     writeStripFormSheet(form, small.folder / "1.xlsx");
     writeStripFormSheet(form, small.folder / "2.xlsx");
     CHECK(readBytes(small.folder / "1.xlsx") == readBytes(small.folder / "2.xlsx"));

@@ -91,7 +91,7 @@ TEST_CASE("A text longer than a cell may be is cut at a letter, marked, and the 
     PickList list = reservedList(small);
     list.note = std::string(1'000'000, 'n');
     const TemporaryFolder folder;
-    writePickListSheet(list, folder / "long.xlsx");
+    writePickListSheet({{list}}, folder / "long.xlsx");
     CHECK(std::filesystem::file_size(folder / "long.xlsx") > 5'000);
 }
 
@@ -107,7 +107,7 @@ TEST_CASE(
     const TemporaryFolder folder;
     const auto written = [&](const std::string& note, const char* name) {
         list.note = note;
-        writePickListSheet(list, folder / name);
+        writePickListSheet({{list}}, folder / name);
         std::ifstream file(folder / name, std::ios::binary);
         const std::string bytes{std::istreambuf_iterator<char>(file), {}};
         std::string text;
@@ -150,9 +150,9 @@ TEST_CASE("The same list gives the same bytes, on both papers, and nothing is le
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
-    writePickListSheet(list, folder / "one.xlsx");
-    writePickListSheet(list, folder / "two.xlsx");
-    writePickListSheet(list, folder / "letter.xlsx", PaperSize::letter);
+    writePickListSheet({{list}}, folder / "one.xlsx");
+    writePickListSheet({{list}}, folder / "two.xlsx");
+    writePickListSheet({{list}}, folder / "letter.xlsx", PaperSize::letter);
     const std::string bytes = readBytes(folder / "one.xlsx");
     CHECK(bytes.substr(0, 2) == "PK");
     CHECK(bytes == readBytes(folder / "two.xlsx"));
@@ -165,7 +165,7 @@ TEST_CASE("A sheet tells the time of the clock on the wall, and which clock that
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
     const ClockOnTheWall central_europe("CET-1CEST,M3.5.0,M10.5.0/3"); // POSIX.1-2017, chapter 8.3: TZ
-    writePickListSheet(list, folder / "one.xlsx");
+    writePickListSheet({{list}}, folder / "one.xlsx");
     const std::string page = zipMember(readBytes(folder / "one.xlsx"), "xl/worksheets/sheet1.xml");
     CHECK_THAT(page, Catch::Matchers::Contains("2026-03-09 15:05 CET"));
 }
@@ -189,9 +189,9 @@ TEST_CASE("A sheet that cannot be written is told in one sentence and leaves wha
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
-    CHECK_THROWS_AS(writePickListSheet(list, folder / "no-such-folder/list.xlsx"), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, folder / "no-such-folder/list.xlsx"), InputError);
     std::filesystem::create_directory(folder / "list.xlsx"); // a folder has that name
-    CHECK_THROWS_AS(writePickListSheet(list, folder / "list.xlsx"), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, folder / "list.xlsx"), InputError);
     CHECK(filesIn(folder) == 1);
 }
 
@@ -200,7 +200,7 @@ TEST_CASE("Any file is replaced where the person has said so") {
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
     std::ofstream(folder / "list.xlsx") << "old";
-    writePickListSheet(list, inventory::OutputTarget(folder / "list.xlsx", true));
+    writePickListSheet({{list}}, inventory::OutputTarget(folder / "list.xlsx", true));
     CHECK(readBytes(folder / "list.xlsx").substr(0, 2) == "PK");
 }
 
@@ -228,20 +228,20 @@ TEST_CASE("A sheet says what it is, so that only its like is replaced without a 
     SmallShop small;
     const PickList list = reservedList(small);
     const TemporaryFolder folder;
-    writePickListSheet(list, folder / "list.xlsx");
+    writePickListSheet({{list}}, folder / "list.xlsx");
     CHECK(sheetKindOf(folder / "list.xlsx") == "pick list");
-    writePickListSheet(list, folder / "list.xlsx");
+    writePickListSheet({{list}}, folder / "list.xlsx");
     writeReorderSheet({}, folder / "reorder.xlsx");
     CHECK(sheetKindOf(folder / "reorder.xlsx") == "reorder sheet");
     const std::string before = readBytes(folder / "reorder.xlsx");
-    CHECK_THROWS_WITH(writePickListSheet(list, folder / "reorder.xlsx"),
+    CHECK_THROWS_WITH(writePickListSheet({{list}}, folder / "reorder.xlsx"),
                       Catch::Matchers::Contains("is no pick list of this program"));
     CHECK(readBytes(folder / "reorder.xlsx") == before);
     std::ofstream(folder / "own.xlsx") << "PK, but no workbook";
     CHECK(sheetKindOf(folder / "own.xlsx").empty());
-    CHECK_THROWS_AS(writePickListSheet(list, folder / "own.xlsx"), InputError);
-    CHECK_THROWS_AS(writePickListSheet(list, small.shop.path()), InputError);
-    CHECK_THROWS_AS(writePickListSheet(list, inventory::OutputTarget(small.shop.path(), true)), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, folder / "own.xlsx"), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, small.shop.path()), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, inventory::OutputTarget(small.shop.path(), true)), InputError);
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
@@ -257,7 +257,7 @@ TEST_CASE("A disk that is full is told in one sentence of ours") {
         ::setrlimit(RLIMIT_FSIZE, &small_files);
         int code = 2;
         try {
-            writePickListSheet(list, folder / "list.xlsx");
+            writePickListSheet({{list}}, folder / "list.xlsx");
         } catch (const FileFault&) {
             code = 0;
         } catch (...) {

@@ -18,6 +18,7 @@
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
 
+#include <QCheckBox>
 #include <QHBoxLayout>
 #include <QLabel>
 #include <QListWidget>
@@ -45,7 +46,8 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
                            QWidget* parent)
     : QWidget(parent), m_session(session), m_prompts(prompts), m_jobs(new AllJobsTableModel(this)),
       m_table(new QTableView), m_sentence(new SentenceLabel), m_picked(new SentenceLabel),
-      m_pulls(new QListWidget), m_progress(new QProgressBar) {
+      m_pulls(new QListWidget), m_progress(new QProgressBar),
+      m_one_component(new QCheckBox(tr("Only the valves of the picked job's component"))) {
     m_table->setModel(m_jobs);
     m_table->setAccessibleName(tr("What each open job gets, the most urgent first"));
     dressTable(*m_table);
@@ -61,6 +63,7 @@ AllJobsPanel::AllJobsPanel(ShopSession& session, const DeskActions& actions, Use
     auto* search_row = new QHBoxLayout;
     search_row->addWidget(actions.button(ActionId::plan_all_jobs));
     search_row->addWidget(actions.button(ActionId::stop_search));
+    search_row->addWidget(m_one_component);
     search_row->addWidget(m_progress, 1);
     search_row->addStretch();
     auto* booking_row = new QHBoxLayout;
@@ -98,8 +101,10 @@ AllJobsPanel::~AllJobsPanel() {
     m_search.disconnect(this); // nobody listens any more while the thread is waited for
 }
 
-void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits) {
+void AllJobsPanel::start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits,
+                         const std::string& picked) {
     m_overtaken.reset();
+    m_component = m_one_component->isChecked() ? picked : std::string();
     m_limits = limits;
     startPlanning(rules);
 }
@@ -109,18 +114,21 @@ void AllJobsPanel::startPlanning(const planner::SubstituteRules& rules) {
     showPlan();
     m_path = m_session.path();
     m_end_early = std::make_shared<std::atomic<bool>>(false);
-    m_search.start([this, rules, limits = m_limits, path = m_session.path(),
+    m_search.start([this, rules, limits = m_limits, path = m_session.path(), component = m_component,
                     end_early = m_end_early](const RunControl& control) -> RunDelivery {
         auto shop = inventory::ShopFile::openReadOnly(path);
         services::SearchSettings settings;
         settings.rules = rules;
         settings.limits = limits;
-        auto plan = std::make_shared<services::AllJobsPlan>(services::planAllJobs(
-            shop, settings, watchSearch(control, end_early, progressText), searches * limits.seconds));
+        auto plan = std::make_shared<services::AllJobsPlan>(
+            services::planAllJobs(shop, settings, watchSearch(control, end_early, progressText),
+                                  searches * limits.seconds, component));
         return [this, plan] { m_plan = std::move(*plan); };
     });
     m_progress->show();
-    m_sentence->setText(tr("Planning all open jobs; Esc stops and keeps the best plan so far."));
+    m_sentence->setText((m_component.empty() ? tr("Planning all open jobs;")
+                                             : tr("Planning the valves of %1;").arg(textOf(m_component))) +
+                        QLatin1Char(' ') + tr("Esc stops and keeps the best plan so far."));
     emit started();
 }
 

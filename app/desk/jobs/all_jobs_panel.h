@@ -15,6 +15,7 @@
 #include <memory>
 #include <optional>
 
+class QCheckBox;
 class QLabel;
 class QListWidget;
 class QProgressBar;
@@ -37,7 +38,9 @@ public:
                  QWidget* parent = nullptr);
     ~AllJobsPanel() override;
 
-    void start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits);
+    /// `picked`: the job whose component alone is planned where that is ticked.
+    void start(const planner::SubstituteRules& rules, const planner::SearchLimits& limits,
+               const std::string& picked);
     void stop();     ///< ends the search, keeping what it has found
     void reserve();  ///< asks first
     void shopRead(); ///< tells where the plan is of another state of the drawers; drops that of another shop
@@ -46,6 +49,7 @@ public:
     [[nodiscard]] bool canReserve() const;
     [[nodiscard]] const std::optional<services::AllJobsPlan>& plan() const { return m_plan; }
     [[nodiscard]] QTableView* table() const { return m_table; }
+    [[nodiscard]] QCheckBox* oneComponent() const { return m_one_component; }
     [[nodiscard]] QString sentence() const;
 
 signals:
@@ -77,9 +81,11 @@ private:
     QLabel* m_picked;
     QListWidget* m_pulls;
     QProgressBar* m_progress;
+    QCheckBox* m_one_component;
     std::optional<services::AllJobsPlan> m_plan;
     std::filesystem::path m_path;   ///< of the shop that was planned
     planner::SearchLimits m_limits; ///< of the last plan
+    std::string m_component;        ///< that the last plan was of; empty: all open jobs
     std::optional<Overtaken> m_overtaken;
     std::shared_ptr<std::atomic<bool>> m_end_early; ///< of the search under way
     BackgroundRun m_search;

@@ -33,7 +33,9 @@ void JobDelegate::paint(QPainter* painter, const QStyleOptionViewItem& option,
     const bool selected = option.state.testFlag(QStyle::State_Selected);
     const QColor ink = option.palette.color(selected ? QPalette::HighlightedText : QPalette::Text);
     const QColor quiet = selected ? ink : DeskColours::of(option.palette).quiet;
-    const QRect box = option.rect.adjusted(margin, 3, -margin, -3);
+    // A further valve of a component stands in beneath its job.
+    const int inset = index.data(JobTableModel::further_valve_role).toBool() ? 3 * margin : margin;
+    const QRect box = option.rect.adjusted(inset, 3, -margin, -3);
     const int line = box.height() / 3;
     const QRect upper(box.left(), box.top(), box.width(), line);
     const QRect lower(box.left(), box.top() + line, box.width(), line);

@@ -284,9 +284,9 @@ void JobFlow::exportPickList(const std::string& job, const QString& folder, QWid
         return;
     }
     write(path, [job, path](inventory::ShopFile& shop, const std::stop_token& /*stop*/) {
-        const services::PickList list = services::pickSheet(shop, job);
-        services::writePickListSheet(list, {pathOf(path), true});
-        return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(list.pieces()).arg(path);
+        const services::ComponentPick pick = services::componentPickSheet(shop, job);
+        services::writePickListSheet(pick, {pathOf(path), true});
+        return tr("The pick list of %1 (%2 discs) is in %3.").arg(textOf(job)).arg(pick.pieces()).arg(path);
     });
 }
 

@@ -8,6 +8,7 @@
 #include "app/desk/shop_session.h"
 #include "app/desk/user_prompts.h"
 #include "app/services/stock_flow.h"
+#include "inventory/component_model.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
 
@@ -100,8 +101,17 @@ void JobIntakeFlow::openNew(QWidget* window) {
     }
     m_session.announceChange();
     emit opened(code);
-    emit done(tr("%1 is open. Next: its strip sheet (Ctrl+6), or the rows of its target (Ctrl+2, Ins).")
-                  .arg(textOf(code)));
+    QString sentence =
+        tr("%1 is open. Next: its strip sheet (Ctrl+6), or the rows of its target (Ctrl+2, Ins).")
+            .arg(textOf(code));
+    std::size_t listed = 0;
+    (void)problemOf([&] {
+        listed = inventory::ComponentModels(m_session.shop())
+                     .get(inventory::JobBook(m_session.shop()).get(code).model)
+                     .valves.size();
+    });
+    if (listed > 1) sentence += QLatin1Char(' ') + tr("Its model lists more valves: Ctrl+Shift+E adds them.");
+    emit done(sentence);
 }
 
 void JobIntakeFlow::change(const std::string& job, QWidget* window) {

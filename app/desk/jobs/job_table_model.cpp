@@ -68,7 +68,9 @@ QString JobTableModel::text(const JobLine& line, int column) {
     case code:
         return textOf(line.job.code);
     case component:
-        return tr("%1, %2").arg(textOf(line.job.model), textOf(line.job.valve.name));
+        return line.job.valve_of.empty()
+                   ? tr("%1, %2").arg(textOf(line.job.model), textOf(line.job.valve.name))
+                   : QString(); // its code names the valve, and the job above it the model
     case due:
         return line.job.due ? textOf(line.job.due->text()) : QString();
     case customer:
@@ -101,6 +103,8 @@ QVariant JobTableModel::cell(const QModelIndex& index, int role) const {
     switch (role) {
     case late_role:
         return line.days_late;
+    case further_valve_role:
+        return !line.job.valve_of.empty();
     case Qt::DisplayRole:
         return text(line, index.column());
     case Qt::DecorationRole:

@@ -21,6 +21,7 @@ public:
 
     /// Days that the row's job is late.
     static constexpr int late_role = Qt::UserRole + 1;
+    static constexpr int further_valve_role = Qt::UserRole + 2; ///< of a component, beneath its job
 
     using QAbstractTableModel::QAbstractTableModel;
 

@@ -6,6 +6,7 @@
 #include "app/desk/path_text.h"
 #include "app/services/built_job.h"
 #include "app/services/cautions.h"
+#include "app/services/component_valves.h"
 #include "app/services/job_intake.h"
 #include "app/services/job_list.h"
 #include "app/services/job_wishes.h"
@@ -16,6 +17,7 @@
 #include "app/services/warp_check.h"
 #include "app/services/working_lift.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_ledger.h"
 #include "inventory/stock_snapshot.h"
@@ -299,6 +301,8 @@ JobView readJobView(inventory::ShopFile& shop, const std::string& code) {
         view.line = withShortMark(lineOf(shop, job, &view.shortages), services::shortJobs(shop, code),
                                   &view.shortages);
         view.line.days_late = services::daysLate(job, shop.now().date());
+        view.component_legs = inventory::componentLegs(inventory::componentValves(shop, code));
+        for (const std::string& other : services::otherValves(shop, code)) view.other_valves << textOf(other);
         const auto reservations = inventory::StockLedger(shop).reservationsOf(code);
         view.reservations = static_cast<std::int64_t>(reservations.size());
         for (const std::string& wish : services::jobWishes(shop, code)) view.wishes << textOf(wish);

@@ -32,6 +32,8 @@ struct JobView {
     QStringList wishes; ///< what was wished of its stacks, in sentences
     std::optional<double> working_lift_mm; ///< that its valve works up to; none: nobody has said
     QStringList cautions;
+    int component_legs = 1;   ///< the greatest number of a leg of its component
+    QStringList other_valves; ///< of its component: "J-104/rebound: rebound, open"
 
     [[nodiscard]] bool ended() const { return hasEnded(line.job.status); }
 };

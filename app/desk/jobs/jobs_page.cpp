@@ -14,6 +14,7 @@
 #include "app/desk/jobs/steps_panel.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/jobs/tries_panel.h"
+#include "app/desk/jobs/valves_panel.h"
 #include "app/desk/jobs/wish_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
@@ -76,6 +77,15 @@ StepsPanel& JobsPage::steps() {
 
 TriesPanel& JobsPage::tries() {
     return m_tries.page();
+}
+
+ValvesPanel& JobsPage::valves() {
+    return m_valves.page();
+}
+
+void JobsPage::showValves() {
+    if (m_valves.built() == nullptr || m_answers->currentWidget() != m_valves.holder()) return;
+    m_valves.built()->show(m_view ? std::optional(m_view->line.job.code) : std::nullopt);
 }
 
 double JobsPage::workingLift() const {
@@ -323,6 +333,7 @@ void JobsPage::showJob() {
     m_wish->show(picked, maySearch(m_view));
     if (!same_target) followSteps();
     showTries();
+    showValves();
     showHeading();
     const auto found = static_cast<int>(m_flow->result().proposals.size());
     if (!m_flow->searching() && (pickedProposal() < 0 || m_proposals->rowCount() != found)) {
@@ -430,6 +441,7 @@ void JobsPage::enableActions() {
     const auto* tried = m_tries.built() != nullptr ? m_tries.built()->picked() : nullptr;
     enable(ActionId::drop_try, open && tried != nullptr && tried->kept_as == inventory::TryUse::none);
     enable(ActionId::show_tries, m_view.has_value());
+    enable(ActionId::show_valves, m_view.has_value());
     enable(ActionId::show_steps, open && m_view->target);
     enable(ActionId::wish_curve, maySearch(m_view));
     enable(ActionId::release_reservation, open && m_view->reservations > 0);

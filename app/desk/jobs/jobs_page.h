@@ -42,6 +42,7 @@ class StepsPanel;
 class TargetEditor;
 class TriesPanel;
 class UserPrompts;
+class ValvesPanel;
 class WishEditor;
 struct PrintJob;
 struct SearchHit;
@@ -79,6 +80,7 @@ public:
     [[nodiscard]] AllJobsPanel& allJobs();
     [[nodiscard]] StepsPanel& steps();
     [[nodiscard]] TriesPanel& tries();
+    [[nodiscard]] ValvesPanel& valves();
     [[nodiscard]] QTableView* stackTable() const;
     [[nodiscard]] QTableView* proposalTable() const { return m_proposal_table; } ///< hidden while it is empty
     [[nodiscard]] QWidget* showAnswers(); ///< turns to the substitutes; what takes the focus there
@@ -99,6 +101,8 @@ private:
     AllJobsPanel* makeAllJobs(UserPrompts& prompts);
     StepsPanel* makeSteps();
     TriesPanel* makeTries();
+    ValvesPanel* makeValves();
+    void showValves(); ///< of the job that is shown, where they are looked at
     void connectTries(const DeskActions& actions);
     void showTries(); ///< of the job that is shown, where they are looked at
     void keepTry();
@@ -157,6 +161,7 @@ private:
     LazyPage<AllJobsPanel> m_all_jobs;
     LazyPage<StepsPanel> m_steps;
     LazyPage<TriesPanel> m_tries;
+    LazyPage<ValvesPanel> m_valves;
     QProgressBar* m_progress;
     QPlainTextEdit* m_cautions;
     MessageStrip* m_strip;

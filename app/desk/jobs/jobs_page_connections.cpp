@@ -13,6 +13,7 @@
 #include "app/desk/jobs/steps_panel.h"
 #include "app/desk/jobs/target_editor.h"
 #include "app/desk/jobs/tries_panel.h"
+#include "app/desk/jobs/valves_panel.h"
 #include "app/desk/jobs/wish_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
@@ -35,8 +36,9 @@ namespace {
 
 constexpr int steps_tab = 1;
 constexpr int tries_tab = 2;
-constexpr int rules_tab = 3;
-constexpr int all_jobs_tab = 4;
+constexpr int valves_tab = 3;
+constexpr int rules_tab = 4;
+constexpr int all_jobs_tab = 5;
 
 } // namespace
 
@@ -56,6 +58,10 @@ void JobsPage::connectActions(const DeskActions& actions) {
         m_answers->setCurrentIndex(tries_tab);
         tries().setFocus(Qt::ShortcutFocusReason);
     });
+    on(ActionId::show_valves, [this] {
+        m_answers->setCurrentIndex(valves_tab);
+        valves().setFocus(Qt::ShortcutFocusReason);
+    });
     on(ActionId::stop_search, [this] {
         m_flow->stop();
         if (m_all_jobs.built() != nullptr) m_all_jobs.built()->stop();
@@ -63,7 +69,8 @@ void JobsPage::connectActions(const DeskActions& actions) {
     on(ActionId::plan_all_jobs, [this] {
         m_answers->setCurrentIndex(all_jobs_tab);
         const DeskChoices choices = m_settings.choices();
-        allJobs().start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits());
+        allJobs().start(rules().rules(choices.working_lift_mm, choices.tolerance), rules().limits(),
+                        pickedJob().value_or(std::string()));
     });
     on(ActionId::reserve_proposal, [this] {
         if (const auto job = pickedJob(); job && pickedProposal() >= 0) {
@@ -153,6 +160,10 @@ void JobsPage::connectTables() {
             (void)m_tries.page();
             showTries();
         }
+        if (tab == valves_tab) {
+            (void)m_valves.page();
+            showValves();
+        }
         if (tab == rules_tab) (void)m_rules.page();
         if (tab == all_jobs_tab) (void)m_all_jobs.page();
     });
@@ -218,6 +229,15 @@ void JobsPage::connectTries(const DeskActions& actions) {
         m_session.announceChange();
         m_strip->showDone(tr("%1 is thrown away.").arg(textOf(thrown.name)));
     });
+}
+
+ValvesPanel* JobsPage::makeValves() {
+    auto* panel = new ValvesPanel(m_session);
+    guarded(panel, &ValvesPanel::valveWanted, this,
+            [this](const QString& job) { pickJob(job.toStdString()); });
+    guarded(panel, &ValvesPanel::done, m_strip, &MessageStrip::showDone);
+    guarded(panel, &ValvesPanel::failed, m_strip, &MessageStrip::showProblem);
+    return panel;
 }
 
 AllJobsPanel* JobsPage::makeAllJobs(UserPrompts& prompts) {

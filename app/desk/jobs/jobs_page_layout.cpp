@@ -15,6 +15,7 @@
 #include "app/desk/jobs/rules_panel.h"
 #include "app/desk/jobs/steps_panel.h"
 #include "app/desk/jobs/target_editor.h"
+#include "app/desk/jobs/valves_panel.h"
 #include "app/desk/jobs/wish_editor.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/row_menu.h"
@@ -57,7 +58,8 @@ JobsPage::JobsPage(ShopSession& session, const DeskActions& actions, UserPrompts
       m_rules([this] { return makeRules(); }, TabPlace::of_holder),
       m_all_jobs([this, &prompts] { return makeAllJobs(prompts); }, TabPlace::of_holder),
       m_steps([this] { return makeSteps(); }, TabPlace::of_holder),
-      m_tries([this] { return makeTries(); }, TabPlace::of_holder), m_progress(new QProgressBar),
+      m_tries([this] { return makeTries(); }, TabPlace::of_holder),
+      m_valves([this] { return makeValves(); }, TabPlace::of_holder), m_progress(new QProgressBar),
       m_cautions(new QPlainTextEdit), m_strip(new MessageStrip), m_bench(new BenchPanel),
       m_target(new TargetEditor(session, actions, settings)), m_wish(new WishEditor(actions, settings)) {
     auto* columns = new QSplitter(Qt::Horizontal);
@@ -216,6 +218,7 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     m_answers->addTab(substitutes, tr("Substitutes"));
     m_answers->addTab(m_steps.holder(), tr("What moves what"));
     m_answers->addTab(m_tries.holder(), tr("Tries"));
+    m_answers->addTab(m_valves.holder(), tr("Valves"));
     m_answers->addTab(scrollingArea(m_rules.holder()), tr("Rules"));
     m_answers->addTab(m_all_jobs.holder(), tr("All jobs"));
     m_answers->addTab(m_cautions, tr("Before you build"));

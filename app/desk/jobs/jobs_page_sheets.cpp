@@ -25,7 +25,7 @@ PrintJob JobsPage::printJob() {
     if (m_view && m_view->reservations > 0) {
         return {QStringLiteral("pick-list-%1").arg(code),
                 [name = *job](inventory::ShopFile& shop) {
-                    return pickSheetHtml(services::pickSheet(shop, name));
+                    return pickSheetHtml(services::componentPickSheet(shop, name));
                 },
                 {}};
     }

@@ -11,6 +11,7 @@
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/table_manners.h"
+#include "app/services/component_valves.h"
 #include "app/services/plan_job.h"
 #include "app/services/reserve_plan.h"
 #include "inventory/stock_ledger.h"
@@ -35,7 +36,8 @@ void JobsPage::showHeading() {
     }
     const inventory::Job& job = m_view->line.job;
     QString heading = tr("%1: %2, %3, %4")
-                          .arg(textOf(job.code), textOf(job.model), textOf(job.valve.name),
+                          .arg(textOf(job.code), textOf(job.model),
+                               textOf(services::valveText(job, m_view->component_legs)),
                                counted(job.legs, tr("1 leg"), tr("%1 legs")));
     if (job.due) {
         heading += tr(", due %1").arg(textOf(job.due->text()));
@@ -57,6 +59,10 @@ void JobsPage::showHeading() {
         words << m_view->problem;
     }
     words << m_view->shortages << m_view->built << m_view->wishes;
+    if (!m_view->other_valves.isEmpty()) {
+        words << tr("Of the same component (Ctrl+Shift+E): %1.")
+                     .arg(m_view->other_valves.join(QStringLiteral("; ")));
+    }
     if (!job.note.empty()) {
         words << tr("Note: %1").arg(textOf(job.note));
     }

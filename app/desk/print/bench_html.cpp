@@ -102,8 +102,10 @@ QString labelCell(const services::BinLabel& label) {
 
 QString stripFormHtml(const services::StripForm& form) {
     QString body;
-    for (const services::StripView& leg : form.legs) {
-        const QString title = words("Strip %1, leg %2").arg(htmlText(form.job)).arg(leg.leg);
+    for (const services::StripForm::Stack& stack : form.stacks) {
+        const services::StripView& leg = stack.found;
+        const QString title =
+            words("Strip %1, %2, leg %3").arg(htmlText(form.job), htmlText(stack.valve)).arg(leg.leg);
         body += body.isEmpty() ? QStringLiteral("<h1>%1</h1>").arg(title) : htmlHeadingOnNewPage(title);
         body +=
             words("<p>%1. From the piston face (1) to the clamp; OD by caliper, readings by micrometer, mm. "

@@ -32,14 +32,17 @@ QString stackCell(const QString& title, const std::vector<services::BuildRow>& r
            words("Height %1 mm").arg(textOf(height.text(2)));
 }
 
-QString pulls(const services::PickList& list) {
+QString pulls(const services::ComponentPick& pick) {
+    const bool several = pick.valves.size() > 1;
     QStringList columns{html_tick_box, words("Bin"), words("Quantity")};
-    for (int leg = 1; leg <= list.legs; ++leg) {
+    for (int leg = 1; leg <= pick.legs(); ++leg) {
         columns << words("Leg %1").arg(leg);
     }
+    if (several) columns << words("Valve");
     columns << words("What") << words("In place of");
     QString rows;
-    for (const services::PickLine& line : list.lines) {
+    for (const services::ComponentPick::Stop& stop : pick.walk()) {
+        const services::PickLine& line = *stop.line;
         QString what = htmlText(line.what);
         if (line.measured) {
             what += words(" (measured %1)").arg(textOf(line.measured->text(3)));
@@ -50,9 +53,10 @@ QString pulls(const services::PickList& list) {
         const QString unit = line.unit == "piece" ? QString() : QLatin1Char(' ') + htmlText(line.unit);
         QStringList cells{html_tick_box, QStringLiteral("<b>%1</b>").arg(htmlText(line.bin)),
                           QString::number(line.quantity) + unit};
-        for (const std::int64_t share : line.per_leg) {
-            cells << QString::number(share);
+        for (const std::optional<std::int64_t>& quantity : pick.byLeg(stop)) {
+            cells << (quantity ? QString::number(*quantity) : QString());
         }
+        if (several) cells << htmlText(pick.valveText(*stop.valve));
         cells << what << htmlText(line.replaces);
         rows += htmlRow(cells);
     }
@@ -77,33 +81,47 @@ QStringList orderColumns() {
 
 } // namespace
 
-QString pickSheetHtml(const services::PickList& list) {
-    QString body = words("<h1>Pick list and build sheet: %1</h1>").arg(htmlText(list.job));
+QString pickSheetHtml(const services::ComponentPick& pick) {
+    const services::PickList& first = pick.valves.front();
+    const bool several = pick.valves.size() > 1;
+    QStringList valves;
+    for (const services::PickList& valve : pick.valves) {
+        valves << htmlText(valve.valve);
+    }
+    QString body = words("<h1>Pick list and build sheet: %1</h1>").arg(htmlText(first.job));
     body += words("<p>%1 %2, %3, legs: %4%5. %6 discs in all.</p>")
-                .arg(htmlText(list.model), htmlText(list.model_text), htmlText(list.valve))
-                .arg(list.legs)
-                .arg(list.due ? words(", due %1").arg(textOf(list.due->text())) : QString())
-                .arg(list.pieces());
-    if (!list.note.empty()) {
-        body += words("<p>Note: %1</p>").arg(htmlText(list.note));
+                .arg(htmlText(first.model), htmlText(first.model_text), valves.join(words(" and ")))
+                .arg(pick.legs())
+                .arg(first.due ? words(", due %1").arg(textOf(first.due->text())) : QString())
+                .arg(pick.pieces());
+    if (!first.note.empty()) {
+        body += words("<p>Note: %1</p>").arg(htmlText(first.note));
     }
-    body += words("<h2>Pull, in walking order</h2>") + pulls(list);
-    for (const std::string& missing : list.missing) {
-        body += QStringLiteral("<p><b>%1 %2</b></p>").arg(QChar(0x25B2)).arg(htmlText(missing));
+    body += words("<h2>Pull, in walking order</h2>") + pulls(pick);
+    for (const services::PickList& valve : pick.valves) {
+        for (const std::string& missing : valve.missing) {
+            body += QStringLiteral("<p><b>%1 %2</b></p>").arg(QChar(0x25B2)).arg(htmlText(missing));
+        }
     }
-    body += words("<h2>Build, each leg</h2>");
-    body += QStringLiteral("<table width='100%'><tr><td width='50%' valign='top'>%1</td>"
-                           "<td width='50%' valign='top'>%2</td></tr></table>")
-                .arg(stackCell(words("Target"), list.target, list.target_height),
-                     stackCell(words("Build"), list.build, list.build_height));
-    for (const std::string& sentence : list.curves)
-        body += QStringLiteral("<p>%1</p>").arg(htmlText(sentence));
-    if (!list.clicks.empty()) body += words("<p>Adjuster, by a model: %1</p>").arg(htmlText(list.clicks));
+    for (const services::PickList& valve : pick.valves) {
+        const QString legs =
+            valve.legs == 1 && several ? words("leg %1").arg(valve.first_leg) : words("each leg");
+        body += several ? words("<h2>Build %1, %2</h2>").arg(htmlText(valve.valve), legs)
+                        : words("<h2>Build, each leg</h2>");
+        body += QStringLiteral("<table width='100%'><tr><td width='50%' valign='top'>%1</td>"
+                               "<td width='50%' valign='top'>%2</td></tr></table>")
+                    .arg(stackCell(words("Target"), valve.target, valve.target_height),
+                         stackCell(words("Build"), valve.build, valve.build_height));
+        for (const std::string& sentence : valve.curves)
+            body += QStringLiteral("<p>%1</p>").arg(htmlText(sentence));
+        if (!valve.clicks.empty())
+            body += words("<p>Adjuster, by a model: %1</p>").arg(htmlText(valve.clicks));
+    }
     body += words("<h2>Before you build</h2><ul>");
-    for (const std::string& caution : list.cautions) {
+    for (const std::string& caution : first.cautions) {
         body += QStringLiteral("<li>%1</li>").arg(htmlText(caution));
     }
-    return htmlPage(body + words("</ul><p>Made %1.</p>").arg(textOf(list.made.text())));
+    return htmlPage(body + words("</ul><p>Made %1.</p>").arg(textOf(first.made.text())));
 }
 
 QString reorderSheetHtml(const services::ReorderPlan& plan) {

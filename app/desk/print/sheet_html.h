@@ -13,7 +13,7 @@ namespace shimledger::desk {
 
 /// The sheets that leave on paper, as the HTML subset that QTextDocument lays out. Everything that comes from
 /// the shop file is escaped.
-[[nodiscard]] QString pickSheetHtml(const services::PickList& list);
+[[nodiscard]] QString pickSheetHtml(const services::ComponentPick& pick);
 [[nodiscard]] QString reorderSheetHtml(const services::ReorderPlan& plan);
 
 /// A plain table under a title, for counts and for whatever a page shows.

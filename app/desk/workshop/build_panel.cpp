@@ -15,8 +15,10 @@
 #include "app/desk/workshop/caution_band.h"
 #include "app/desk/workshop/stack_checklist.h"
 #include "app/services/cautions.h"
+#include "app/services/component_valves.h"
 #include "app/services/stock_flow.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 
 #include <QEvent>
 #include <QLabel>
@@ -75,9 +77,13 @@ void BuildPanel::show(const std::optional<std::string>& job) {
             const auto found = inventory::JobBook(m_session.shop()).get(*m_job);
             m_state = services::buildState(m_session.shop(), *m_job);
             m_legs = found.legs;
+            m_first_leg = found.first_leg;
             m_recordable = found.status == inventory::JobStatus::reserved ||
                            found.status == inventory::JobStatus::pulled;
-            const QString name = tr("%1, %2").arg(textOf(*m_job), textOf(found.valve.name));
+            const QString name = tr("%1, %2").arg(
+                textOf(*m_job),
+                textOf(services::valveText(
+                    found, inventory::componentLegs(inventory::componentValves(m_session.shop(), *m_job)))));
             m_title->setText(m_state.rows.empty() ? tr("%1 has no target stack yet.").arg(name)
                              : !m_state.accepted
                                  ? tr("%1: nothing is accepted yet, so the target is shown").arg(name)
@@ -98,7 +104,7 @@ void BuildPanel::fill() {
                               .arg(static_cast<int>(row) + 1, 2, 10, QChar(0x2007))
                               .arg(discsText(m_state.target[row])));
     }
-    m_build->setStack(checklistRows(m_state), m_job ? m_legs : 0);
+    m_build->setStack(checklistRows(m_state), m_job ? m_legs : 0, m_first_leg);
     restoreTicks();
     m_open->tell(m_recordable ? openText(m_state) : QString());
     m_heights->setText(m_state.rows.empty() ? QString() : heightsText(m_state));
@@ -126,9 +132,11 @@ void BuildPanel::tellProgress() {
     QStringList legs;
     for (int leg = 1; leg <= m_build->legs() && m_build->rowCount() > 0; ++leg) {
         const auto laid = m_build->rowCount() - static_cast<int>(m_build->open(leg).size());
-        legs << (laid == m_build->rowCount()
-                     ? tr("leg %1 is laid").arg(leg)
-                     : tr("leg %1: %2 of %3 rows laid").arg(leg).arg(laid).arg(m_build->rowCount()));
+        legs << (laid == m_build->rowCount() ? tr("leg %1 is laid").arg(m_build->legNumber(leg))
+                                             : tr("leg %1: %2 of %3 rows laid")
+                                                   .arg(m_build->legNumber(leg))
+                                                   .arg(laid)
+                                                   .arg(m_build->rowCount()));
     }
     QString text = legs.join(QStringLiteral(", "));
     if (!text.isEmpty()) text[0] = text[0].toUpper();
@@ -138,11 +146,21 @@ void BuildPanel::tellProgress() {
 /// Everything that is not as the sheet says is named first; a person who built all the same may say so.
 void BuildPanel::record() {
     if (!m_job || !m_recordable) return;
-    const QString job = textOf(*m_job);
+    // A component is built and closed as a whole.
+    const std::string component = services::componentJob(m_session.shop(), *m_job).code;
+    const QString job = textOf(component);
     QStringList sentences;
+    for (const inventory::Job& valve : services::valvesOf(m_session.shop(), component)) {
+        if (valve.code == *m_job) continue;
+        sentences << (valve.status == inventory::JobStatus::pulled
+                          ? tr("%1 is pulled, and ends as well.").arg(textOf(valve.code))
+                          : tr("%1 is %2, and ends as well: nothing of it would be built.")
+                                .arg(textOf(valve.code), textOf(inventory::jobStatusName(valve.status))));
+    }
     for (int leg = 1; leg <= m_build->legs(); ++leg) {
         const QList<int> open = m_build->open(leg);
-        if (!open.isEmpty()) sentences << tr("Leg %1: %2 not ticked.").arg(leg).arg(rowsText(open));
+        if (!open.isEmpty())
+            sentences << tr("Leg %1: %2 not ticked.").arg(m_build->legNumber(leg)).arg(rowsText(open));
     }
     if (!m_state.allThere()) sentences << openText(m_state);
     if (!m_state.to_pull.empty()) sentences << tr("What is not pulled yet is booked as pulled now.");
@@ -158,7 +176,7 @@ void BuildPanel::record() {
     }
     services::EndedJob ended;
     if (const auto problem = problemOf([&] {
-            ended = services::closeJob(m_session.shop(), *m_job, services::OpenReservations::issue);
+            ended = services::closeJob(m_session.shop(), component, services::OpenReservations::issue);
         })) {
         showProblem(*problem);
         return;

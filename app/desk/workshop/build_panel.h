@@ -55,6 +55,7 @@ private:
     AppSettings& m_settings;
     services::BuildState m_state;
     int m_legs = 1;
+    int m_first_leg = 1;
     bool m_recordable = false; ///< discs were promised or pulled for the job
     ScaledLabel* m_title;
     CautionBand* m_open;

@@ -8,8 +8,10 @@
 #include "app/desk/message_strip.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "app/services/component_valves.h"
 #include "app/services/wanted_part.h"
 #include "inventory/job_book.h"
+#include "inventory/job_valves.h"
 #include "inventory/part_catalogue.h"
 
 #include <QComboBox>
@@ -118,8 +120,7 @@ void InspectPanel::read() {
     QString kit;
     int legs = 1;
     if (m_job && m_session.isOpen()) {
-        const auto job = inventory::JobBook(m_session.shop()).find(*m_job);
-        if (job) legs = job->legs;
+        legs = inventory::componentLegs(inventory::componentValves(m_session.shop(), *m_job));
         lines = services::inspectionSheet(m_session.shop(), *m_job);
         kit = kitText(services::jobKit(m_session.shop(), *m_job));
     }
@@ -221,7 +222,7 @@ void InspectPanel::keepDraft() {
 
 inventory::WearFinding InspectPanel::typed() const {
     inventory::WearFinding finding;
-    finding.job = *m_job;
+    finding.job = services::componentJob(m_session.shop(), *m_job).code;
     const services::InspectionLine* line = picked();
     finding.leg = line ? line->leg : m_leg->value();
     if (line) finding.part = line->part;

@@ -108,15 +108,17 @@ void PullPanel::show(const std::optional<std::string>& job) {
 
 void PullPanel::read() {
     m_open.clear();
-    m_rows.clear();
     m_known = true;
     if (!m_job || !m_session.isOpen()) {
         return;
     }
     try {
-        services::PickList list = services::pickList(m_session.shop(), *m_job);
-        m_open = std::move(list.lines);
-        m_rows = std::move(list.build);
+        const services::ComponentPick pick = services::componentPick(m_session.shop(), *m_job);
+        for (const services::ComponentPick::Stop& stop : pick.walk()) {
+            m_open.push_back({*stop.line, stop.valve->job,
+                              pick.valves.size() > 1 ? textOf(pick.valveText(*stop.valve)) : QString(),
+                              pick.byLeg(stop), stop.valve->build});
+        }
     } catch (const InputError&) {
         // nothing is reserved: there is nothing to pull
     } catch (const inventory::ShopFileFault& fault) {
@@ -126,7 +128,7 @@ void PullPanel::read() {
 }
 
 QString PullPanel::nextBin() const {
-    return m_open.empty() ? QString() : textOf(m_open.front().bin);
+    return m_open.empty() ? QString() : textOf(m_open.front().line.bin);
 }
 
 template <typename Work>
@@ -142,13 +144,13 @@ void PullPanel::pull() {
         return;
     }
     const std::string scanned = m_scan->text().toStdString();
-    const services::PickLine next = m_open.front();
+    const OpenLine next = m_open.front();
     const bool good = book([&] {
-        const services::FlowStep step =
-            m_scan->text().trimmed().isEmpty()
-                ? services::pullFromBin(m_session.shop(), *m_job, next.bin,
-                                        {next.part, conditionOf(next), next.wanted_part})
-                : services::pullFromBin(m_session.shop(), *m_job, scanned);
+        const services::FlowStep step = m_scan->text().trimmed().isEmpty()
+                                            ? services::pullFromBin(m_session.shop(), *m_job, next.line.bin,
+                                                                    {next.line.part, conditionOf(next.line),
+                                                                     next.line.wanted_part, next.job})
+                                            : services::pullFromBin(m_session.shop(), *m_job, scanned);
         const QString text = readWhatWent();
         if (!m_known) { // what is open no more cannot be told
             const QString what = scanned.empty() ? lineText(next) : textOf(scanned);
@@ -173,15 +175,16 @@ void PullPanel::pull() {
 
 /// Reads the list again; the lines that are open no more.
 QString PullPanel::readWhatWent() {
-    const std::vector<services::PickLine> before = m_open;
+    const std::vector<OpenLine> before = m_open;
     read();
     QStringList lines;
-    for (const services::PickLine& line : before) {
-        const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const auto& other) {
-            return other.bin == line.bin && other.part == line.part && other.used == line.used &&
-                   other.wanted_part == line.wanted_part;
+    for (const OpenLine& each : before) {
+        const services::PickLine& line = each.line;
+        const bool open = std::any_of(m_open.begin(), m_open.end(), [&](const OpenLine& other) {
+            return other.job == each.job && other.line.bin == line.bin && other.line.part == line.part &&
+                   other.line.used == line.used && other.line.wanted_part == line.wanted_part;
         });
-        if (!open) lines << lineText(line);
+        if (!open) lines << lineText(each);
     }
     return lines.join(QStringLiteral("; "));
 }
@@ -210,16 +213,17 @@ void PullPanel::giveUp(int found, const QString& outcome, const QString& why, co
     if (!m_job || m_open.empty()) {
         return;
     }
-    const services::PickLine next = m_open.front();
+    const OpenLine next = m_open.front();
     const bool good = book([&] {
-        const services::FlowStep step = services::pullShort(
-            m_session.shop(), *m_job, next.bin, {next.part, conditionOf(next), {}}, found, reason);
+        const services::FlowStep step =
+            services::pullShort(m_session.shop(), *m_job, next.line.bin,
+                                {next.line.part, conditionOf(next.line), {}, next.job}, found, reason);
         // One lot may serve several lines.
         m_steps.push_back({step.batch, readWhatWent(), false, outcome});
         m_strip->showMessage(MessageStrip::Kind::problem,
                              (found > 0 ? tr("%1 %2: these are pulled, the others are given up. ")
                                         : tr("%1 %2, so this line is given up. "))
-                                     .arg(textOf(next.bin), why) +
+                                     .arg(textOf(next.line.bin), why) +
                                  tr("Count the drawer (Ctrl+T), then release what is left (F7) and search "
                                     "again (F5). F4 takes "
                                     "it back."));

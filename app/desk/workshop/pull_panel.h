@@ -45,6 +45,14 @@ protected:
     bool event(QEvent* event) override;
 
 private:
+    /// A line still to be pulled, and the valve that it is for.
+    struct OpenLine {
+        services::PickLine line;
+        std::string job;                                 ///< of the valve
+        QString valve;                                   ///< empty where the component has but one
+        std::vector<std::optional<std::int64_t>> by_leg; ///< of the component
+        std::vector<services::BuildRow> rows;            ///< of the stack to be built
+    };
     /// What was done with one line, so that it can be taken back.
     struct Step {
         inventory::PostedBatch batch;
@@ -62,17 +70,16 @@ private:
     void giveUp(int found, const QString& outcome, const QString& why, const std::string& reason);
     void setType();
     void tellNext();
-    [[nodiscard]] QString purposeOf(const services::PickLine& line) const;
+    [[nodiscard]] QString purposeOf(const OpenLine& open) const;
     void takeBack();
     void enableActions() override;
     template <typename Work>
     bool book(Work&& work); ///< shows what the shop refuses; false then
     [[nodiscard]] static QString whatText(const services::PickLine& line);
-    [[nodiscard]] static QString lineText(const services::PickLine& line); ///< with the bin before it
+    [[nodiscard]] static QString lineText(const OpenLine& open); ///< with the bin before it
 
-    std::vector<services::PickLine> m_open; ///< in walking order
-    std::vector<services::BuildRow> m_rows; ///< of the stack to be built
-    bool m_known = true;                    ///< what is open could be read
+    std::vector<OpenLine> m_open; ///< of all valves of the component, in walking order
+    bool m_known = true;          ///< what is open could be read
     std::vector<Step> m_steps;
     QLabel* m_caption;
     QProgressBar* m_progress;

@@ -23,8 +23,9 @@ QString PullPanel::whatText(const services::PickLine& line) {
     return line.used ? text + tr(", used") : text;
 }
 
-QString PullPanel::lineText(const services::PickLine& line) {
-    return tr("%1: %2").arg(textOf(line.bin), whatText(line));
+QString PullPanel::lineText(const OpenLine& open) {
+    const QString text = tr("%1: %2").arg(textOf(open.line.bin), whatText(open.line));
+    return open.valve.isEmpty() ? text : tr("%1, for %2").arg(text, open.valve);
 }
 
 void PullPanel::refresh() {
@@ -52,28 +53,29 @@ void PullPanel::refresh() {
 }
 
 void PullPanel::tellNext() {
-    const services::PickLine& next = m_open.front();
+    const OpenLine& next = m_open.front();
     m_caption->setText(
         tr("Next drawer, %1")
             .arg(counted(static_cast<qint64>(m_open.size()), tr("the last line"), tr("%1 lines to go"))));
-    m_bin->setText(textOf(next.bin));
-    m_what->setText(whatText(next));
+    m_bin->setText(textOf(next.line.bin));
+    m_what->setText(whatText(next.line));
     m_for->setText(purposeOf(next));
     m_then->setText(m_open.size() > 1 ? tr("Then %1").arg(lineText(m_open[1])) : QString());
 }
 
 /// "for JOB-1002, row 5 of the stack; leg 1: 1, leg 2: 1".
-QString PullPanel::purposeOf(const services::PickLine& line) const {
-    QStringList purpose{tr("for %1").arg(textOf(*m_job))};
+QString PullPanel::purposeOf(const OpenLine& open) const {
+    const services::PickLine& line = open.line;
+    QStringList purpose{tr("for %1").arg(textOf(open.job))};
     const auto part = line.shim ? inventory::PartCatalogue(m_session.shop()).find(line.part) : std::nullopt;
     QList<int> places;
-    for (std::size_t row = 0; part && row < m_rows.size(); ++row) {
-        if (part->od == m_rows[row].row.od && part->thickness == m_rows[row].row.thickness)
+    for (std::size_t row = 0; part && row < open.rows.size(); ++row) {
+        if (part->od == open.rows[row].row.od && part->thickness == open.rows[row].row.thickness)
             places << static_cast<int>(row);
     }
     if (!places.isEmpty()) purpose << tr("%1 of the stack").arg(rowsText(places));
-    for (std::size_t leg = 0; leg < line.per_leg.size(); ++leg) {
-        purpose << tr("leg %1: %2").arg(leg + 1).arg(line.per_leg[leg]);
+    for (std::size_t leg = 0; leg < open.by_leg.size(); ++leg) {
+        if (open.by_leg[leg]) purpose << tr("leg %1: %2").arg(leg + 1).arg(*open.by_leg[leg]);
     }
     if (!line.replaces.empty()) {
         purpose << tr("in place of %1").arg(textOf(line.replaces));
@@ -97,7 +99,7 @@ void PullPanel::fillList() {
         add(tr("%1, %2").arg(step.text, step.outcome), step.pulled ? StateMark::good : StateMark::missing);
     }
     const int next = m_list->count();
-    for (const services::PickLine& line : m_open) {
+    for (const OpenLine& line : m_open) {
         add(lineText(line), StateMark::unknown);
     }
     if (next < m_list->count()) {

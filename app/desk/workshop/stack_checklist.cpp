@@ -59,16 +59,17 @@ int StackChecklist::remarkColumn() const {
     return first_leg + m_legs;
 }
 
-void StackChecklist::setStack(const QList<Row>& rows, int legs) {
+void StackChecklist::setStack(const QList<Row>& rows, int legs, int first_of_component) {
     const int row_before = std::max(0, currentRow());
     {
         const QSignalBlocker quiet(this);
         m_leg = std::clamp(m_leg, 1, std::max(1, legs));
         m_legs = legs;
+        m_first_of_component = first_of_component;
         setRowCount(0);
         setColumnCount(remarkColumn() + 1);
         QStringList heads{tr("Row"), tr("Discs")};
-        for (int leg = 1; leg <= legs; ++leg) heads << tr("Leg %1").arg(leg);
+        for (int leg = 1; leg <= legs; ++leg) heads << tr("Leg %1").arg(legNumber(leg));
         setHorizontalHeaderLabels(heads << tr("Remark"));
         setRowCount(static_cast<int>(rows.size()));
         for (int row = 0; row < rowCount(); ++row) {
@@ -85,7 +86,7 @@ void StackChecklist::setStack(const QList<Row>& rows, int legs) {
                 box->setFlags(Qt::ItemIsEnabled | Qt::ItemIsUserCheckable);
                 box->setCheckState(Qt::Unchecked);
                 box->setData(Qt::AccessibleTextRole,
-                             tr("row %1, %2, leg %3").arg(row + 1).arg(rows[row].discs).arg(leg));
+                             tr("row %1, %2, leg %3").arg(row + 1).arg(rows[row].discs).arg(legNumber(leg)));
             }
             auto* remark = plain(remarkColumn(), rows[row].remark);
             remark->setToolTip(rows[row].remark);
@@ -197,7 +198,8 @@ bool StackChecklist::fits(int pixels, int longest_remark) {
     setColumnWidth(discs, disc_width + 2 * cell_padding);
     for (int leg = 1; leg <= m_legs; ++leg) {
         setColumnWidth(first_leg + leg - 1,
-                       std::max(head.horizontalAdvance(tr("Leg %1").arg(leg)), 2 * pixels) + cell_padding);
+                       std::max(head.horizontalAdvance(tr("Leg %1").arg(legNumber(leg))), 2 * pixels) +
+                           cell_padding);
     }
     verticalHeader()->setDefaultSectionSize(metrics.height() + row_padding);
     const int room = viewport()->width() - columnViewportPosition(remarkColumn());

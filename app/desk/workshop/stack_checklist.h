@@ -25,11 +25,14 @@ public:
 
     explicit StackChecklist(QWidget* parent = nullptr);
 
-    void setStack(const QList<Row>& rows, int legs); ///< nothing is ticked then
-    void setTicks(const QStringList& ticks);         ///< as ticks() gives them; others are left out
-    [[nodiscard]] QStringList ticks() const;         ///< a text of 0 and 1 for each leg, a letter a row
+    /// Nothing is ticked then. The first of the legs is called by its number in the component.
+    void setStack(const QList<Row>& rows, int legs, int first_of_component = 1);
+    void setTicks(const QStringList& ticks); ///< as ticks() gives them; others are left out
+    [[nodiscard]] QStringList ticks() const; ///< a text of 0 and 1 for each leg, a letter a row
     [[nodiscard]] bool ticked(int row, int leg) const;
     [[nodiscard]] int legs() const { return m_legs; }
+    /// What leg 1, 2, ... of the stack is called: its number in the component.
+    [[nodiscard]] int legNumber(int leg) const { return m_first_of_component + leg - 1; }
     [[nodiscard]] QList<int> open(int leg) const; ///< rows that are not ticked, 0-based
     void lay();                                   ///< as Space does
 
@@ -49,6 +52,7 @@ private:
     [[nodiscard]] int remarkColumn() const;
 
     int m_legs = 0;
+    int m_first_of_component = 1;
     int m_leg = 1; ///< in work
 };
 

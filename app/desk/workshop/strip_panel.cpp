@@ -43,7 +43,7 @@ StripPanel::StripPanel(ShopSession& session, const DeskActions& actions, AppSett
 }
 
 int StripPanel::leg() const {
-    return m_leg->currentIndex() + 1;
+    return m_leg->count() > 0 ? m_leg->currentText().toInt() : 1;
 }
 
 SizeUnit StripPanel::sizeUnit() const {
@@ -72,18 +72,18 @@ void StripPanel::show(const std::optional<std::string>& job) {
     }
     m_strip->clear();
     m_job.reset(); // no job's rows stand here while this one's cannot be read
-    fillLegs(0);
+    fillLegs(1, 0);
     readLeg();
     const auto found = job ? inventory::JobBook(m_session.shop()).find(*job) : std::nullopt;
     m_job = job;
-    fillLegs(found ? found->legs : 0);
+    if (found) fillLegs(found->first_leg, lastLeg(*found));
     readLeg();
 }
 
-void StripPanel::fillLegs(int legs) {
+void StripPanel::fillLegs(int first, int last) {
     const QSignalBlocker quiet(m_leg);
     m_leg->clear();
-    for (int number = 1; number <= legs; ++number) m_leg->addItem(QString::number(number));
+    for (int number = first; number <= last; ++number) m_leg->addItem(QString::number(number));
 }
 
 void StripPanel::readLeg() {

@@ -64,7 +64,7 @@ private:
     void nextLeg();
     void writeDown();
     void putAway();
-    void fillLegs(int legs);
+    void fillLegs(int first, int last);
     void readLeg(); ///< the draft of the leg, or what was written down
     void readWritten();
     void identify(); ///< names the parts and shows the rows

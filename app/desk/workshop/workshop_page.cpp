@@ -159,7 +159,7 @@ PrintJob WorkshopPage::printJob() const {
     if (job && !inventory::StockLedger(m_session.shop()).reservationsOf(*job).empty()) {
         return {QStringLiteral("pick-list-%1").arg(textOf(*job)),
                 [name = *job](inventory::ShopFile& shop) {
-                    return pickSheetHtml(services::pickSheet(shop, name));
+                    return pickSheetHtml(services::componentPickSheet(shop, name));
                 },
                 {}};
     }

@@ -118,6 +118,8 @@ constexpr std::array fields{
     SheetField{"job", FieldContent::text, "", false},
     SheetField{"customer", FieldContent::text, "", false},
     SheetField{"valve", FieldContent::text, "", false},
+    SheetField{"valve_of", FieldContent::text, "", false},
+    SheetField{"first_leg", FieldContent::whole, "", false},
     SheetField{"opened", FieldContent::date, "", false},
     SheetField{"clamp_od_mm", FieldContent::length, "", false},
     SheetField{"port_inner_diameter_mm", FieldContent::length, "", false},

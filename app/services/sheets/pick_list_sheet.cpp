@@ -11,9 +11,9 @@ namespace {
 
 constexpr double line_points = 32; // two lines of text, and room for a thumb
 
-std::string subtitle(const PickList& list) {
+std::string subtitle(const PickList& list, const std::string& valves, int legs) {
     std::string text = list.model_text.empty() ? list.model : list.model_text;
-    text += ", " + list.valve + " valve, " + std::to_string(list.legs) + (list.legs == 1 ? " leg" : " legs");
+    text += ", " + valves + " valve, " + std::to_string(legs) + (legs == 1 ? " leg" : " legs");
     if (list.due) text += ", due " + list.due->text();
     return text;
 }
@@ -24,27 +24,34 @@ std::string conditionText(const PickLine& line) {
     return text;
 }
 
-void writeLines(SheetWriter& writer, const PickList& list) {
+void writeLines(SheetWriter& writer, const ComponentPick& pick) {
+    const PickList& first = pick.valves.front();
+    const bool several = pick.valves.size() > 1;
     // The fewer columns, the less the page is shrunk: it is read at arm's length and ticked with gloves on.
     std::vector<double> widths = {7, 11, 31, 13, 8};
     std::vector<std::string> headings = {"Done", "Bin", "What, part", "Condition", "In all"};
+    const auto addColumn = [&](double width, const std::string& heading) {
+        widths.push_back(width);
+        headings.push_back(heading);
+        return static_cast<int>(widths.size()) - 1;
+    };
     const int first_leg = static_cast<int>(widths.size());
-    for (int leg = 1; leg <= list.legs; ++leg) {
-        widths.push_back(8);
-        headings.push_back("Leg " + std::to_string(leg));
-    }
-    widths.push_back(20);
-    headings.emplace_back("In place of");
-    const int last_column = static_cast<int>(widths.size()) - 1;
-    writer.addSheet("Pick list", "Pick list " + list.job, false, widths);
-    writer.putAcross(1, 0, last_column, subtitle(list), Look::note);
+    for (int leg = 1; leg <= pick.legs(); ++leg) addColumn(8, "Leg " + std::to_string(leg));
+    const int valve_column = several ? addColumn(14, "Valve") : 0;
+    const int last_column = addColumn(20, "In place of");
+    std::string valves;
+    for (const PickList& valve : pick.valves) valves += (valves.empty() ? "" : " and ") + valve.valve;
+    writer.addSheet("Pick list", "Pick list " + first.job, false, widths);
+    writer.putAcross(1, 0, last_column, subtitle(first, valves, pick.legs()), Look::note);
     writer.putAcross(2, 0, last_column,
-                     "Shims to pull: " + std::to_string(list.pieces()) +
-                         ", in walking order; tick each line when it is in the tray.",
+                     "Shims to pull: " + std::to_string(pick.pieces()) +
+                         ", in walking order; tick each line when it is in the tray" +
+                         (several ? " of its valve." : "."),
                      Look::note);
     writer.headings(4, headings);
     int row = 5;
-    for (const PickLine& line : list.lines) {
+    for (const ComponentPick::Stop& stop : pick.walk()) {
+        const PickLine& line = *stop.line;
         const Look plain = line.replaces.empty() ? Look::wrapped : Look::marked;
         const Look amount = line.unit == "ml" ? Look::millilitres : Look::number;
         writer.rowHeight(row, line_points);
@@ -53,15 +60,17 @@ void writeLines(SheetWriter& writer, const PickList& list) {
         writer.put(row, 2, textCell(line.what + "\n" + line.part), plain);
         writer.put(row, 3, textCell(conditionText(line)), plain);
         writer.put(row, 4, numberCell(line.quantity), amount);
-        for (std::size_t leg = 0; leg < line.per_leg.size(); ++leg) {
-            writer.put(row, first_leg + static_cast<int>(leg), numberCell(line.per_leg[leg]), amount);
-        }
+        int column = first_leg;
+        for (const std::optional<std::int64_t>& quantity : pick.byLeg(stop))
+            writer.put(row, column++, quantity ? numberCell(*quantity) : blankCell(), amount);
+        if (several) writer.put(row, valve_column, textCell(pick.valveText(*stop.valve)), plain);
         writer.put(row, last_column, textCell(line.replaces), plain);
         ++row;
     }
     ++row;
-    for (const std::string& sentence : list.missing) {
-        row = writer.putText(row, 0, last_column, "Missing: " + sentence, Look::marked);
+    for (const PickList& valve : pick.valves) {
+        for (const std::string& sentence : valve.missing)
+            row = writer.putText(row, 0, last_column, "Missing: " + sentence, Look::marked);
     }
 }
 
@@ -83,16 +92,18 @@ int writeStack(SheetWriter& writer, int first_row, const std::vector<BuildRow>& 
     return row;
 }
 
-void writeBuildSheet(SheetWriter& writer, const PickList& list) {
+void writeBuildSheet(SheetWriter& writer, const ComponentPick& pick, std::size_t number) {
+    const PickList& list = pick.valves[number];
     std::vector<double> widths = {5, 21, 3, 5, 21, 21};
     std::vector<std::string> headings = {"No.", "Target", "", "No.", "Build", "In place of"};
-    for (int leg = 1; leg <= list.legs; ++leg) {
+    for (int leg = list.first_leg; leg < list.first_leg + list.legs; ++leg) {
         widths.push_back(8);
         headings.push_back("Leg " + std::to_string(leg));
     }
     const int last_column = static_cast<int>(widths.size()) - 1;
-    writer.addSheet("Build sheet", "Build sheet " + list.job, false, widths);
-    writer.putAcross(1, 0, last_column, subtitle(list), Look::note);
+    const std::string which = pick.valves.size() == 1 ? std::string() : " " + std::to_string(number + 1);
+    writer.addSheet("Build sheet" + which, "Build sheet " + list.job, false, widths);
+    writer.putAcross(1, 0, last_column, subtitle(list, pick.valveText(list), list.legs), Look::note);
     writer.putAcross(2, 0, last_column,
                      "Each leg alike, from the piston face (1) to the clamp; count x outer diameter x "
                      "thickness, mm. Tick each row as it goes on.",
@@ -122,10 +133,11 @@ void writeBuildSheet(SheetWriter& writer, const PickList& list) {
 
 } // namespace
 
-void writePickListSheet(const PickList& list, const inventory::OutputTarget& target, PaperSize paper) {
-    SheetWriter writer(target, "pick list", "Pick list " + list.job, list.made, paper);
-    writeLines(writer, list);
-    writeBuildSheet(writer, list);
+void writePickListSheet(const ComponentPick& pick, const inventory::OutputTarget& target, PaperSize paper) {
+    const PickList& first = pick.valves.front();
+    SheetWriter writer(target, "pick list", "Pick list " + first.job, first.made, paper);
+    writeLines(writer, pick);
+    for (std::size_t valve = 0; valve < pick.valves.size(); ++valve) writeBuildSheet(writer, pick, valve);
     writer.finish();
 }
 

@@ -8,9 +8,9 @@
 
 namespace shimledger::services {
 
-/// Writes the pick list and the build sheet as .xlsx. Errors and what may be replaced:
+/// Writes the pick list and a build sheet for each valve as .xlsx. Errors and what may be replaced:
 /// sheet_writer.h.
-void writePickListSheet(const PickList& list, const inventory::OutputTarget& target,
+void writePickListSheet(const ComponentPick& pick, const inventory::OutputTarget& target,
                         PaperSize paper = PaperSize::a4);
 
 } // namespace shimledger::services

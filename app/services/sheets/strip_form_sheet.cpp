@@ -43,8 +43,19 @@ void writeRow(SheetWriter& writer, int row, int number, const StripLine* line) {
     writer.put(row, column, textCell(line != nullptr ? line->row.bin : std::string()), Look::text);
 }
 
-void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view) {
-    const std::string leg = "leg " + std::to_string(view.leg);
+/// Of one valve "Strip, leg 1"; of several, as names of sheets are short, "Strip 2, leg 1".
+std::string sheetName(const StripForm& form, const StripForm::Stack& stack) {
+    std::vector<std::string> jobs;
+    for (const StripForm::Stack& each : form.stacks)
+        if (std::find(jobs.begin(), jobs.end(), each.found.job) == jobs.end()) jobs.push_back(each.found.job);
+    const auto place = std::find(jobs.begin(), jobs.end(), stack.found.job) - jobs.begin();
+    const std::string number = jobs.size() == 1 ? std::string() : " " + std::to_string(place + 1);
+    return "Strip" + number + ", leg " + std::to_string(stack.found.leg);
+}
+
+void writeLeg(SheetWriter& writer, const StripForm& form, const StripForm::Stack& stack) {
+    const StripView& view = stack.found;
+    const std::string leg = stack.valve + ", leg " + std::to_string(view.leg);
     std::vector<double> widths = {5, 7, 8};
     std::vector<std::string> headings = {"No.", "Count", "OD"};
     for (int place = 1; place <= readings_across; ++place) {
@@ -54,10 +65,11 @@ void writeLeg(SheetWriter& writer, const StripForm& form, const StripView& view)
     widths.insert(widths.end(), {7, 16, 18, 8});
     headings.insert(headings.end(), {"Scrap", "Bent, scored?", "Part", "Bin"});
     const int last_column = static_cast<int>(widths.size()) - 1;
-    writer.addSheet("Strip, " + leg, "Strip " + form.job + ", " + leg, false, widths);
+    writer.addSheet(sheetName(form, stack), "Strip " + form.job + ", " + leg, false, widths);
     writer.putAcross(1, 0, last_column,
-                     form.component + ". From the piston face (1) to the clamp; OD by caliper, readings by "
-                                      "micrometer, mm. Equal discs that lie together share a row.",
+                     form.component + ", " + stack.valve +
+                         " valve. From the piston face (1) to the clamp; OD by caliper, readings by "
+                         "micrometer, mm. Equal discs that lie together share a row.",
                      Look::note, 2);
     int heading_row = 2;
     for (const std::string& caution : form.cautionsBeforeOpening())
@@ -122,7 +134,7 @@ void writeInspection(SheetWriter& writer, const StripForm& form) {
 
 void writeStripFormSheet(const StripForm& form, const inventory::OutputTarget& target, PaperSize paper) {
     SheetWriter writer(target, "strip form", "Strip " + form.job, form.made, paper);
-    for (const StripView& view : form.legs) writeLeg(writer, form, view);
+    for (const StripForm::Stack& stack : form.stacks) writeLeg(writer, form, stack);
     writeInspection(writer, form);
     writer.finish();
 }
