@@ -241,7 +241,8 @@ TEST_CASE("A sheet says what it is, so that only its like is replaced without a 
     CHECK(sheetKindOf(folder / "own.xlsx").empty());
     CHECK_THROWS_AS(writePickListSheet({{list}}, folder / "own.xlsx"), InputError);
     CHECK_THROWS_AS(writePickListSheet({{list}}, small.shop.path()), InputError);
-    CHECK_THROWS_AS(writePickListSheet({{list}}, inventory::OutputTarget(small.shop.path(), true)), InputError);
+    CHECK_THROWS_AS(writePickListSheet({{list}}, inventory::OutputTarget(small.shop.path(), true)),
+                    InputError);
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
