@@ -24,6 +24,12 @@ public:
     using FileFault::FileFault;
 };
 
+/// A server was asked to book something and did not say whether it did: it may be booked, or not.
+class OutcomeUnknown : public ShopFileFault {
+public:
+    using ShopFileFault::ShopFileFault;
+};
+
 /// A movement that the drawers or the job do not allow: more wanted than is available, on hand or reserved.
 /// what() is one sentence that names part, bin, job, wanted and available; nothing of its batch was posted.
 class StockRefusal : public InputError {

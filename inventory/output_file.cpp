@@ -51,6 +51,7 @@ bool checkTarget(const OutputTarget& target, const std::string& noun,
     const fs::path& path = target.path;
     const std::string name = path.string();
     std::error_code error;
+    refuseServer(path, "where no file is written: name a path for the " + noun);
     if (path.filename().empty()) throw InputError("'" + name + "' names no file for the " + noun);
     if (!fs::is_directory(folderOf(path), error))
         throw InputError("there is no folder " + folderOf(path).string() + " for the " + noun);
@@ -128,6 +129,7 @@ void makeOutputFolder(const fs::path& folder) {
     fs::path path = folder.lexically_normal();
     if (!path.has_filename()) path = path.parent_path(); // "name/"
     const std::string name = folder.string();
+    refuseServer(folder, "where no file is written: name a folder");
     if (isLogOfDatabase(path))
         throw InputError(name + " belongs to a shop file: give the folder another name");
     const fs::file_status status = fs::status(path, error);

@@ -16,6 +16,18 @@ bool isServerAddress(const std::filesystem::path& shop) {
     return false;
 }
 
+void checkServer(const std::filesystem::path& shop) {
+    if (!isServerAddress(shop)) {
+        throw InputError("'" + withoutSecret(shop.string()) +
+                         "' is no address of a server: write postgresql://host/shop");
+    }
+    checkServerAddress(shop.string());
+}
+
+std::string shownPlace(const std::filesystem::path& shop) {
+    return isServerAddress(shop) ? withoutSecret(shop.string()) : shop.string();
+}
+
 bool nothingIsAt(const std::filesystem::path& shop) {
     if (isServerAddress(shop)) return false;
     std::error_code unreadable; // of what cannot be looked at, opening says why

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <filesystem>
+#include <string>
 #include <string_view>
 
 namespace shimledger::inventory {
@@ -9,6 +10,13 @@ namespace shimledger::inventory {
 /// A shop is a file, named by its path, or a database on a PostgreSQL server, named by its address as libpq
 /// writes it: "postgresql://anna@host:5432/shop?sslmode=verify-full". Either stands wherever a shop is named.
 [[nodiscard]] bool isServerAddress(const std::filesystem::path& shop);
+
+/// Throws InputError, with what would be right, unless this is the address of a server: it names a database,
+/// and holds neither a password nor characters that belong to none. Nobody is asked.
+void checkServer(const std::filesystem::path& shop);
+
+/// The address of a server without user and parameters, the path of a file as it is: for titles.
+[[nodiscard]] std::string shownPlace(const std::filesystem::path& shop);
 
 /// Nothing at all is at that path, so that nothing can be opened. Of a server only asking it tells.
 [[nodiscard]] bool nothingIsAt(const std::filesystem::path& shop);

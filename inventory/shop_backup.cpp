@@ -5,6 +5,7 @@
 #include "inventory/shop_address.h"
 #include "inventory/storage/file_copy.h"
 #include "inventory/storage/open_shop_file.h"
+#include "inventory/storage/server_copy.h"
 #include "inventory/storage/shared_file_lock.h"
 
 #include <algorithm>
@@ -20,7 +21,7 @@ namespace {
 namespace fs = std::filesystem;
 
 constexpr std::string_view no_backup =
-    "whose backups are PostgreSQL's own (pg_dump): a copy in a file is made by 'shimledger stock export'";
+    "and a backup is a file: name a path for it, or go back to a server by 'shimledger move FILE ADDRESS'";
 constexpr std::string_view no_restore =
     "and only files are put back in their place: a backup of a server comes back by pg_restore, a shop file "
     "goes to a server by 'shimledger move FILE ADDRESS'";
@@ -106,8 +107,11 @@ private:
 } // namespace
 
 void backupShopFile(const ShopFile& shop, const fs::path& path) {
-    refuseServer(shop.path(), no_backup);
     refuseServer(path, no_backup);
+    if (ServerConnection* server = asServer(shop.connection())) {
+        copyServerShop(*server, path, shopMigrations());
+        return;
+    }
     copyShopFile(fileBehind(shop.connection()), path, shopMigrations());
 }
 

@@ -8,10 +8,10 @@
 
 namespace shimledger::inventory {
 
-/// Copies the shop file by SQLite's online backup, while others may go on working. The copy is written under
-/// a temporary name beside `path`, checked, and then given its name, so that a file called `path` is always
-/// whole; it has the owner and the mode of the shop file. Throws InputError when `path` exists already,
-/// ShopFileFault when the copy cannot be written. A server's shop is refused with what to do instead.
+/// Copies the shop by SQLite's online backup, or row by row from a server, while others may go on working.
+/// The copy is written under a temporary name beside `path`, checked, and then given its name, so that a file
+/// called `path` is always whole; it has the owner and the mode of the shop file, or is this user's alone.
+/// Throws InputError when `path` exists already, ShopFileFault when the copy cannot be written.
 void backupShopFile(const ShopFile& shop, const std::filesystem::path& path);
 
 /// How many daily backups are kept where nothing else is said.

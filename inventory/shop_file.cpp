@@ -2,6 +2,7 @@
 #include "inventory/shop_file.h"
 
 #include "inventory/drive_check.h"
+#include "inventory/move_note.h"
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/shop_address.h"
 #include "inventory/storage/open_shop_file.h"
@@ -16,6 +17,7 @@ namespace {
 
 std::unique_ptr<ShopConnection> openShop(const std::filesystem::path& path, Access access, WallClock clock) {
     if (isServerAddress(path)) return openServerShop(path, access, std::move(clock), shopMigrations());
+    tellMove(path);
     return openShopFile(path, access, std::move(clock), shopMigrations());
 }
 

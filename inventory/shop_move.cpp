@@ -3,6 +3,7 @@
 
 #include "inventory/inventory_error.h"
 #include "inventory/ledger/ledger_chain.h"
+#include "inventory/move_note.h"
 #include "inventory/schema/schema_migrations.h"
 #include "inventory/shop_address.h"
 #include "inventory/stock_verify.h"
@@ -14,6 +15,7 @@
 #include "inventory/storage/transaction.h"
 
 #include <memory>
+#include <optional>
 #include <system_error>
 
 namespace shimledger::inventory {
@@ -39,17 +41,11 @@ ShopMove copyAndCompare(ShopConnection& source, ShopConnection& target) {
                              " already: a shop moves to where nothing is yet");
         }
     }
-    for (const std::string& table : tableNames(shopMigrations())) {
-        const std::int64_t rows = copyTable(source, target, table);
-        move.tables.push_back({table, rows});
-        if (table == "movements") move.movements = rows;
-    }
-    for (const MovedTable& table : move.tables) {
-        if (!sameRows(source, target, table.name)) {
-            throw ShopFileFault(
-                "the rows of " + table.name +
-                " did not arrive as they are: nothing was moved, the shop stays where it was");
-        }
+    const std::vector<std::string> tables = tableNames(shopMigrations());
+    const std::vector<std::int64_t> rows = copyTables(source, target, tables);
+    for (std::size_t i = 0; i < tables.size(); ++i) {
+        move.tables.push_back({tables[i], rows[i]});
+        if (tables[i] == "movements") move.movements = rows[i];
     }
     move.checksum = lastChecksum(source);
     return move;
@@ -64,42 +60,53 @@ void proveArrived(const ShopFile& there, const ShopMove& move) {
                         " does not prove true: nothing was moved, the shop stays where it was");
 }
 
-/// A file that is made under another name and gets its own when it is whole.
+/// A file that is made under another name and gets its own when it is whole and counts.
 class NewFile {
 public:
-    explicit NewFile(fs::path path) : m_path(std::move(path)), m_making(m_path.string() + ".moving") {
+    explicit NewFile(fs::path path) : m_path(std::move(path)), m_making(pathOfArriving(m_path)) {
         std::error_code error;
         if (fs::exists(fs::symlink_status(m_path, error)))
             throw InputError(m_path.string() +
                              " exists already: a shop moves to a path where nothing is yet");
-        if (fs::exists(fs::symlink_status(m_making, error)))
-            throw InputError(
-                m_making.string() +
-                " is left over from a move that was broken off, or one is going on: take it away "
-                "where none is");
     }
     ~NewFile() {
-        if (!m_done) removeShopFile(m_making);
+        if (m_ours && !m_kept) removeShopFile(m_making);
     }
     NewFile(const NewFile&) = delete;
     NewFile& operator=(const NewFile&) = delete;
 
     [[nodiscard]] const fs::path& making() const { return m_making; }
+    /// To be called before it is made: takes away what an earlier move left that was broken off before it
+    /// counted.
+    void clear() {
+        std::error_code error;
+        if (fs::exists(fs::symlink_status(m_making, error))) {
+            if (isInUse(m_making))
+                throw InputError(m_making.string() + " is in use: another move to " + m_path.string() +
+                                 " is going on");
+            removeShopFile(m_making);
+        }
+        m_ours = true;
+    }
+    void keep() { m_kept = true; } ///< it is the shop from now on, whatever comes
     void giveName() {
+        keep();
         std::error_code error;
         fs::create_hard_link(m_making, m_path, error); // never over what came there meanwhile
         if (error && error != std::errc::file_exists) fs::rename(m_making, m_path, error);
         if (error)
             throw ShopFileFault(m_path.string() + " cannot be given its name (" + error.message() +
-                                "): nothing was moved, the shop stays where it was");
+                                "): the shop is in " + m_making.string() + ", give it that name");
         fs::remove(m_making, error);
-        m_done = true;
+        removeMoveNote(m_path); // it is back
+        syncFolderOf(m_path);
     }
 
 private:
     fs::path m_path;
     fs::path m_making;
-    bool m_done = false;
+    bool m_ours = false;
+    bool m_kept = false;
 };
 
 fs::path freeName(const fs::path& path) {
@@ -131,7 +138,66 @@ std::unique_ptr<WriteTransaction> holdWithEmptyLog(const ShopFile& shop) {
     throw InputError("a program is writing to " + shop.path().string() + ": close it first");
 }
 
+/// What is there, of a move that was done before and is only ended now.
+ShopMove asItIs(ShopConnection& shop) {
+    ShopMove move;
+    move.was_broken_off = true;
+    for (const std::string& table : tableNames(shopMigrations())) {
+        Query count(shop, "SELECT count(*) FROM " + table);
+        count.mustRow();
+        move.tables.push_back({table, count.integer(0)});
+        if (table == "movements") move.movements = count.integer(0);
+    }
+    move.checksum = lastChecksum(shop);
+    return move;
+}
+
+/// Whether the shop of the note is what the server holds; it may have gone on there since. Waits for what is
+/// being booked there at this moment: it might be that very move.
+bool hasArrived(ShopFile& server, const MoveNote& note) {
+    const WriteTransaction turn(server.connection());
+    bool empty = true;
+    for (const std::string& table : tableNames(shopMigrations()))
+        empty = empty && isEmptyTable(server.connection(), table);
+    if (empty) return false;
+    const std::string sql = "SELECT 1 FROM batch_checksums WHERE checksum = ?1";
+    if (note.movements == 0 || Query(server.connection(), sql, note.last_checksum).next()) return true;
+    throw InputError("there is another shop in " + note.to +
+                     " than the one that was on its way there, which is kept as " + note.kept.string() +
+                     ": move it to another database, after giving it its old name");
+}
+
+/// Of a file that is not there any more: a move that ended, or was broken off in its last steps. None where
+/// the file is back at its place and is to be moved anew.
+std::optional<ShopMove> endOfMove(const fs::path& from, const fs::path& to) {
+    std::error_code error;
+    if (fs::exists(fs::symlink_status(from, error))) return std::nullopt;
+    auto note = readMoveNote(from);
+    if (!note) return std::nullopt;
+    if (note->arrived || note->to != to.string()) tellMove(from);
+    ShopFile server = ShopFile::open(to);
+    if (hasArrived(server, *note)) {
+        ShopMove move = asItIs(server.connection());
+        move.kept = note->kept;
+        note->arrived = true;
+        writeMoveNote(from, *note);
+        return move;
+    }
+    fs::create_hard_link(note->kept, from, error); // never over what came there meanwhile
+    if (error && error != std::errc::file_exists) fs::rename(note->kept, from, error);
+    if (error)
+        throw ShopFileFault("the shop did not arrive in " + note->to + ", and its file " +
+                            note->kept.string() + " cannot be given its old name (" + error.message() +
+                            "): give it that name");
+    fs::remove(note->kept, error);
+    removeMoveNote(from);
+    syncFolderOf(from);
+    return std::nullopt;
+}
+
 ShopMove fromFileToServer(const fs::path& from, const fs::path& to) {
+    checkServer(to);
+    if (auto ended = endOfMove(from, to)) return *ended;
     std::error_code error;
     if (fs::exists(from, error) && isInUse(from)) {
         throw InputError("a program has " + from.string() +
@@ -142,28 +208,74 @@ ShopMove fromFileToServer(const fs::path& from, const fs::path& to) {
     ShopFile target = ShopFile::open(to);
     const auto nobody_writes = holdWithEmptyLog(source);
     WriteTransaction arriving(target.connection());
+    asServer(target.connection())->allowSilence();
     ShopMove move = copyAndCompare(source.connection(), target.connection());
     proveArrived(target, move);
-    // From here on a program that opens the file finds none, and one that has it open is told so when it
-    // writes.
     move.kept = freeName(from);
+    MoveNote note{to.string(), move.kept, move.movements, move.checksum, false};
+    writeMoveNote(from, note);
+    // From here on a program that opens the file finds none, and one that has it open is told so when it
+    // writes. The name goes before the server books: at no moment do both count.
     renameOrThrow(from, move.kept);
     try {
+        syncFolderOf(from);
         arriving.commit();
+    } catch (const OutcomeUnknown&) {
+        // It may be there: nothing is taken back.
+        throw OutcomeUnknown(
+            "the server of " + to.string() +
+            " did not say whether the shop arrived, and does not answer: the old file is kept as " +
+            move.kept.string() + "; when the server is back, 'shimledger move " + from.string() + " " +
+            to.string() + "' finds out and ends it");
     } catch (...) {
         fs::rename(move.kept, from, error);
+        if (!error) removeMoveNote(from);
         throw;
     }
+    note.arrived = true;
+    writeMoveNote(from, note);
+    return move;
+}
+
+/// Of a server whose shop has gone to that path, without having got its name there.
+std::optional<ShopMove> endOfMoveToFile(const fs::path& from, const fs::path& to) {
+    checkServer(from);
+    ServerConnection server(from, Access::readOnly, systemClock());
+    const auto place = server.state().moved_to;
+    std::error_code error;
+    if (!place) return std::nullopt;
+    const bool here = *place == fs::absolute(to).string();
+    if (here && fs::equivalent(to, pathOfArriving(to), error)) // broken off between its two names
+        fs::remove(pathOfArriving(to), error);
+    if (!here || fs::exists(fs::symlink_status(to, error)))
+        throw InputError("the shop at " + from.string() + " has moved to " + *place + ": open it there");
+    const fs::path making = pathOfArriving(to);
+    if (!fs::exists(making, error))
+        throw InputError("the shop at " + from.string() + " has moved to " + *place +
+                         ", where it is no more");
+    NewFile file(to);
+    file.keep();
+    ShopMove move;
+    {
+        const ShopFile arrived = ShopFile::open(making); // one that only reads leaves a log beside it
+        if (!verifyStock(arrived).good() || lastChecksum(arrived.connection()) != lastChecksum(server))
+            throw ShopFileFault(making.string() + " is not what the server at " + from.string() + " held");
+        move = asItIs(arrived.connection());
+    }
+    file.giveName();
     return move;
 }
 
 ShopMove fromServerToFile(const fs::path& from, const fs::path& to) {
+    if (auto ended = endOfMoveToFile(from, to)) return *ended;
     NewFile file(to);
     checkGood(ShopFile::openReadOnly(from));
     const auto connection = openServerShop(from, Access::readWrite, systemClock(), shopMigrations());
     ServerConnection& server = *connection;
     ShopMove move;
     WriteTransaction nobody_writes(server);
+    server.allowSilence();
+    file.clear();
     {
         ShopFile target = ShopFile::create(file.making());
         fs::permissions(file.making(), fs::perms::owner_read | fs::perms::owner_write);
@@ -173,14 +285,19 @@ ShopMove fromServerToFile(const fs::path& from, const fs::path& to) {
         proveArrived(target, move);
         target.connection().settle();
     }
+    syncFolderOf(file.making());
     markAsMoved(server, fs::absolute(to));
-    file.giveName();
+    // The server lets go before the file gets its name: at no moment do both count.
     try {
         nobody_writes.commit();
-    } catch (...) {
-        removeShopFile(to);
-        throw;
+    } catch (const OutcomeUnknown&) {
+        file.keep(); // the server may have let go
+        throw OutcomeUnknown("the server of " + from.string() +
+                             " did not say whether it let the shop go, and does not answer: when it is back, "
+                             "'shimledger move " +
+                             from.string() + " " + to.string() + "' finds out and ends it");
     }
+    file.giveName();
     return move;
 }
 

@@ -5,11 +5,26 @@
 #include "inventory/storage/postgres/server_address.h"
 #include "inventory/storage/postgres/server_roles.h"
 #include "inventory/storage/postgres/server_shop.h"
+#include "inventory/storage/server_copy.h"
+#include "inventory/storage/transaction.h"
 #include "planner/units/input_error.h"
 
 namespace shimledger::inventory {
 
-std::vector<std::string> prepareServer(const std::filesystem::path& address) {
+namespace {
+
+void bringUpToDate(ServerConnection& connection, const std::filesystem::path& backup) {
+    WriteTransaction nobody_writes(connection);
+    connection.allowSilence();
+    copyServerShop(connection, backup, shopMigrations());
+    migrate(connection, shopMigrations());
+    nobody_writes.commit();
+}
+
+} // namespace
+
+std::vector<std::string> prepareServer(const std::filesystem::path& address,
+                                       const std::filesystem::path& backup) {
     if (!isServerAddress(address)) {
         throw InputError(
             "'" + address.string() +
@@ -27,7 +42,14 @@ std::vector<std::string> prepareServer(const std::filesystem::path& address) {
         static_cast<void>(
             openServerShop(address, Access::readOnly, systemClock(), shopMigrations())); // says why
     } else if (before < currentSchemaNumber()) {
-        migrate(connection, shopMigrations());
+        if (backup.empty()) {
+            throw InputError("the shop at " + address.string() + " is of an older version (schema " +
+                             std::to_string(before) +
+                             "): name a file for its backup, 'shimledger server prepare " + address.string() +
+                             " --backup FILE', and it is brought up to date");
+        }
+        bringUpToDate(connection, backup);
+        done.push_back("the shop as it was is in " + backup.string());
         done.push_back("brought the shop from schema " + std::to_string(before) + " to " +
                        std::to_string(currentSchemaNumber()));
     } else {

@@ -7,6 +7,7 @@
 #include "inventory/part_kinds.h"
 #include "inventory/schema/schema_check.h"
 #include "inventory/storage/lookup.h"
+#include "inventory/storage/postgres/server_check.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/row_salvage.h"
@@ -221,6 +222,17 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
     SqliteConnection* file = asFile(connection); // a server looks after its own pages
     const SchemaDifferences schema =
         file != nullptr ? schemaDifferences(*file, shopMigrations()) : SchemaDifferences{};
+    ServerConnection* server = asServer(connection);
+    const ServerDifferences on_server =
+        server != nullptr ? serverDifferences(*server, shopMigrations()) : ServerDifferences{};
+    const auto tellServer = [&](const std::vector<std::string>& sentences) {
+        report.faults.insert(report.faults.end(), sentences.begin(), sentences.end());
+    };
+    tellServer(on_server.tables);
+    if (!on_server.tables.empty()) { // what follows reads by these names
+        tellServer(on_server.others);
+        return report;
+    }
     if (std::any_of(schema.wrong.begin(), schema.wrong.end(),
                     [](const auto& name) { return name.rfind("table", 0) == 0; })) {
         addFaults(schema.wrong, report); // what follows reads by these names
@@ -244,6 +256,7 @@ VerifyReport verifyStock(const ShopFile& shop, VerifyDepth depth) {
         }
         for (const std::string& sentence : changeFaults(shop, most_findings))
             report.faults.push_back(sentence);
+        tellServer(on_server.others);
         addFaults(schema.wrong, report);
         for (const std::string& name : schema.foreign)
             report.faults.push_back("the file holds a " + name + ", which this program did not make");

@@ -412,6 +412,8 @@ struct CommandLine {
         sub =
             server->add_subcommand("prepare", "Make the tables of an empty shop and the roles of its users");
         sub->add_option("ADDRESS", prepare.to, "postgresql://host/database")->required();
+        sub->add_option("--backup", prepare.from,
+                        "New file for the backup of an older shop, which is brought up to date");
         runs(sub, prepare, &command::runServerPrepare);
         sub =
             app.add_subcommand("move", "Move a shop from a file to a server, or back: all of it or nothing");

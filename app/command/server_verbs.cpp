@@ -11,7 +11,7 @@
 namespace shimledger::command {
 
 int runServerPrepare(const ServerVerb& verb, Streams& streams) {
-    for (const std::string& sentence : inventory::prepareServer(verb.to))
+    for (const std::string& sentence : inventory::prepareServer(verb.to, verb.from))
         streams.out << verb.to << ": " << sentence << '\n';
     return exit_done;
 }
@@ -29,6 +29,8 @@ int runMove(const ServerVerb& verb, Streams& streams) {
         streams.out << root.dump(2) << '\n';
         return exit_done;
     }
+    if (move.was_broken_off)
+        streams.out << "An earlier move was broken off after the shop had arrived; it is ended now.\n";
     std::int64_t rows = 0;
     for (const inventory::MovedTable& table : move.tables) rows += table.rows;
     streams.out << verb.from << " has moved to " << verb.to << ": " << rows << " rows in "

@@ -102,7 +102,7 @@ struct KitVerb {
 
 /// A shop on a server: made ready, or moved there and back.
 struct ServerVerb {
-    std::string from, to; ///< to alone: what is made ready
+    std::string from, to; ///< prepare: the backup, and what is made ready
     bool json = false;
 };
 

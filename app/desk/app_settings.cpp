@@ -56,6 +56,14 @@ QStringList AppSettings::recentShops() const {
     return paths;
 }
 
+QStringList AppSettings::recentServers() const {
+    QStringList addresses;
+    for (const QString& shop : recentShops()) {
+        if (inventory::isServerAddress(pathOf(shop))) addresses.append(shop);
+    }
+    return addresses;
+}
+
 void AppSettings::addRecentShop(const QString& path) {
     QStringList paths = m_settings.value(recent_key).toStringList();
     if (paths.value(0) == path) { // the file is written, and waited for, only for what is new

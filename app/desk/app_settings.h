@@ -40,7 +40,8 @@ public:
     AppSettings(); ///< of this user
     explicit AppSettings(const QString& ini_path);
 
-    [[nodiscard]] QStringList recentShops() const; ///< newest first, at most eight, only files that exist
+    [[nodiscard]] QStringList recentShops() const;   ///< newest first, at most eight, only files that exist
+    [[nodiscard]] QStringList recentServers() const; ///< the addresses among them
     void addRecentShop(const QString& path);
     [[nodiscard]] QString lastFolder() const; ///< where sheets and shops were last looked for
     void setLastFolder(const QString& folder);

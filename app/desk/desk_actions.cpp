@@ -14,6 +14,9 @@ namespace {
 constexpr ActionEntry action_table[] = {
     {ActionId::open_shop, QT_TRANSLATE_NOOP("DeskActions", "&Open a shop file..."),
      QT_TRANSLATE_NOOP("DeskActions", "Open the file of a shop."), "Ctrl+O"},
+    {ActionId::open_server, QT_TRANSLATE_NOOP("DeskActions", "Open a shop on a ser&ver..."),
+     QT_TRANSLATE_NOOP("DeskActions", "Open a shop that several benches share on a PostgreSQL server."),
+     "Ctrl+Alt+O"},
     {ActionId::new_shop, QT_TRANSLATE_NOOP("DeskActions", "&New shop file..."),
      QT_TRANSLATE_NOOP("DeskActions", "Make an empty shop file."), "Ctrl+N"},
     {ActionId::make_demo, QT_TRANSLATE_NOOP("DeskActions", "Make the &demo shop..."),

@@ -15,6 +15,7 @@ namespace shimledger::desk {
 /// Everything the window can do. Add an enumerator here and its row in desk_actions.cpp.
 enum class ActionId {
     open_shop,
+    open_server,
     new_shop,
     make_demo,
     import_csv,

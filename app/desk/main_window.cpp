@@ -72,6 +72,10 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
     guarded(m_session, &ShopSession::opened, this, &MainWindow::showShop);
     guarded(m_session, &ShopSession::changed, this, &MainWindow::reloadPages);
     guarded(m_session, &ShopSession::failed, this, &MainWindow::showProblem);
+    guarded(m_session, &ShopSession::answersAgain, this, [this] {
+        m_strip->showDone(
+            tr("The shop answers again: what is shown is read anew, what was typed is as it was."));
+    });
     guarded(m_pages, &QTabWidget::currentChanged, this, &MainWindow::pageShown);
     guarded(&m_demo_run, &BackgroundRun::failed, this, &MainWindow::showProblem);
     setAcceptDrops(true);
@@ -238,8 +242,10 @@ void MainWindow::showShop() {
     if (!inventory::isServerAddress(m_session->path()))
         m_settings.setLastFolder(QFileInfo(path).absolutePath());
     fillRecent();
-    setWindowTitle(tr("%1 - Shimledger").arg(QFileInfo(path).completeBaseName()));
-    m_place->setText(path);
+    const bool server = inventory::isServerAddress(m_session->path());
+    const QString place = QString::fromStdString(inventory::shownPlace(m_session->path()));
+    setWindowTitle(tr("%1 - Shimledger").arg(server ? place : QFileInfo(path).completeBaseName()));
+    m_place->setText(server ? place : path);
     enableShopActions(true);
     m_stack->setCurrentWidget(m_pages);
     reloadPages();

@@ -110,6 +110,12 @@ void MainWindow::connectFileActions() {
             openShop(path);
         }
     });
+    on(ActionId::open_server, [this] {
+        const QString address = m_prompts.serverAddress(this, m_settings.recentServers());
+        if (!address.isEmpty()) {
+            openShop(address);
+        }
+    });
     on(ActionId::new_shop, [this] {
         const QString path = m_prompts.newShopPath(this, m_settings.lastFolder());
         if (!path.isEmpty()) {

@@ -12,6 +12,7 @@ void MainWindow::makeMenus() {
     const DeskActions& actions = *m_actions;
     QMenu* file = menuBar()->addMenu(tr("&File"));
     file->addAction(actions[ActionId::open_shop]);
+    file->addAction(actions[ActionId::open_server]);
     m_recent = file->addMenu(tr("&Last used"));
     file->addAction(actions[ActionId::new_shop]);
     file->addAction(actions[ActionId::make_demo]);

@@ -99,6 +99,7 @@ void ShopSession::look() {
         return;
     }
     m_last = now;
+    if (again) emit answersAgain();
     emit changed();
 }
 

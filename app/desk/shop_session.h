@@ -41,7 +41,8 @@ public:
 signals:
     void opened();
     void changed();                       ///< the file has been written to, by us or by another program
-    void failed(const QString& sentence); ///< the file does not answer any more
+    void failed(const QString& sentence); ///< the shop does not answer any more
+    void answersAgain();                  ///< after that; all is read again
 
 private:
     [[nodiscard]] inventory::ShopWatch& watch() const; ///< std::logic_error while no shop is open

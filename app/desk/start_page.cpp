@@ -51,11 +51,14 @@ StartPage::StartPage(const DeskActions& actions, QWidget* parent)
              "comes in from any sheet that you have (Ctrl+I). F1 says how a shop begins."));
     offer(ActionId::open_shop,
           tr("The file of a shop that exists. Several windows may have it open at once."));
+    offer(
+        ActionId::open_server,
+        tr("A shop that several benches share: a PostgreSQL database, by the address that you were given."));
     offer(ActionId::make_demo, tr("An invented shop with drawers, jobs and a year of history, to try out."));
 
     auto* recent_title = new QLabel(tr("Last &used"));
     recent_title->setBuddy(m_recent);
-    m_recent->setAccessibleName(tr("Shop files used last"));
+    m_recent->setAccessibleName(tr("Shops used last"));
     m_recent->setMaximumHeight(160);
     auto* recent_layout = new QVBoxLayout(m_recent_box);
     recent_layout->setContentsMargins(0, 12, 0, 0);

@@ -3,6 +3,7 @@
 
 #include "app/desk/guard.h"
 #include "app/desk/jobs/job_dialog.h"
+#include "app/desk/server_dialog.h"
 #include "app/desk/settings_dialog.h"
 
 #include <QCoreApplication>
@@ -93,6 +94,11 @@ bool DialogPrompts::confirm(QWidget* parent, const QString& title, const QString
 
 QString DialogPrompts::openShopPath(QWidget* parent, const QString& folder) {
     return openDialog(parent, words("Open a shop file"), folder, shopFilter());
+}
+
+QString DialogPrompts::serverAddress(QWidget* parent, const QStringList& recent) {
+    ServerDialog dialog(recent, parent);
+    return dialog.exec() == QDialog::Accepted ? dialog.address() : QString();
 }
 
 QString DialogPrompts::newShopPath(QWidget* parent, const QString& folder) {

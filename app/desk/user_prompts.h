@@ -24,6 +24,8 @@ public:
                                        const QString& accept_text) = 0;
     /// Path of an existing shop file; empty when the person thought better of it.
     [[nodiscard]] virtual QString openShopPath(QWidget* parent, const QString& folder) = 0;
+    /// The address of a shop on a server that has answered; empty as above. `recent` are offered.
+    [[nodiscard]] virtual QString serverAddress(QWidget* parent, const QStringList& recent) = 0;
     /// Path of a shop file to be made.
     [[nodiscard]] virtual QString newShopPath(QWidget* parent, const QString& folder) = 0;
     /// A folder, for the demo shop.
@@ -57,6 +59,7 @@ public:
     bool confirm(QWidget* parent, const QString& title, const QString& sentence,
                  const QString& accept_text) override;
     QString openShopPath(QWidget* parent, const QString& folder) override;
+    QString serverAddress(QWidget* parent, const QStringList& recent) override;
     QString newShopPath(QWidget* parent, const QString& folder) override;
     QString demoFolder(QWidget* parent, const QString& folder) override;
     QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;

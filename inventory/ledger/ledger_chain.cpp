@@ -3,6 +3,7 @@
 
 #include <sodium.h>
 
+#include <algorithm>
 #include <array>
 #include <stdexcept>
 
@@ -90,7 +91,8 @@ void sealWholeLedger(ShopConnection& connection) {
         insertChecksum(connection, batch, last, before);
         sum.reset();
     };
-    Query rows(connection, movementColumns(), std::int64_t{0});
+    const std::string every_movement = std::string(many_rows).append(movementColumns());
+    Query rows(connection, every_movement, std::int64_t{0});
     while (rows.next()) {
         if (sum && rows.integer(1) != batch) close();
         if (!sum) sum.emplace(before);
@@ -101,7 +103,22 @@ void sealWholeLedger(ShopConnection& connection) {
     close();
 }
 
-ChainCheck::ChainCheck(ShopConnection& connection) : m_connection(connection) {}
+ChainCheck::ChainCheck(ShopConnection& connection)
+    : m_connection(connection),
+      m_every_checksum(std::string(many_rows) +
+                       "SELECT batch, last_movement, checksum FROM batch_checksums ORDER BY batch"),
+      m_stored(connection, m_every_checksum), m_more(m_stored.next()) {}
+
+/// They are read beside the movements, as asking for each is a way to a server and back for each.
+std::optional<ChainCheck::Stored> ChainCheck::storedOf(std::int64_t batch) {
+    while (m_more && m_stored.integer(0) < batch) m_more = m_stored.next();
+    if (m_more && m_stored.integer(0) == batch) return Stored{m_stored.integer(1), m_stored.text(2)};
+    if (batch > m_highest) return std::nullopt;
+    // Batches that do not follow one another are none of ours, but may have been sealed all the same.
+    Query one(m_connection, "SELECT last_movement, checksum FROM batch_checksums WHERE batch = ?1", batch);
+    if (!one.next()) return std::nullopt;
+    return Stored{one.integer(0), one.text(1)};
+}
 
 void ChainCheck::add(const Query& row) {
     const std::int64_t batch = row.integer(1);
@@ -117,17 +134,16 @@ void ChainCheck::closeBatch() {
     const std::string found = m_sum->text();
     m_sum.reset();
     ++m_batches;
-    Query stored(m_connection, "SELECT checksum, last_movement FROM batch_checksums WHERE batch = ?1",
-                 m_batch);
-    const bool there = stored.next();
+    const std::optional<Stored> stored = storedOf(m_batch);
+    m_highest = std::max(m_highest, m_batch);
     // Each batch is judged by itself: it goes on from what was stored, not from what a changed one would
     // give.
-    m_before = there ? stored.text(0) : found;
-    if (there && stored.text(0) == found && stored.integer(1) == m_last) return;
+    m_before = stored ? stored->checksum : found;
+    if (stored && stored->checksum == found && stored->last_movement == m_last) return;
     if (m_faults.size() >= most_faults) return;
     const std::string which = "movements " + std::to_string(m_batch) + " to " + std::to_string(m_last);
-    m_faults.push_back(there ? which + " are not as they were posted: their checksum differs"
-                             : which + " have no checksum: this program did not post them");
+    m_faults.push_back(stored ? which + " are not as they were posted: their checksum differs"
+                              : which + " have no checksum: this program did not post them");
 }
 
 std::vector<std::string> ChainCheck::finish() {

@@ -61,9 +61,18 @@ public:
     [[nodiscard]] std::vector<std::string> finish();
 
 private:
+    struct Stored {
+        std::int64_t last_movement;
+        std::string checksum;
+    };
     void closeBatch();
+    [[nodiscard]] std::optional<Stored> storedOf(std::int64_t batch);
 
     ShopConnection& m_connection;
+    std::string m_every_checksum; // what is read next to the movements
+    Query m_stored;
+    bool m_more;
+    std::int64_t m_highest = 0; // batch that was closed
     std::string m_before;
     std::optional<BatchChecksum> m_sum;
     std::int64_t m_batch = 0, m_last = 0;

@@ -11,7 +11,8 @@ constexpr std::size_t most_overdrafts = 100;
 }
 
 LedgerReplay::LedgerReplay(ShopConnection& connection) {
-    Query query(connection, movementColumns(), std::int64_t{0});
+    const std::string every_movement = std::string(many_rows).append(movementColumns());
+    Query query(connection, every_movement, std::int64_t{0});
     ChainCheck chain(connection);
     while (query.next()) {
         chain.add(query);

@@ -13,6 +13,7 @@
 #include "inventory/schema/schema_8.h"
 #include "inventory/storage/transaction.h"
 
+#include <algorithm>
 #include <array>
 #include <string>
 #include <string_view>
@@ -48,6 +49,12 @@ std::span<const Migration> shopMigrations() {
 
 int currentSchemaNumber() {
     return shopMigrations().back().number;
+}
+
+std::span<const Migration> stepsUpTo(std::span<const Migration> migrations, int number) {
+    const auto end = std::find_if(migrations.begin(), migrations.end(),
+                                  [&](const Migration& step) { return step.number > number; });
+    return migrations.first(static_cast<std::size_t>(end - migrations.begin()));
 }
 
 std::vector<std::string> tableNames(std::span<const Migration> migrations) {

@@ -24,6 +24,9 @@ struct Migration {
 [[nodiscard]] std::span<const Migration> shopMigrations();
 [[nodiscard]] int currentSchemaNumber();
 
+/// The steps up to the one of that number.
+[[nodiscard]] std::span<const Migration> stepsUpTo(std::span<const Migration> migrations, int number);
+
 /// The tables that the steps make, those before that others refer to.
 [[nodiscard]] std::vector<std::string> tableNames(std::span<const Migration> migrations);
 

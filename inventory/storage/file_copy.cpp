@@ -11,7 +11,6 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
-#include <algorithm>
 #include <cerrno>
 #include <string>
 #include <system_error>
@@ -54,13 +53,6 @@ void copyInto(SqliteConnection& source, const std::filesystem::path& copy,
     }
 }
 
-// The steps up to the number that the source has: the copy of an older file is checked as what it is.
-std::span<const Migration> upTo(std::span<const Migration> migrations, int number) {
-    const auto end = std::find_if(migrations.begin(), migrations.end(),
-                                  [&](const Migration& step) { return step.number > number; });
-    return migrations.first(static_cast<std::size_t>(end - migrations.begin()));
-}
-
 } // namespace
 
 void takeOwnerAndMode(const std::filesystem::path& from, const std::filesystem::path& to) {
@@ -76,9 +68,10 @@ void copyShopFile(SqliteConnection& source, const std::filesystem::path& path,
     const NothingBeside nothing_beside(copy.temporary());
     ::chmod(copy.temporary().c_str(), S_IRUSR | S_IWUSR); // before anything is in it
     copyInto(source, copy.temporary(), path);
-    // Opened as a shop file is, for reading: header, pragmas and pages are looked at.
+    // Opened as a shop file is, for reading: header, pragmas and pages are looked at; an older one as what it
+    // is.
     static_cast<void>(openShopFile(copy.temporary(), Access::readOnly, source.clock(),
-                                   upTo(migrations, schemaNumber(source))));
+                                   stepsUpTo(migrations, schemaNumber(source))));
     takeOwnerAndMode(source.path(), copy.temporary());
     copy.commit();
 }

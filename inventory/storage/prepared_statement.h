@@ -6,6 +6,10 @@
 
 namespace shimledger::inventory {
 
+/// Before a SELECT that may return millions of rows: inside of a transaction a server is then asked for some
+/// thousands at a time, instead of for all at one go, which would be held in memory as a whole.
+inline constexpr std::string_view many_rows = "/* many rows */ ";
+
 /// One statement that a database holds ready, as its driver sees it. Used through Query alone, which knows
 /// our types; a driver knows whole numbers, texts and NULL. Every call throws as shop_connection.h says.
 class PreparedStatement {

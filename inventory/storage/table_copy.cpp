@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "inventory/storage/table_copy.h"
 
+#include "inventory/inventory_error.h"
 #include "inventory/storage/query.h"
 
 #include <string_view>
@@ -15,8 +16,9 @@ constexpr int rows_at_once = 50; // in one statement
 /// All rows in the order of their values, by which both databases order alike.
 std::string allRows(ShopConnection& shop, const std::string& table) {
     const int columns = Query(shop, "SELECT * FROM " + table + " LIMIT 0").columnCount();
-    std::string sql = "SELECT * FROM " + table + " ORDER BY ";
-    if (table == "jobs") sql += "valve_of_id IS NOT NULL, "; // those that others refer to come first
+    std::string sql = std::string(many_rows) + "SELECT * FROM " + table + " ORDER BY ";
+    // Jobs that others name as their component's come first. Shops of before schema 8 have none.
+    if (table == "jobs" && shop.schemaNumber() >= 8) sql += "valve_of_id IS NOT NULL, ";
     for (int column = 1; column <= columns; ++column)
         sql += (column > 1 ? ", " : "") + std::to_string(column) + " NULLS FIRST";
     return sql;
@@ -114,6 +116,19 @@ std::int64_t copyTable(ShopConnection& from, ShopConnection& to, const std::stri
     }
     batch.finish();
     return count;
+}
+
+std::vector<std::int64_t> copyTables(ShopConnection& from, ShopConnection& to,
+                                     const std::vector<std::string>& tables) {
+    std::vector<std::int64_t> rows;
+    for (const std::string& table : tables) rows.push_back(copyTable(from, to, table));
+    for (const std::string& table : tables) {
+        if (!sameRows(from, to, table)) {
+            throw ShopFileFault("the rows of " + table + " did not arrive in " + to.path().string() +
+                                " as they are: " + from.path().string() + " stays as it was");
+        }
+    }
+    return rows;
 }
 
 bool sameRows(ShopConnection& one, ShopConnection& other, const std::string& table) {

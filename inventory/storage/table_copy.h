@@ -5,6 +5,7 @@
 
 #include <cstdint>
 #include <string>
+#include <vector>
 
 namespace shimledger::inventory {
 
@@ -14,6 +15,10 @@ namespace shimledger::inventory {
 [[nodiscard]] bool isEmptyTable(ShopConnection& shop, const std::string& table);
 /// Every row, with its numbers; returns how many.
 std::int64_t copyTable(ShopConnection& from, ShopConnection& to, const std::string& table);
+/// Copies these tables, in their order, and compares them; returns how many rows each has. Throws
+/// ShopFileFault where one did not arrive as it is.
+std::vector<std::int64_t> copyTables(ShopConnection& from, ShopConnection& to,
+                                     const std::vector<std::string>& tables);
 /// Whether both hold the same rows, value by value.
 [[nodiscard]] bool sameRows(ShopConnection& one, ShopConnection& other, const std::string& table);
 

@@ -489,6 +489,23 @@ TEST_CASE("names that differ in capitals or by a slip are told with the right on
     CHECK_THAT(told({"job", "open", "--model", "fk-alder-36"}), Contains("did you mean 'FK-ALDER-36'?"));
 }
 
+TEST_CASE("a shop file's own files are no place for what a verb writes or reads", "[file]") {
+    const TemporaryFolder folder;
+    const std::string shop = demoShop(folder);
+    const auto told = [&](const Words& arguments) {
+        const CommandRun run = runShimledger(arguments);
+        INFO(joined(arguments) << run.out);
+        CHECK(run.code == exit_bad_input);
+        return run.error;
+    };
+    CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", shop + "-journal"}),
+               Contains("belongs to a shop file"));
+    CHECK_THAT(told({"rescue", "--db", shop, "--out", folder / "none/out"}), Contains("there is no folder"));
+    CHECK_THAT(told({"rescue", "--db", shop, "--out", shop + "-journal"}),
+               Contains("belongs to a shop file"));
+    CHECK_THAT(told({"restore", "--db", folder / ".", "--from", shop}), Contains("is a folder"));
+}
+
 TEST_CASE("what was once taken for something else is refused with what would be right") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder), stack = folder / "stack.json";
@@ -516,12 +533,8 @@ TEST_CASE("what was once taken for something else is refused with what would be 
                Contains("say what was found"));
     CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", folder / "none/out"}),
                Contains("there is no folder"));
-    CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", shop + "-journal"}),
-               Contains("belongs to a shop file"));
-    CHECK_THAT(told({"rescue", "--db", shop, "--out", folder / "none/out"}), Contains("there is no folder"));
-    CHECK_THAT(told({"rescue", "--db", shop, "--out", shop + "-journal"}),
-               Contains("belongs to a shop file"));
-    CHECK_THAT(told({"restore", "--db", folder / ".", "--from", shop}), Contains("is a folder"));
+    CHECK_THAT(told({"stock", "export", "--db", shop, "--everything", "--out", "postgresql://host/shop"}),
+               Contains("no file is written"));
     // What was typed does not steer the terminal when it comes back.
     CHECK(told({"stock", "import", "--db", shop, folder / "a\x1b[31m\a.csv"}).find('\x1b') ==
           std::string::npos);

@@ -158,7 +158,7 @@ TEST_CASE("every bad line of a stock file is named in one go", "[command]") {
     CHECK(answer.error.find("line 5") != std::string::npos);
 }
 
-TEST_CASE("a job goes from short to picked on the demo shop, and the books stay true", "[command]") {
+TEST_CASE("a job goes from short to picked on the demo shop, and the books stay true", "[command][file]") {
     const Folder folder;
     const std::string shop = demoShop(folder);
     CHECK(run({"pick", "--db", shop, "--job", "JOB-1002", "--out", folder.file("early.xlsx")}).code ==
@@ -180,7 +180,7 @@ TEST_CASE("a job goes from short to picked on the demo shop, and the books stay 
     CHECK(run({"job", "show", "--db", shop, "--job", "JOB-1002"}).out.find("build") != std::string::npos);
 }
 
-TEST_CASE("a count sheet goes out, comes back, and corrects what differs", "[command]") {
+TEST_CASE("a count sheet goes out, comes back, and corrects what differs", "[command][file]") {
     const Folder folder;
     const std::string shop = demoShop(folder);
     REQUIRE(run({"stock", "count", "--db", shop, "--out", folder.file("count.csv")}).code == 0);

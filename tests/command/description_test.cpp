@@ -115,7 +115,7 @@ TEST_CASE("the verb that writes both is hidden and refuses another form") {
     CHECK_THAT(run.error, Contains("'html' is no form"));
 }
 
-TEST_CASE("the version names number, commit, libraries and the schema that a new shop file has") {
+TEST_CASE("the version names number, commit, libraries and the schema that a new shop file has", "[file]") {
     const CommandRun run = runShimledger({"--version"});
     CHECK(run.code == exit_done);
     CHECK(std::regex_search(run.out, std::regex("^shimledger [0-9]+\\.[0-9]+\\.[0-9]+\n")));

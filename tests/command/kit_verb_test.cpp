@@ -16,13 +16,11 @@ const std::string recipes_csv =
 
 /// Five sizes of one bore from one supplier.
 std::string shopOfDiscs(const TemporaryFolder& folder) {
-    std::string file = folder / "shop.db";
     const std::string sheet = folder / "stock.csv";
     writeBytes(sheet, "kind,od_mm,id_mm,thickness_mm,condition,bin,quantity\n"
                       "shim,24,6,0.15,new,A1,4\nshim,24,6,0.20,new,A2,1\nshim,18,6,0.15,new,A3,1\n"
                       "shim,12,6,0.20,new,A4,1\nshim,30,6,0.30,new,A5,7\n");
-    REQUIRE(runShimledger({"stock", "import", "--db", file, "--create", sheet}).code == exit_done);
-    return file;
+    return shopOf(folder, "shop.db", sheet);
 }
 
 /// What of them is sold.

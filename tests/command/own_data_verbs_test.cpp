@@ -39,11 +39,8 @@ nlohmann::json oneOf(const nlohmann::json& list, const char* key, const std::str
 
 /// A shop without anything.
 std::string emptyShop(const TemporaryFolder& folder) {
-    std::string file = folder / "own.db";
     writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\nZ1,Z,1\n");
-    const CommandRun run = runShimledger({"stock", "import", "--db", file, "--create", folder / "bins.csv"});
-    if (run.code != exit_done) throw std::runtime_error(run.error);
-    return file;
+    return shopOf(folder, "own.db", folder / "bins.csv");
 }
 
 constexpr const char* face = "SH-24.0-6-0.10";

@@ -17,8 +17,8 @@ std::vector<std::string> filesIn(const std::string& folder) {
 
 } // namespace
 
-TEST_CASE(
-    "A damaged shop is refused, rescued as CSV that comes in again, and restored from the day's backup") {
+TEST_CASE("A damaged shop is refused, rescued as CSV that comes in again, and restored from the day's backup",
+          "[file]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     // The first verb of the day that may write makes the day's backup, the second none.
@@ -48,7 +48,7 @@ TEST_CASE(
     CHECK(runShimledger({"stock", "verify", "--db", shop}).code == exit_done);
 }
 
-TEST_CASE("Whatever verb is the first of the day, the shop has its backup before it is done") {
+TEST_CASE("Whatever verb is the first of the day, the shop has its backup before it is done", "[file]") {
     const std::vector<std::vector<std::string>> firsts = {
         {"stock", "receive", "--part", "SH-24.0-6-0.12", "--bin", "A02", "--quantity", "3"},
         {"job", "cancel", "--job", "J-001", "--reason", "gone"},
@@ -66,7 +66,8 @@ TEST_CASE("Whatever verb is the first of the day, the shop has its backup before
     }
 }
 
-TEST_CASE("Rescuing a sound shop saves everything, and restoring what is no backup changes nothing") {
+TEST_CASE("Rescuing a sound shop saves everything, and restoring what is no backup changes nothing",
+          "[file]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     const std::string before = readBytes(shop);

@@ -38,7 +38,7 @@ TEST_CASE("Help tells the verbs and the exit codes, and a misspelt verb is bad i
     CHECK(runShimledger({"pick", "--db", "x"}).code == exit_bad_input);
 }
 
-TEST_CASE("demo ends with a shop, a pick list and a reorder sheet, and names no customer") {
+TEST_CASE("demo ends with a shop, a pick list and a reorder sheet, and names no customer", "[file]") {
     const TemporaryFolder folder;
     const std::string demo = folder / "demo";
     const CommandRun run = runShimledger({"demo", demo, "--catalog", SHIMLEDGER_SEED_CATALOG});
@@ -53,7 +53,8 @@ TEST_CASE("demo ends with a shop, a pick list and a reorder sheet, and names no 
 }
 
 TEST_CASE(
-    "A job is reserved, picked and given a sheet, and a second reservation of the last discs is refused") {
+    "A job is reserved, picked and given a sheet, and a second reservation of the last discs is refused",
+    "[server]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     CHECK(runShimledger({"pick", "--db", shop, "--job", "JOB-1007", "--out", folder / "p.xlsx"}).code ==
@@ -173,7 +174,7 @@ TEST_CASE("A sheet for a folder that is not there is refused in one sentence") {
     CHECK(std::count(run.error.begin(), run.error.end(), '\n') == 1);
 }
 
-TEST_CASE("Stock is exported, previewed, and refused as a whole when a line is bad") {
+TEST_CASE("Stock is exported, previewed, and refused as a whole when a line is bad", "[server]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     CHECK(runShimledger({"stock", "export", "--db", shop, "--out", folder / "stock.csv"}).code == exit_done);
@@ -181,7 +182,7 @@ TEST_CASE("Stock is exported, previewed, and refused as a whole when a line is b
     CHECK(runShimledger({"stock", "export", "--db", shop, "--out", folder / "stock.csv"}).code ==
           exit_bad_input); // exists
     writeBytes(folder / "bins.csv", "bin,cabinet,walking_order\r\nZ01,Z,9001\r\nZ02,Z,soon\r\n");
-    const std::string before = readBytes(shop);
+    const std::string before = contentsOf(folder, shop);
     const CommandRun bad = runShimledger({"stock", "import", "--db", shop, folder / "bins.csv"});
     CHECK(bad.code == exit_bad_input);
     CHECK(bad.error.find("line 3, column 3") != std::string::npos);
@@ -194,7 +195,7 @@ TEST_CASE("Stock is exported, previewed, and refused as a whole when a line is b
     CHECK(runShimledger({"stock", "import", "--db", shop, folder / "bins.csv"}).code == exit_bad_input);
 }
 
-TEST_CASE("A count sheet goes out, comes back, shows its differences first and posts them") {
+TEST_CASE("A count sheet goes out, comes back, shows its differences first and posts them", "[server]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     REQUIRE(runShimledger({"stock", "count", "--db", shop, "--out", folder / "count.csv"}).code == exit_done);
@@ -217,7 +218,7 @@ TEST_CASE("A count sheet goes out, comes back, shows its differences first and p
     CHECK(runShimledger({"stock", "count", "--db", shop}).code == exit_bad_input);
 }
 
-TEST_CASE("backup makes a whole copy and never overwrites one") {
+TEST_CASE("backup makes a whole copy and never overwrites one", "[file]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     CHECK(runShimledger({"backup", "--db", shop, "--out", folder / "copy.db"}).code == exit_done);
@@ -239,7 +240,7 @@ TEST_CASE("A file that is no shop file is bad input and stays as it was") {
     CHECK(readBytes(folder / "letter.txt") == "Dear Sir");
 }
 
-TEST_CASE("No output of any verb goes over the shop file, its log or a person's own file") {
+TEST_CASE("No output of any verb goes over the shop file, its log or a person's own file", "[file]") {
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
     REQUIRE(runShimledger({"reserve", "--db", shop, "--job", "JOB-1001"}).code == exit_done);

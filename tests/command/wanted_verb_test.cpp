@@ -146,7 +146,7 @@ TEST_CASE("a bad wish is one sentence and exit code 2, for files and for a job, 
     const Files files(R"(, "seat_diameter_mm": 20.5, "preload_mm": 0.05)");
     const TemporaryFolder folder;
     const std::string shop = demoShop(folder);
-    const std::string before = readBytes(shop);
+    const std::string before = contentsOf(folder, shop);
     const auto refused = [&](const std::string& wish, const char* words) {
         CAPTURE(wish);
         const CommandRun of_files = files.run({"--json", "--wanted", wish});
@@ -177,5 +177,5 @@ TEST_CASE("a bad wish is one sentence and exit code 2, for files and for a job, 
     refused(" ", "is empty");
     refused("0.9", "with one colon");
     refused("0:0.9;0.2:1", "with one colon");
-    CHECK(readBytes(shop) == before);
+    CHECK(contentsOf(folder, shop) == before);
 }

@@ -3,6 +3,8 @@
 
 #include "app/services/shop_demo.h"
 #include "inventory/shop_backup.h"
+#include "inventory/shop_move.h"
+#include "inventory/shop_server.h"
 #include "tests/sanitized.h"
 
 #include <QApplication>
@@ -24,6 +26,12 @@ bool ScriptedPrompts::confirm(QWidget* /*parent*/, const QString& /*title*/, con
 
 QString ScriptedPrompts::openShopPath(QWidget* /*parent*/, const QString& /*folder*/) {
     return next_path;
+}
+QString ScriptedPrompts::serverAddress(QWidget* parent, const QStringList& recent) {
+    ServerDialog dialog(recent, parent);
+    dialog.show();
+    if (at_server) at_server(dialog);
+    return dialog.result() == QDialog::Accepted ? dialog.address() : QString();
 }
 QString ScriptedPrompts::newShopPath(QWidget* /*parent*/, const QString& /*folder*/) {
     return next_path;
@@ -113,14 +121,33 @@ const std::filesystem::path& originalShop() {
     return shop;
 }
 
+/// The same on the server of the tests.
+const std::string& originalOnServer() {
+    static TestServer server;
+    static const std::string address = [] {
+        std::string empty = server.freshDatabase();
+        inventory::prepareServer(empty);
+        const QTemporaryDir folder;
+        const std::filesystem::path file = folder.filePath(QStringLiteral("shop.db")).toStdString();
+        std::filesystem::copy_file(originalShop(), file);
+        static_cast<void>(inventory::moveShop(file, empty));
+        return empty;
+    }();
+    return address;
+}
+
 } // namespace
 
-DemoShopCopy::DemoShopCopy() {
-    std::filesystem::copy_file(originalShop(), path().toStdString());
+DemoShopCopy::DemoShopCopy() : m_path(m_folder.filePath(QStringLiteral("shop.db"))) {
+    if (m_server.wanted()) {
+        m_path = QString::fromStdString(m_server.freshDatabase(originalOnServer()));
+    } else {
+        std::filesystem::copy_file(originalShop(), m_path.toStdString());
+    }
 }
 
 QString DemoShopCopy::path() const {
-    return m_folder.filePath(QStringLiteral("shop.db"));
+    return m_path;
 }
 QString DemoShopCopy::file(const QString& name) const {
     return m_folder.filePath(name);

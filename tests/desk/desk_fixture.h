@@ -4,7 +4,9 @@
 #include "app/desk/app_settings.h"
 #include "app/desk/jobs/job_dialog.h"
 #include "app/desk/main_window.h"
+#include "app/desk/server_dialog.h"
 #include "app/desk/user_prompts.h"
+#include "tests/test_server.h"
 
 #include <QStringList>
 #include <QTemporaryDir>
@@ -20,6 +22,7 @@ public:
     bool confirm(QWidget* parent, const QString& title, const QString& sentence,
                  const QString& accept_text) override;
     QString openShopPath(QWidget* parent, const QString& folder) override;
+    QString serverAddress(QWidget* parent, const QStringList& recent) override; ///< shows it to `at_server`
     QString newShopPath(QWidget* parent, const QString& folder) override;
     QString demoFolder(QWidget* parent, const QString& folder) override;
     QString sheetPath(QWidget* parent, const QString& title, const QString& suggestion) override;
@@ -42,22 +45,25 @@ public:
     std::optional<DeskChoices> chosen; ///< answer to the settings dialog
     QString told;                      ///< last help text
     std::function<void(JobDialog&)> at_job;
+    std::function<void(ServerDialog&)> at_server;
 };
 
 /// Handles events until `done` says so; false when it did not within thirty seconds (five minutes where
 /// sanitized).
 [[nodiscard]] bool settle(const std::function<bool()>& done);
 
-/// The demo shop of the seed catalogue, its jobs open and nothing planned, in a folder of its own. Made once
-/// a program and copied, since importing a year of history takes its time.
+/// The demo shop of the seed catalogue, its jobs open and nothing planned, in a folder of its own or on the
+/// server of the tests. Made once a program and copied, since importing a year of history takes its time.
 class DemoShopCopy {
 public:
     DemoShopCopy();
-    [[nodiscard]] QString path() const;                    ///< of the shop file
+    [[nodiscard]] QString path() const;                    ///< of the shop file, or its address
     [[nodiscard]] QString file(const QString& name) const; ///< in the same folder
 
 private:
     QTemporaryDir m_folder;
+    TestServer m_server;
+    QString m_path;
 };
 
 /// A window with settings and prompts of its own.

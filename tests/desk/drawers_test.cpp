@@ -252,6 +252,7 @@ TEST_CASE("A measured disc is found, named with what it is off by, and put away 
 TEST_CASE("Counting goes from line to line by number and Return, and books only what differs") {
     Drawers drawers;
     drawers.press(Qt::Key_5, Qt::ControlModifier);
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
     drawers.page().table()->selectRow(0);
     const std::string part = drawers.cell(0, StockTableModel::part).toStdString();
     const std::string bin = drawers.cell(0, StockTableModel::bin).toStdString();
@@ -343,6 +344,7 @@ TEST_CASE("The history of a part is told the latest first, and a movement is und
     line.reason = "found under the bench";
     inventory::StockLedger(drawers.file()).post({line});
     drawers.test.window.session().announceChange();
+    REQUIRE(settle([&] { return !drawers.test.window.busy(); }));
     drawers.press(Qt::Key_H, Qt::ControlModifier);
     HistoryPanel& history = drawers.page().history();
     REQUIRE(history.table()->hasFocus());

@@ -45,7 +45,7 @@ void openDemo(TestWindow& test, const DemoShopCopy& shop) {
 void find(TestWindow& test, const QString& words) {
     QTest::keyClick(&test.window, Qt::Key_K, Qt::ControlModifier);
     QTest::keyClicks(test.window.search()->field(), words);
-    REQUIRE(test.window.search()->list()->count() > 0);
+    REQUIRE(settle([&] { return !test.window.busy() && test.window.search()->list()->count() > 0; }));
     QTest::keyClick(test.window.search()->field(), Qt::Key_Return);
 }
 

@@ -92,6 +92,7 @@ TEST_CASE("Typing in the drawers narrows them, and Down goes to what was found")
     QTest::keyClick(&test.window, Qt::Key_F, Qt::ControlModifier);
     DrawersPage& drawers = test.window.drawers();
     REQUIRE(drawers.find()->hasFocus());
+    REQUIRE(settle([&] { return !test.window.busy(); }));
     const int all = drawers.table()->model()->rowCount();
     QTest::keyClicks(drawers.find(), QStringLiteral("shim 0.10 24"));
     const int found = drawers.table()->model()->rowCount();

@@ -162,6 +162,7 @@ TEST_CASE("A row's menu leaves a line out, takes it back as planned and shows th
     CHECK_FALSE(office.plan().plannedPacks(row));
     choose(table, QStringLiteral("Show in the drawers"));
     REQUIRE(office.test.window.drawers().isVisible());
+    REQUIRE(settle([&] { return !office.test.window.busy(); }));
     REQUIRE(office.test.window.drawers().pickedLot());
     CHECK(office.test.window.drawers().pickedLot()->part == part);
 }

@@ -86,6 +86,7 @@ TEST_CASE("Jobs, target, proposals and drawers have menus of what can be done wi
     CHECK(offers(*jobs.stackTable(), ActionId::insert_row));
     test.window.actions()[ActionId::go_drawers]->trigger();
     DrawersPage& drawers = test.window.drawers();
+    REQUIRE(settle([&] { return !test.window.busy(); }));
     CHECK(offers(*drawers.table(), ActionId::take_readings));
     // A double-click on a line shows what became of it.
     const QModelIndex line = drawers.table()->model()->index(2, 0);

@@ -45,7 +45,7 @@ struct Bench : JobAtBench {
 
 } // namespace
 
-TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone") {
+TEST_CASE("A tech goes from the strip sheet to the pulled discs by keys alone", "[server]") {
     Bench bench;
     bench.reserve();
 

@@ -191,7 +191,8 @@ TEST_CASE("What others book beside a search does not keep its proposal from bein
 }
 
 TEST_CASE(
-    "Where others were faster the window searches again by itself and reserves the stack that was picked") {
+    "Where others were faster the window searches again by itself and reserves the stack that was picked",
+    "[server]") {
     const DemoShopCopy shop;
     TestWindow test;
     reserveAfter(test, shop, [](inventory::ShopFile& other, const planner::SubstituteProposal& picked) {
@@ -284,7 +285,7 @@ TEST_CASE(
     CHECK(inventory::verifyStock(other).good());
 }
 
-TEST_CASE("Two windows on one shop see each other's reservations within a second") {
+TEST_CASE("Two windows on one shop see each other's reservations within a second", "[server]") {
     const DemoShopCopy shop;
     TestWindow first;
     openDemo(first, shop);

@@ -39,7 +39,7 @@ std::int64_t movementsOf(const std::filesystem::path& shop, const std::string& r
 
 } // namespace
 
-TEST_CASE("What the window books beside running verbs is in the file, and so is what they book") {
+TEST_CASE("What the window books beside running verbs is in the file, and so is what they book", "[file]") {
     DemoShopCopy shop;
     const std::filesystem::path path = shop.path().toStdString();
     std::int64_t before = 0;

@@ -419,10 +419,10 @@ const Step import{[](Desk& desk) {
 
 // The long form takes every call that the disk is asked for.
 #define SHIMLEDGER_FAULT_CASE(words, step)                                                                   \
-    TEST_CASE("With the disk failing at any call: " words, "[.long]") {                                      \
+    TEST_CASE("With the disk failing at any call: " words, "[.long][file]") {                                \
         failAtCalls(step, Calls::each);                                                                      \
     }                                                                                                        \
-    TEST_CASE("With the disk failing at some calls: " words) {                                               \
+    TEST_CASE("With the disk failing at some calls: " words, "[file]") {                                     \
         failAtCalls(step, Calls::some);                                                                      \
     }
 
@@ -438,7 +438,8 @@ SHIMLEDGER_FAULT_CASE("an edited target stays edited until it is saved", target)
 SHIMLEDGER_FAULT_CASE("a finding stays typed until it is written down", inspection)
 SHIMLEDGER_FAULT_CASE("an import is done or told", import)
 
-TEST_CASE("With the disk failing: a new job stays typed in its dialog, which stays open with a sentence") {
+TEST_CASE("With the disk failing: a new job stays typed in its dialog, which stays open with a sentence",
+          "[file]") {
     Desk desk;
     for (const Failing& failing : every_failing) {
         for (std::int64_t nth = 1;; nth = nextCall(nth, Calls::some)) {
@@ -468,7 +469,8 @@ TEST_CASE("With the disk failing: a new job stays typed in its dialog, which sta
     }
 }
 
-TEST_CASE("With the disk failing: reading everything again keeps all that is typed, and recovers by itself") {
+TEST_CASE("With the disk failing: reading everything again keeps all that is typed, and recovers by itself",
+          "[file]") {
     Desk desk;
     for (const Failing& failing : every_failing) {
         if (failing.fault != Fault::readError) continue;
@@ -510,7 +512,8 @@ TEST_CASE("With the disk failing: reading everything again keeps all that is typ
     }
 }
 
-TEST_CASE("With the disk failing: another shop is opened or told, the day's backup is made or told") {
+TEST_CASE("With the disk failing: another shop is opened or told, the day's backup is made or told",
+          "[file]") {
     Desk desk;
     int opened = 0, refused = 0, no_backup = 0;
     for (const Failing& failing : every_failing) {

@@ -40,7 +40,7 @@ std::string problemsOf(SmallShop& small, const std::string& name, const std::str
 
 } // namespace
 
-TEST_CASE("opening stock becomes receipts in the ledger, with readings") {
+TEST_CASE("opening stock becomes receipts in the ledger, with readings", "[server]") {
     SmallShop small;
     CHECK(problemsOf(small, "stock.csv",
                      stock_header + "shim,24,6.0,0.10,0.098,new,A1,12,,2026-01-31\n"
@@ -246,7 +246,7 @@ TEST_CASE("a preview says what would come in and changes nothing") {
     CHECK(small.lot("S24-10", "C1").on_hand == 12);
 }
 
-TEST_CASE("movements are posted in order of time, whatever their order in the file") {
+TEST_CASE("movements are posted in order of time, whatever their order in the file", "[server]") {
     SmallShop small;
     CHECK(problemsOf(small, "movements.csv",
                      "utc,movement,part,bin,condition,quantity,to_bin,job,reason,supplier\n"

@@ -100,7 +100,7 @@ std::vector<std::string> filesOf(const std::filesystem::path& folder) {
 
 } // namespace
 
-TEST_CASE("everything out as CSV and in again makes an equal shop, the ledger line by line") {
+TEST_CASE("everything out as CSV and in again makes an equal shop, the ledger line by line", "[server]") {
     SmallShop small;
     liveAYear(small);
     exportShopFolder(small.shop, small.folder / "out");

@@ -107,7 +107,7 @@ TEST_CASE("what is for files alone tells what to do on a server") {
                Contains("shimledger backup"));
     CHECK_THAT(refusalOf([&] { prepareServer(folder / "a.db"); }), Contains("no address of a server"));
     ShopFile shop = ShopFile::create(folder / "shop.db");
-    CHECK_THAT(refusalOf([&] { backupShopFile(shop, address); }), Contains("pg_dump"));
+    CHECK_THAT(refusalOf([&] { backupShopFile(shop, address); }), Contains("a backup is a file"));
 }
 
 TEST_CASE("values get their places and types, texts between quotes stay as they are") {
@@ -123,7 +123,7 @@ TEST_CASE("a trigger that has no counterpart on a server is a bug that is loud")
                     std::logic_error);
 }
 
-TEST_CASE("a shop moves from a file to a server and back, row by row and batch by batch") {
+TEST_CASE("a shop moves from a file to a server and back, row by row and batch by batch", "[server]") {
     if (!serverIsThere()) return;
     const TemporaryFolder folder;
     const std::string address = folder.shop("shop").string();
@@ -164,7 +164,7 @@ TEST_CASE("a shop moves from a file to a server and back, row by row and batch b
     }
 }
 
-TEST_CASE("a move that cannot be ended leaves both as they were") {
+TEST_CASE("a move that cannot be ended leaves both as they were", "[server]") {
     if (!serverIsThere()) return;
     const TemporaryFolder folder;
     const std::string address = folder.shop("shop").string();
@@ -192,7 +192,8 @@ TEST_CASE("a move that cannot be ended leaves both as they were") {
                Contains("exists already"));
 }
 
-TEST_CASE("the roles of a server: one looks, one books and neither changes nor deletes a movement") {
+TEST_CASE("the roles of a server: one looks, one books and neither changes nor deletes a movement",
+          "[server]") {
     if (!serverIsThere()) return;
     const TemporaryFolder folder;
     const std::string address = folder.shop("shop").string();
@@ -235,7 +236,7 @@ TEST_CASE("the roles of a server: one looks, one books and neither changes nor d
     CHECK_THAT(refusalOf([&] { BinList(forced).add({"C2", "C", 1, ""}); }), Contains("shimledger_bench"));
 }
 
-TEST_CASE("what was changed in a server behind the program's back is found") {
+TEST_CASE("what was changed in a server behind the program's back is found", "[server]") {
     if (!serverIsThere()) return;
     for (const char* sql :
          {"UPDATE balances SET on_hand = on_hand + 1", "DELETE FROM balances WHERE on_hand = 9",
@@ -256,7 +257,7 @@ TEST_CASE("what was changed in a server behind the program's back is found") {
     }
 }
 
-TEST_CASE("what another bench writes is told within a second") {
+TEST_CASE("what another bench writes is told within a second", "[server]") {
     if (!serverIsThere()) return;
     SmallShop small;
     if (!isServerAddress(small.shop.path())) return;
@@ -286,7 +287,7 @@ TEST_CASE("what another bench writes is told within a second") {
     CHECK_FALSE(waitForChange(before)); // what was not booked is no news
 }
 
-TEST_CASE("a connection that was cut is said once, and work goes on") {
+TEST_CASE("a connection that was cut is said once, and work goes on", "[server]") {
     if (!serverIsThere()) return;
     SmallShop small;
     if (!isServerAddress(small.shop.path())) return;

@@ -32,7 +32,7 @@ TEST_CASE("new and used discs of one size in one bin are two lots") {
     CHECK(small.lot("S24-10", "A1", Condition::used).on_hand == 3);
 }
 
-TEST_CASE("a batch is posted whole or not at all") {
+TEST_CASE("a batch is posted whole or not at all", "[server]") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
     CHECK_THROWS_AS(small.ledger.post({movement(MovementKind::scrap, "S24-10", "A1", 2),
@@ -70,7 +70,8 @@ TEST_CASE("a refusal names part, bin, job, what was wanted and what is available
     }
 }
 
-TEST_CASE("an issue to a job comes out of its own reservation first and the rest out of available") {
+TEST_CASE("an issue to a job comes out of its own reservation first and the rest out of available",
+          "[server]") {
     SmallShop small;
     small.receive("S24-10", "A1", 10);
     small.ledger.reserve("J1", {{"S24-10", "A1", Condition::fresh, 4}});
@@ -115,7 +116,7 @@ TEST_CASE("what is reserved cannot be scrapped or moved away") {
     CHECK_THROWS_AS(small.ledger.post({movement(MovementKind::scrap, "S24-10", "A1", 2)}), StockRefusal);
 }
 
-TEST_CASE("a move takes out of one bin and puts into another") {
+TEST_CASE("a move takes out of one bin and puts into another", "[server]") {
     SmallShop small;
     small.receive("S24-10", "A1", 5);
     MovementLine move = movement(MovementKind::move, "S24-10", "A1", 2);

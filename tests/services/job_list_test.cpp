@@ -122,7 +122,8 @@ TEST_CASE("A job that has ended is opened again as the ledger has it, and not tw
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
-TEST_CASE("Another program reopens and closes a job between two looks, and the second one is told") {
+TEST_CASE("Another program reopens and closes a job between two looks, and the second one is told",
+          "[server]") {
     SmallShop small;
     closeJob(small.shop, "J1", OpenReservations::release);
     auto other =

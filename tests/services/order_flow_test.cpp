@@ -33,7 +33,8 @@ inventory::UtcTime daysAgo(int days) {
 
 } // namespace
 
-TEST_CASE("A plan is changed, dropped from and added to, then ordered, and what was ordered comes in parts") {
+TEST_CASE("A plan is changed, dropped from and added to, then ordered, and what was ordered comes in parts",
+          "[server]") {
     SmallShop small;
     ReorderPlan plan = reorderPlan(small.shop);
     REQUIRE(plan.orders.size() == 1);

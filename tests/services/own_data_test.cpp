@@ -47,7 +47,8 @@ std::vector<std::string> sentencesOf(const std::vector<HistoryLine>& lines) {
 
 } // namespace
 
-TEST_CASE("the history of a part tells changes of its data between the movements, by their time") {
+TEST_CASE("the history of a part tells changes of its data between the movements, by their time",
+          "[server]") {
     SmallShop small;
     const std::string face = shimCode("24", "0.10");
     const auto later = inventory::UtcTime::parse("2026-03-10T08:00:00Z");

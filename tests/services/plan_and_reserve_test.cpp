@@ -78,7 +78,8 @@ TEST_CASE("A consumable that is short is named with what is there") {
     CHECK(check.consumables_short.front().sentence.find("5 x SEAL") != std::string::npos);
 }
 
-TEST_CASE("An accepted plan reserves its discs and consumables and stores which row stands for which") {
+TEST_CASE("An accepted plan reserves its discs and consumables and stores which row stands for which",
+          "[server]") {
     SmallShop small;
     const JobPlan plan = planJob(small.shop, "J1");
     REQUIRE_FALSE(plan.result.proposals.empty());
@@ -108,7 +109,7 @@ TEST_CASE("An accepted plan reserves its discs and consumables and stores which 
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
-TEST_CASE("Of two plans for the last discs the second is refused and leaves nothing") {
+TEST_CASE("Of two plans for the last discs the second is refused and leaves nothing", "[server]") {
     SmallShop small;
     small.receive(shimCode("24", "0.10"), "A1", 1); // enough for one of the two jobs
     const JobPlan first = planJob(small.shop, "J1");
@@ -155,7 +156,8 @@ TEST_CASE("What others post beside a plan does not matter where the plan takes n
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
-TEST_CASE("A plan is overtaken when the job itself, a reading or what the rules keep has changed") {
+TEST_CASE("A plan is overtaken when the job itself, a reading or what the rules keep has changed",
+          "[server]") {
     SmallShop small;
     SearchSettings settings;
     settings.rules.keep_in_stock = 4;
@@ -206,7 +208,8 @@ TEST_CASE("A plan is overtaken when the job itself, a reading or what the rules 
     }
 }
 
-TEST_CASE("Where others were faster it is planned again once, and what then cannot be booked is said") {
+TEST_CASE("Where others were faster it is planned again once, and what then cannot be booked is said",
+          "[server]") {
     SmallShop small;
     small.receive(shimCode("24", "0.10"), "A1", 1); // enough to build J1 as it is
     SearchSettings settings;
@@ -259,7 +262,7 @@ TEST_CASE("Where others were faster it is planned again once, and what then cann
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
-TEST_CASE("Eight others posting unrelated movements make no plan fail") {
+TEST_CASE("Eight others posting unrelated movements make no plan fail", "[server]") {
     SmallShop small;
     const std::filesystem::path path = small.shop.path();
     std::atomic<bool> stop{false};

@@ -134,7 +134,8 @@ TEST_CASE(
     CHECK(small.ledger.revision() == revision);
 }
 
-TEST_CASE("pieces move between drawers, and a mistake is undone by its reverse, alone or as a batch") {
+TEST_CASE("pieces move between drawers, and a mistake is undone by its reverse, alone or as a batch",
+          "[server]") {
     SmallShop small;
     const FlowStep moved = movePieces(small.shop, {shimCode("18", "0.15"), "A1", 5, {}, "", "a2", "tidying"});
     CHECK(moved.sentences == std::vector<std::string>{"5 of S18-0.15 were moved from A1 to A2 (tidying)."});
@@ -149,7 +150,7 @@ TEST_CASE("pieces move between drawers, and a mistake is undone by its reverse, 
     CHECK(inventory::verifyStock(small.shop).good());
 }
 
-TEST_CASE("history of a part, a bin and a job reads like sentences, with what was left") {
+TEST_CASE("history of a part, a bin and a job reads like sentences, with what was left", "[server]") {
     SmallShop small;
     reserveBoth(small);
     pullAll(small.shop, "J1");
@@ -175,7 +176,8 @@ TEST_CASE("history of a part, a bin and a job reads like sentences, with what wa
     CHECK_THROWS_WITH(partHistory(small.shop, "NOPE"), Contains("there is no part"));
 }
 
-TEST_CASE("a delivery is booked against its order in parts, and the order closes when all has come") {
+TEST_CASE("a delivery is booked against its order in parts, and the order closes when all has come",
+          "[server]") {
     SmallShop small;
     const std::string disc = shimCode("24", "0.10");
     inventory::PurchaseOrders(small.shop)

@@ -78,9 +78,11 @@ void DrawersPage::takeUpDrafts() {
     if (m_shown_shop == m_session.path()) {
         return;
     }
+    if (!m_shown_shop.empty()) { // else what is told already is of this shop
+        m_strip->clear();
+        m_count_sheet->forget();
+    }
     m_shown_shop = m_session.path();
-    m_strip->clear();
-    m_count_sheet->forget();
     m_count->readDrafts();
     m_measure->readDraft();
     const bool pieces = m_pieces->readDraft();
@@ -151,11 +153,16 @@ void DrawersPage::pickLine(const QString& part, const QString& bin) {
     for (int row = 0; row < m_model->rowCount() && !anywhere; ++row) {
         anywhere = fits(m_model->line(row));
     }
-    if (!find() && anywhere) {
+    if (find()) {
+        return;
+    }
+    if (anywhere) {
         m_find->clear();
         m_shown->setCurrentIndex(0);
         m_cabinet->setCurrentIndex(0);
         (void)find();
+    } else if (m_read.running()) {
+        m_wanted = {part, bin}; // as soon as it has been read
     }
 }
 

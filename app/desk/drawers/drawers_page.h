@@ -12,6 +12,7 @@
 #include <cstdint>
 #include <filesystem>
 #include <optional>
+#include <utility>
 #include <vector>
 
 class QComboBox;
@@ -108,8 +109,9 @@ private:
     std::uintmax_t m_large_bytes = 20'000'000;
     BackgroundRun m_read;
     BackgroundRun m_read_levels;
-    bool m_levels_stale = false;        ///< the shop changed while they were read
-    std::filesystem::path m_shown_shop; ///< whose lines and drafts are shown
+    bool m_levels_stale = false;                         ///< the shop changed while they were read
+    std::optional<std::pair<QString, QString>> m_wanted; ///< the line to be picked once the lines are there
+    std::filesystem::path m_shown_shop;                  ///< whose lines and drafts are shown
     std::vector<DrawerPlace> m_places;
     std::vector<int> m_place_of_row; ///< by row of the model; -1: in no drawer
     bool m_columns_fitted = false;

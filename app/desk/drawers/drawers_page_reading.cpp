@@ -8,6 +8,7 @@
 #include "app/desk/drawers/stock_table_model.h"
 #include "app/desk/path_text.h"
 #include "app/desk/shop_session.h"
+#include "inventory/shop_address.h"
 
 #include <QComboBox>
 #include <QHash>
@@ -20,6 +21,7 @@
 #include <array>
 #include <memory>
 #include <system_error>
+#include <utility>
 
 namespace shimledger::desk {
 
@@ -59,8 +61,10 @@ void DrawersPage::freshen() {
     if (!m_stale || !m_session.isOpen()) {
         return;
     }
+    // A server may be slow to answer, or not do it at all, which must not stop the window.
+    const bool server = inventory::isServerAddress(m_session.path());
     std::error_code no_size; // then it is 2^64 - 1, and the reading says what is wrong with the file
-    if (std::filesystem::file_size(m_session.path(), no_size) < m_large_bytes) {
+    if (!server && std::filesystem::file_size(m_session.path(), no_size) < m_large_bytes) {
         StockReading reading = readStock(m_session.shop());
         m_stale = false;
         showReading(std::move(reading));
@@ -123,6 +127,7 @@ void DrawersPage::showReading(StockReading reading) {
     }
     m_table->verticalScrollBar()->setValue(place);
     takeUpDrafts();
+    if (const auto wanted = std::exchange(m_wanted, {})) pickLine(wanted->first, wanted->second);
     readLevels();
     emit linesShown();
 }

@@ -36,6 +36,10 @@ std::string newToken() {
 
 } // namespace
 
+ServerConnection* asServer(ShopConnection& connection) {
+    return dynamic_cast<ServerConnection*>(&connection);
+}
+
 std::string changeChannel(const std::string& schema) {
     return "shop_changed_" + schema.substr(0, 40);
 }
@@ -65,19 +69,25 @@ void ServerConnection::connect() {
             throw InputError("the server of " + path().string() +
                              " is too old: a shop needs PostgreSQL 15 or newer");
         }
-        // A bench whose computer has gone away without a word does not keep the others waiting for ever.
-        say("SET lock_timeout = '15s'; SET standard_conforming_strings = on; SET synchronous_commit = on; "
+        // A bench whose computer has gone away without a word does not keep the others waiting for ever. All
+        // at one go: each question more is a way to the server and back for whoever opens a page.
+        const std::string look_only =
+            access() == Access::readOnly ? "SET default_transaction_read_only = on; " : "";
+        const pqxx::result place = say(
+            look_only +
+            "SET lock_timeout = '15s'; SET standard_conforming_strings = on; SET synchronous_commit = on; "
             "SET timezone = 'UTC'; SET statement_timeout = 0; SET tcp_keepalives_idle = 5; "
-            "SET tcp_keepalives_interval = 5; SET tcp_keepalives_count = 3; SET tcp_user_timeout = 20000");
-        if (access() == Access::readOnly) say("SET default_transaction_read_only = on");
-        const pqxx::result place =
-            say(std::string("SELECT (") + schema_of_shop +
-                "), pg_encoding_to_char(encoding) FROM pg_database WHERE datname = current_database()");
+            "SET tcp_keepalives_interval = 5; SET tcp_keepalives_count = 3; SET tcp_user_timeout = 20000; "
+            "SELECT (" +
+            schema_of_shop +
+            "), pg_encoding_to_char(encoding), to_regclass('shop_schema') IS NOT NULL FROM pg_database WHERE "
+            "datname = current_database()");
         if (place[0][0].is_null()) {
             throw InputError("the address " + path().string() +
                              " names a schema that is not there, or that this user may not use");
         }
         m_schema = place[0][0].c_str();
+        m_has_tables = std::string_view(place[0][2].c_str()) == "t";
         if (std::string_view(place[0][1].c_str()) != "UTF8") {
             throw InputError("the database of " + path().string() + " keeps its texts as " +
                              place[0][1].c_str() + ": a shop needs one in UTF8");
@@ -153,6 +163,19 @@ std::unique_ptr<PreparedStatement> ServerConnection::prepare(std::string_view sq
     return std::make_unique<ServerStatement>(*this, sql);
 }
 
+void ServerConnection::allowSilence() {
+    say("SET LOCAL idle_in_transaction_session_timeout = '2h'");
+}
+
+void ServerConnection::closeCursor(const std::string& cursor) noexcept {
+    if (!inTransaction() || gone()) return; // it went with its transaction
+    try {
+        say("CLOSE " + cursor);
+    } catch (const std::exception&) {
+        return; // in a transaction that has failed there is none any more
+    }
+}
+
 void ServerConnection::checkNotBroken() const {
     if ((write_depth == 0 && !reading_state) || inTransaction()) return;
     throw ShopFileFault("the connection to the shop " + path().string() +
@@ -204,15 +227,24 @@ pqxx::result ServerConnection::begin(const std::string& sql, Place place) {
 }
 
 void ServerConnection::beginWriting() {
-    const pqxx::result moved = begin(
+    const pqxx::result state = begin(
         "BEGIN ISOLATION LEVEL READ COMMITTED READ WRITE; "
         "SET LOCAL idle_in_transaction_session_timeout = '120s'; LOCK TABLE shop_turn IN SHARE ROW EXCLUSIVE "
-        "MODE; SELECT place FROM shop_moved",
+        "MODE; SELECT max(number), (SELECT max(place) FROM shop_moved) FROM shop_schema",
         Place::writing);
-    if (moved.empty()) return;
-    const std::string place = moved[0][0].c_str();
-    rollBack();
-    throw InputError("the shop at " + path().string() + " has moved to " + place + ": open it there");
+    if (!state[0][1].is_null()) {
+        const std::string place = state[0][1].c_str();
+        rollBack();
+        throw InputError("the shop at " + path().string() + " has moved to " + place + ": open it there");
+    }
+    const int number = state[0][0].is_null() ? 0 : state[0][0].as<int>();
+    if (m_schema_number == 0) m_schema_number = number;
+    if (number != m_schema_number) {
+        rollBack();
+        throw InputError("the shop at " + path().string() + " was brought to schema " +
+                         std::to_string(number) +
+                         " while it was open here: open it anew, with the newer version of this program");
+    }
 }
 
 void ServerConnection::beginReading() {
@@ -298,12 +330,24 @@ void ServerConnection::rollBackTo(const std::string& savepoint) noexcept {
 }
 
 int ServerConnection::schemaNumber() {
-    if (say("SELECT to_regclass('shop_schema')")[0][0].is_null()) return 0;
-    const pqxx::result found = say("SELECT max(number) FROM shop_schema");
-    return found[0][0].is_null() ? 0 : found[0][0].as<int>();
+    return state().number;
+}
+
+ServerConnection::State ServerConnection::state() {
+    static_cast<void>(live());
+    if (!m_has_tables) m_has_tables = !say("SELECT to_regclass('shop_schema')")[0][0].is_null();
+    if (!m_has_tables) return {};
+    const pqxx::result found =
+        say("SELECT max(number), (SELECT max(place) FROM shop_moved) FROM shop_schema");
+    State state;
+    if (!found[0][0].is_null()) state.number = found[0][0].as<int>();
+    if (!found[0][1].is_null()) state.moved_to = found[0][1].c_str();
+    if (m_schema_number == 0) m_schema_number = state.number;
+    return state;
 }
 
 void ServerConnection::setSchemaNumber(int number) {
+    m_schema_number = number;
     say("INSERT INTO shop_schema (number) VALUES (" + std::to_string(number) + ")");
 }
 

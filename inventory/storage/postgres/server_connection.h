@@ -60,6 +60,20 @@ public:
     /// Plain text, also several statements; the answer to the last.
     pqxx::result say(const std::string& sql);
 
+    struct State {
+        int number = 0;                      ///< of the schema; 0 where no shop is
+        std::optional<std::string> moved_to; ///< where the shop that was here has gone
+    };
+    [[nodiscard]] State state();
+
+    /// In the write transaction that is going on: the other side of a large shop may take minutes in which
+    /// the server hears nothing of us.
+    void allowSilence();
+
+    /// Of a statement that is read in parts; ends with its transaction at the latest.
+    [[nodiscard]] std::string newCursor() { return "part_" + std::to_string(++m_cursors); }
+    void closeCursor(const std::string& cursor) noexcept;
+
     /// "schema" where the tables of this shop are.
     [[nodiscard]] const std::string& schema() const { return m_schema; }
 
@@ -83,8 +97,14 @@ private:
     std::string m_schema;
     std::string m_token;        // this connection's own, in the table shop_turn
     std::int64_t m_written = 0; // transactions, in that row
+    bool m_has_tables = false;  // seen; else it is looked again
+    std::int64_t m_cursors = 0; // ever opened
+    int m_schema_number = 0;    // as it was first seen, or made by us; 0: never looked
     Place m_place = Place::outside;
 };
+
+/// Null of a file.
+[[nodiscard]] ServerConnection* asServer(ShopConnection& connection);
 
 /// Where the shop is that this user's search path comes to; where none is, where one would be made.
 inline constexpr const char* schema_of_shop =

@@ -100,7 +100,7 @@ void throwNoConnection(const std::filesystem::path& address, const std::exceptio
 }
 
 void throwOutcomeUnknown(const std::filesystem::path& address) {
-    throw ShopFileFault(
+    throw OutcomeUnknown(
         "the connection to the shop " + address.string() +
         " broke while the entry was being booked, and the server has not come back since: look "
         "at the last entries before you book it once more");

@@ -2,18 +2,27 @@
 #include "inventory/storage/postgres/server_roles.h"
 
 #include "inventory/schema/schema_migrations.h"
+#include "inventory/storage/postgres/server_shop.h"
 
 #include <pqxx/result>
 
+#include <algorithm>
+#include <array>
 #include <string>
+#include <string_view>
 
 namespace shimledger::inventory {
 
 namespace {
 
 // Rows of these are only ever added; shop_schema and shop_moved are the owner's.
-constexpr const char* only_added = "('movements', 'batch_checksums', 'master_changes')";
-constexpr const char* owners_own = "('shop_schema', 'shop_moved')";
+constexpr std::array<std::string_view, 3> only_added{"movements", "batch_checksums", "master_changes"};
+constexpr std::array<std::string_view, 2> owners_own{"shop_schema", "shop_moved"};
+
+template <class Names>
+bool isAmong(const Names& names, const std::string& name) {
+    return std::find(names.begin(), names.end(), name) != names.end();
+}
 
 /// One statement for each table or function, made by the server itself, which quotes the names.
 void forEach(ServerConnection& connection, const std::string& select) {
@@ -28,8 +37,9 @@ void makeRole(ServerConnection& connection, const std::string& role) {
 
 /// The tables of the shop: a database may hold others.
 std::string fromOurTables() {
-    std::string list = "'shop_schema', 'shop_turn', 'shop_moved'";
-    for (const std::string& name : tableNames(shopMigrations())) list += ", '" + name + "'";
+    std::string list;
+    for (const std::string& name : serverTableNames(shopMigrations()))
+        list += (list.empty() ? "'" : ", '") + name + "'";
     return " FROM pg_tables WHERE schemaname = current_schema() AND tablename IN (" + list + ")";
 }
 
@@ -57,21 +67,29 @@ void giveRights(ServerConnection& connection) {
                         "current_schema())");
     // Imports put aside in temporary tables what waits for its turn.
     forEach(connection,
-            "SELECT format('GRANT TEMPORARY ON DATABASE %I TO shimledger_bench', current_database())");
-    const std::string ours = fromOurTables();
-    const std::string not_owners = std::string(" AND tablename NOT IN ") + owners_own;
+            "SELECT format('GRANT TEMPORARY ON DATABASE %I TO shimledger_bench, shimledger_reader', "
+            "current_database())"); // and a proof compares the tables with others
     forEach(connection,
             "SELECT format('REVOKE ALL ON %I FROM PUBLIC, shimledger_reader, shimledger_bench', tablename)" +
-                ours);
-    forEach(connection,
-            "SELECT format('GRANT SELECT ON %I TO shimledger_reader, shimledger_bench', tablename)" + ours);
-    forEach(connection,
-            "SELECT format('GRANT INSERT ON %I TO shimledger_bench', tablename)" + ours + not_owners);
-    forEach(connection, "SELECT format('GRANT UPDATE, DELETE ON %I TO shimledger_bench', tablename)" + ours +
-                            not_owners + " AND tablename NOT IN " + only_added);
+                fromOurTables());
+    for (const RoleRight& right : rightsOfRoles(shopMigrations())) connection.say("GRANT " + right.text());
 }
 
 } // namespace
+
+std::vector<RoleRight> rightsOfRoles(std::span<const Migration> migrations) {
+    std::vector<RoleRight> rights;
+    for (const std::string& table : serverTableNames(migrations)) {
+        rights.push_back({"shimledger_reader", "SELECT", table});
+        rights.push_back({"shimledger_bench", "SELECT", table});
+        if (isAmong(owners_own, table)) continue;
+        rights.push_back({"shimledger_bench", "INSERT", table});
+        if (isAmong(only_added, table)) continue;
+        rights.push_back({"shimledger_bench", "UPDATE", table});
+        rights.push_back({"shimledger_bench", "DELETE", table});
+    }
+    return rights;
+}
 
 void giveRoles(ServerConnection& connection) {
     connection.say("BEGIN");

@@ -2,6 +2,7 @@
 #include "inventory/storage/postgres/server_shop.h"
 
 #include "inventory/storage/postgres/server_address.h"
+#include "inventory/storage/postgres/server_sql.h"
 #include "inventory/storage/query.h"
 #include "planner/units/input_error.h"
 
@@ -24,14 +25,14 @@ constexpr const char* own_definitions[] = {
 
 void checkSchema(ServerConnection& connection, int newest) {
     const std::string shop = connection.path().string();
-    const int number = connection.schemaNumber();
+    const ServerConnection::State state = connection.state();
+    const int number = state.number;
     if (number == 0) {
         throw InputError("there is no shop at " + shop +
                          ": make an empty one with 'shimledger server prepare " + shop + "'");
     }
-    const pqxx::result moved = connection.say("SELECT place FROM shop_moved");
-    if (!moved.empty())
-        throw InputError("the shop at " + shop + " has moved to " + moved[0][0].c_str() + ": open it there");
+    if (state.moved_to)
+        throw InputError("the shop at " + shop + " has moved to " + *state.moved_to + ": open it there");
     if (number > newest) {
         throw InputError(shop + " was written by a newer version of this program (schema " +
                          std::to_string(number) + ", this one knows up to " + std::to_string(newest) +
@@ -39,12 +40,28 @@ void checkSchema(ServerConnection& connection, int newest) {
     }
     if (number < newest) {
         throw InputError(shop + " is of an older version (schema " + std::to_string(number) +
-                         "): after a backup, 'shimledger server prepare " + shop +
-                         "' by its owner brings it up to date");
+                         "): 'shimledger server prepare " + shop +
+                         " --backup FILE' by its owner brings it up to date");
     }
 }
 
 } // namespace
+
+std::vector<std::string> serverDefinitions(std::span<const Migration> migrations) {
+    std::vector<std::string> all(std::begin(own_definitions), std::end(own_definitions));
+    for (const Migration& step : migrations) {
+        for (const char* statement : step.statements) {
+            for (std::string& sql : definitionForServer(statement)) all.push_back(std::move(sql));
+        }
+    }
+    return all;
+}
+
+std::vector<std::string> serverTableNames(std::span<const Migration> migrations) {
+    std::vector<std::string> names = tableNames(migrations);
+    names.insert(names.end(), {"shop_schema", "shop_turn", "shop_moved"});
+    return names;
+}
 
 void makeServerTables(ServerConnection& connection, std::span<const Migration> migrations) {
     const std::string shop = connection.path().string();
@@ -56,11 +73,10 @@ void makeServerTables(ServerConnection& connection, std::span<const Migration> m
             throw InputError(shop + " holds a shop already: a new one needs a database, or a schema of one, "
                                     "where none is");
         }
-        for (const char* sql : own_definitions) connection.say(sql);
-        for (const Migration& step : migrations) {
-            for (const char* statement : step.statements) connection.define(statement);
-            connection.setSchemaNumber(step.number);
-        }
+        std::string all; // at one go, which on a far server is a hundred ways there and back less
+        for (const std::string& sql : serverDefinitions(migrations)) all += sql + "; ";
+        connection.say(all);
+        for (const Migration& step : migrations) connection.setSchemaNumber(step.number);
         connection.say("COMMIT");
     } catch (...) {
         connection.rollBack();

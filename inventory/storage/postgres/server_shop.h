@@ -6,6 +6,8 @@
 
 #include <memory>
 #include <span>
+#include <string>
+#include <vector>
 
 namespace shimledger::inventory {
 
@@ -20,6 +22,11 @@ namespace shimledger::inventory {
 [[nodiscard]] std::unique_ptr<ServerConnection> createServerShop(const std::filesystem::path& address,
                                                                  WallClock clock,
                                                                  std::span<const Migration> migrations);
+
+/// Everything that makes the tables, triggers and functions of a shop, in the server's own SQL.
+[[nodiscard]] std::vector<std::string> serverDefinitions(std::span<const Migration> migrations);
+/// The tables among them: those of every shop, and those that a server needs beside them.
+[[nodiscard]] std::vector<std::string> serverTableNames(std::span<const Migration> migrations);
 
 /// Makes the tables: all or none. Errors as createServerShop.
 void makeServerTables(ServerConnection& connection, std::span<const Migration> migrations);

@@ -9,9 +9,15 @@
 
 namespace shimledger::inventory {
 
+namespace {
+
+constexpr pqxx::result::size_type rows_at_once = 10'000;
+
+} // namespace
+
 ServerStatement::ServerStatement(ServerConnection& connection, std::string_view sql)
-    : m_connection(connection), m_sql(sql),
-      m_reads(sql.substr(0, 6) == "SELECT" || sql.substr(0, 4) == "WITH") {}
+    : m_connection(connection), m_sql(sql), m_many(sql.substr(0, many_rows.size()) == many_rows),
+      m_reads(m_many || sql.substr(0, 6) == "SELECT" || sql.substr(0, 4) == "WITH") {}
 
 void ServerStatement::put(int index, std::optional<std::string> value, Kind kind) {
     const auto place = static_cast<std::size_t>(index) - 1;
@@ -44,14 +50,28 @@ const pqxx::result& ServerStatement::rows() {
             m_server_sql = queryForServer(m_sql, m_kinds);
             m_server_kinds = m_kinds;
         }
-        m_rows = m_connection.run(m_server_sql, m_values, m_reads);
-        m_next = 0;
+        if (m_many && m_connection.inTransaction()) {
+            const std::string cursor = m_connection.newCursor();
+            static_cast<void>(m_connection.run("DECLARE " + cursor + " NO SCROLL CURSOR FOR " + m_server_sql,
+                                               m_values, false));
+            m_cursor = cursor;
+            fetch();
+        } else {
+            m_rows = m_connection.run(m_server_sql, m_values, m_reads);
+            m_next = 0;
+        }
     }
     return *m_rows;
 }
 
+void ServerStatement::fetch() {
+    m_rows = m_connection.say("FETCH FORWARD " + std::to_string(rows_at_once) + " FROM " + m_cursor);
+    m_next = 0;
+}
+
 bool ServerStatement::step() {
     const pqxx::result& all = rows();
+    if (!m_cursor.empty() && m_next == rows_at_once) fetch();
     if (m_next >= all.size()) return false;
     ++m_next;
     return true;
@@ -62,6 +82,8 @@ int ServerStatement::changedRows() const {
 }
 
 void ServerStatement::reset() noexcept {
+    if (!m_cursor.empty()) m_connection.closeCursor(m_cursor);
+    m_cursor.clear();
     m_rows.reset();
     m_values.clear();
     m_kinds.clear();

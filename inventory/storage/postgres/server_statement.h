@@ -7,10 +7,14 @@
 
 namespace shimledger::inventory {
 
-/// A statement of a shop on a server. All its rows are fetched at the first step.
+/// A statement of a shop on a server. All its rows are fetched at the first step; of one that begins with
+/// many_rows some thousands at a time, inside of a transaction.
 class ServerStatement final : public PreparedStatement {
 public:
     ServerStatement(ServerConnection& connection, std::string_view sql);
+    ~ServerStatement() override { reset(); }
+    ServerStatement(const ServerStatement&) = delete;
+    ServerStatement& operator=(const ServerStatement&) = delete;
 
     void bind(int index, std::int64_t value) override;
     void bind(int index, std::string_view value) override;
@@ -27,6 +31,7 @@ public:
 
 private:
     const pqxx::result& rows(); ///< asked for once
+    void fetch();
     void put(int index, std::optional<std::string> value, Kind kind);
 
     ServerConnection& m_connection;
@@ -35,7 +40,9 @@ private:
     std::vector<Kind> m_kinds; // of the values
     std::vector<Kind> m_server_kinds;
     ServerConnection::Values m_values;
+    bool m_many; // rows, perhaps
     bool m_reads;
+    std::string m_cursor; // that is open on the server; empty: none
     std::optional<pqxx::result> m_rows;
     pqxx::result::size_type m_next = 0;
 };
