@@ -4,6 +4,7 @@
 #include "app/command/verb_support.h"
 
 #include "app/services/built_job.h"
+#include "app/services/component_valves.h"
 #include "app/services/job_intake.h"
 #include "app/services/job_list.h"
 #include "app/services/plan_job.h"
@@ -18,6 +19,7 @@
 #include <fmt/ranges.h>
 #include <nlohmann/json.hpp>
 
+#include <algorithm>
 #include <map>
 #include <ostream>
 #include <string>
@@ -163,6 +165,11 @@ int runJobList(const JobListVerb& verb, Streams& streams) {
     const auto today = shop.now().date();
     nlohmann::json root = nlohmann::json::array();
     const std::vector<inventory::Job> jobs = services::listedJobs(shop, filter);
+    std::map<std::string, int> last_legs; // of each component
+    for (const inventory::Job& job : jobs) {
+        int& last = last_legs[job.valve_of.empty() ? job.code : job.valve_of];
+        last = std::max(last, lastLeg(job));
+    }
     for (const inventory::Job& job : jobs) {
         const int days_late = services::daysLate(job, today);
         const std::string situation = situationOf(shop, job, left_short);
@@ -173,10 +180,11 @@ int runJobList(const JobListVerb& verb, Streams& streams) {
         }
         std::string when = job.due ? "due " + job.due->text() : std::string();
         if (days_late > 0) when += ", " + services::lateText(days_late);
-        streams.out << fmt::format("{:<10} {:<14} {:<12} {} leg{}  {:<28} priority {}  {}{}\n", job.code,
-                                   job.model, job.valve.name, job.legs, job.legs == 1 ? " " : "s", when,
-                                   job.priority, situation,
-                                   job.customer.empty() ? std::string() : "; for " + job.customer);
+        streams.out << fmt::format(
+            "{:<10} {:<14} {:<12} {} leg{}  {:<28} priority {}  {}{}\n", job.code, job.model,
+            services::valveText(job, last_legs.at(job.valve_of.empty() ? job.code : job.valve_of)), job.legs,
+            job.legs == 1 ? " " : "s", when, job.priority, situation,
+            job.customer.empty() ? std::string() : "; for " + job.customer);
     }
     if (verb.json)
         streams.out << root.dump(2) << '\n';

@@ -216,7 +216,7 @@ QWidget* JobsPage::makeAnswerTabs(const DeskActions& actions) {
     layout->addLayout(booking_row);
 
     m_answers->addTab(substitutes, tr("Substitutes"));
-    m_answers->addTab(m_steps.holder(), tr("What moves what"));
+    m_answers->addTab(m_steps.holder(), tr("Steps"));
     m_answers->addTab(m_tries.holder(), tr("Tries"));
     m_answers->addTab(m_valves.holder(), tr("Valves"));
     m_answers->addTab(scrollingArea(m_rules.holder()), tr("Rules"));

@@ -35,10 +35,12 @@ void JobsPage::showHeading() {
         return;
     }
     const inventory::Job& job = m_view->line.job;
-    QString heading = tr("%1: %2, %3, %4")
+    QString heading = tr("%1: %2, %3")
                           .arg(textOf(job.code), textOf(job.model),
-                               textOf(services::valveText(job, m_view->component_legs)),
-                               counted(job.legs, tr("1 leg"), tr("%1 legs")));
+                               textOf(services::valveText(job, m_view->component_legs)));
+    if (job.legs == m_view->component_legs) { // else which it lies in is said with the valve
+        heading += tr(", %1").arg(counted(job.legs, tr("1 leg"), tr("%1 legs")));
+    }
     if (job.due) {
         heading += tr(", due %1").arg(textOf(job.due->text()));
     }

@@ -56,6 +56,8 @@ ValvesPanel::ValvesPanel(ShopSession& session, QWidget* parent)
     m_table->setEditTriggers(QAbstractItemView::NoEditTriggers);
     dressTable(*m_table);
     m_name->setEditable(true);
+    m_name->setMinimumContentsLength(16);
+    m_other->setMinimumWidth(24 * m_other->fontMetrics().averageCharWidth());
     m_name->setAccessibleName(tr("Name of the valve to be added"));
     m_name->lineEdit()->setPlaceholderText(tr("Valve: rebound, base, mid ..."));
     m_other->setPlaceholderText(tr("Job of the same component"));

@@ -9,6 +9,7 @@
 #include "app/desk/scaled_label.h"
 #include "app/desk/shop_session.h"
 #include "app/desk/workshop/bench_type.h"
+#include "app/services/component_valves.h"
 #include "app/services/stock_flow.h"
 #include "inventory/inventory_error.h"
 #include "inventory/stock_ledger.h"
@@ -96,7 +97,13 @@ void PullPanel::connectActions() {
     guarded(m_actions[ActionId::pull_undo], &QAction::triggered, this, &PullPanel::takeBack);
 }
 
-void PullPanel::show(const std::optional<std::string>& job) {
+/// Whichever valve is at the bench, the drawers are walked once for all of its component.
+void PullPanel::show(const std::optional<std::string>& at_bench) {
+    std::optional<std::string> job = at_bench;
+    (void)problemOf([&] {
+        if (at_bench && m_session.isOpen())
+            job = services::componentJob(m_session.shop(), *at_bench).code;
+    });
     if (job != m_job) {
         m_steps.clear();
         m_strip->clear();

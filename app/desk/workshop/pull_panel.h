@@ -30,7 +30,8 @@ class PullPanel : public BenchStep {
 public:
     PullPanel(ShopSession& session, const DeskActions& actions, QWidget* parent = nullptr);
 
-    void show(const std::optional<std::string>& job); ///< reads what is open; the steps of the same job stay
+    /// Reads what is open for the component of that job; the steps of the same one stay.
+    void show(const std::optional<std::string>& at_bench);
 
     [[nodiscard]] QLineEdit* scan() const { return m_scan; }
     [[nodiscard]] QString nextBin() const;
