@@ -55,6 +55,8 @@ void MainWindow::makeMenus() {
                               ActionId::export_pick_list,
                               ActionId::export_record,
                               ActionId::export_costs,
+                              ActionId::plan_kit,
+                              ActionId::export_kit,
                               ActionId::export_reorder,
                               ActionId::plan_reorder,
                               ActionId::read_reorder,
@@ -71,11 +73,11 @@ void MainWindow::makeMenus() {
     }
     QMenu* go = menuBar()->addMenu(tr("&Go"));
     for (const ActionId id :
-         {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
-          ActionId::show_forces, ActionId::lay_readings, ActionId::go_strip, ActionId::go_inspect,
-          ActionId::go_pull, ActionId::go_build, ActionId::go_drawers, ActionId::go_find_stock,
-          ActionId::go_reorder, ActionId::go_measure, ActionId::go_pieces, ActionId::go_count,
-          ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
+         {ActionId::go_jobs,     ActionId::go_target,    ActionId::go_proposals,      ActionId::go_lift,
+          ActionId::show_forces, ActionId::lay_readings, ActionId::go_strip,          ActionId::go_inspect,
+          ActionId::go_pull,     ActionId::go_build,     ActionId::go_drawers,        ActionId::go_find_stock,
+          ActionId::go_reorder,  ActionId::go_kit,       ActionId::go_measure,        ActionId::go_pieces,
+          ActionId::go_count,    ActionId::go_history,   ActionId::search_everywhere, ActionId::refresh}) {
         go->addAction(actions[id]);
     }
     QMenu* stock = menuBar()->addMenu(tr("&Stock"));

@@ -10,6 +10,7 @@
 #include "inventory/schema/schema_5.h"
 #include "inventory/schema/schema_6.h"
 #include "inventory/schema/schema_7.h"
+#include "inventory/schema/schema_8.h"
 #include "inventory/storage/transaction.h"
 
 #include <array>
@@ -37,11 +38,11 @@ void apply(ShopConnection& connection, const Migration& step) {
 } // namespace
 
 std::span<const Migration> shopMigrations() {
-    static constexpr std::array<Migration, 7> migrations{
+    static constexpr std::array<Migration, 8> migrations{
         Migration{1, schema_1}, Migration{2, schema_2},
         Migration{3, schema_3}, Migration{4, schema_4, &sealWholeLedger},
         Migration{5, schema_5}, Migration{6, schema_6},
-        Migration{7, schema_7}};
+        Migration{7, schema_7}, Migration{8, schema_8}};
     return migrations;
 }
 
@@ -56,7 +57,9 @@ std::vector<std::string> tableNames(std::span<const Migration> migrations) {
         for (const std::string_view statement : step.statements) {
             if (statement.substr(0, beginning.size()) != beginning) continue;
             const std::string_view rest = statement.substr(beginning.size());
-            names.emplace_back(rest.substr(0, rest.find(' ')));
+            const std::string name(rest.substr(0, rest.find(' ')));
+            std::erase(names, name); // one that is made anew comes behind what it refers to
+            names.push_back(name);
         }
     }
     return names;

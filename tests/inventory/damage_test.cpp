@@ -34,6 +34,7 @@ std::string largeShop(const TemporaryFolder& folder, int batches) {
         addOwnData(shop);
         addFlow(shop);
         addTries(shop);
+        addRecipes(shop);
         StockLedger ledger(shop);
         shop.atomically([&] {
             for (int i = 0; i < batches; ++i) {
