@@ -17,18 +17,20 @@ struct KindWord {
     MasterKind kind;
     std::string_view name;
 };
-constexpr std::array<KindWord, 6> kind_words{{{MasterKind::part, "part"},
+constexpr std::array<KindWord, 7> kind_words{{{MasterKind::part, "part"},
                                               {MasterKind::bin, "bin"},
                                               {MasterKind::supplier, "supplier"},
                                               {MasterKind::offer, "offer"},
                                               {MasterKind::model, "model"},
-                                              {MasterKind::reorderClass, "class"}}};
+                                              {MasterKind::reorderClass, "class"},
+                                              {MasterKind::recipe, "recipe"}}};
 
 std::string changesWhere(std::string_view condition) {
     return "SELECT c.change_id, c.utc, c.kind, p.code, b.code, s.name, m.code, c.pack_size, c.part_class, "
-           "c.field, c.item, c.before, c.after FROM master_changes c LEFT JOIN parts p USING (part_id) "
+           "c.field, c.item, c.before, c.after, r.name FROM master_changes c LEFT JOIN parts p USING "
+           "(part_id) "
            "LEFT JOIN bins b USING (bin_id) LEFT JOIN suppliers s USING (supplier_id) "
-           "LEFT JOIN component_models m USING (model_id) WHERE " +
+           "LEFT JOIN component_models m USING (model_id) LEFT JOIN recipes r USING (recipe_id) WHERE " +
            std::string(condition) + " ORDER BY c.change_id";
 }
 
@@ -47,6 +49,7 @@ MasterChange readChange(const Query& row) {
     change.item = row.text(10);
     change.before = row.text(11);
     change.after = row.text(12);
+    change.about.recipe = row.textOrEmpty(13);
     return change;
 }
 
@@ -70,7 +73,8 @@ MasterKind parseMasterKind(std::string_view text) {
         if (word.name == text) return word.kind;
     }
     throw InputError(inQuotes(text) +
-                     " is no kind of master data: write part, bin, supplier, offer, model or class");
+                     " is no kind of master data: write part, bin, supplier, offer, model, class or "
+                     "recipe");
 }
 
 std::vector<MasterChange> MasterHistory::ofPart(std::string_view code) const {
@@ -104,6 +108,13 @@ std::vector<MasterChange> MasterHistory::ofModel(std::string_view code) const {
 std::vector<MasterChange> MasterHistory::ofClass(std::string_view part_class) const {
     static const std::string sql = changesWhere("c.part_class = ?1");
     Query query(m_shop.connection(), sql, part_class);
+    return readAll(query);
+}
+
+std::vector<MasterChange> MasterHistory::ofRecipe(std::string_view name) const {
+    static const std::string sql = changesWhere("c.recipe_id = ?1");
+    ShopConnection& connection = m_shop.connection();
+    Query query(connection, sql, recipeId(connection, name));
     return readAll(query);
 }
 

@@ -13,9 +13,9 @@
 namespace shimledger::inventory {
 
 /// What a shop says of itself, and can change and retire.
-enum class MasterKind { part, bin, supplier, offer, model, reorderClass };
+enum class MasterKind { part, bin, supplier, offer, model, reorderClass, recipe };
 
-[[nodiscard]] std::string_view masterKindName(MasterKind kind); ///< in files: "part", ..., "class"
+[[nodiscard]] std::string_view masterKindName(MasterKind kind); ///< in files: "part", ..., "class", "recipe"
 [[nodiscard]] MasterKind parseMasterKind(std::string_view text);
 
 /// Which part, bin ... is meant: the code or name of its kind. An offer has supplier, part and pack size.
@@ -27,6 +27,7 @@ struct MasterSubject {
     std::string model;
     std::int64_t pack_size = 0;
     std::string part_class;
+    std::string recipe{};
 
     bool operator==(const MasterSubject&) const = default;
 };
@@ -37,7 +38,8 @@ struct MasterChange {
     UtcTime utc;
     MasterSubject about;
     std::string field;  ///< column of the CSV files: "reorder_point"; see master_fields.h
-    std::string item;   ///< which of several: packs of a price break, name of a valve; else empty
+    std::string item;   ///< which of several: packs of a price break, name of a valve; of a part's
+                        ///< change the step that it was made in ("kit 3"); else empty
     std::string before; ///< as the CSV files write it; empty where nothing stood
     std::string after;
 
@@ -56,6 +58,7 @@ public:
     [[nodiscard]] std::vector<MasterChange> ofSupplier(std::string_view name) const;
     [[nodiscard]] std::vector<MasterChange> ofModel(std::string_view code) const;
     [[nodiscard]] std::vector<MasterChange> ofClass(std::string_view part_class) const;
+    [[nodiscard]] std::vector<MasterChange> ofRecipe(std::string_view name) const;
     /// All of them, one at a time.
     void forEach(const std::function<void(const MasterChange&)>& visit) const;
 

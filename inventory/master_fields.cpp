@@ -64,6 +64,8 @@ std::string textOf(const Value& value) {
         return std::string(flowDriveName(value));
     } else if constexpr (std::same_as<Value, std::vector<AdjusterPlace>>) {
         return adjusterText(value);
+    } else if constexpr (std::same_as<Value, std::vector<RecipeRow>>) {
+        return recipeStackText(value);
     } else if constexpr (content == FieldContent::money) {
         return moneyText(value);
     } else {
@@ -95,6 +97,8 @@ Value valueOf(const std::string& text) {
         return parseFlowDrive(text);
     } else if constexpr (std::same_as<Value, std::vector<AdjusterPlace>>) {
         return parseAdjuster(text);
+    } else if constexpr (std::same_as<Value, std::vector<RecipeRow>>) {
+        return parseRecipeStack(text);
     } else if constexpr (content == FieldContent::money) {
         return parseMoney(text);
     } else {
@@ -346,6 +350,37 @@ std::span<const MasterField<ReorderClass>> fieldsOf<ReorderClass>() {
     return fields;
 }
 
+template <>
+std::span<const MasterField<Recipe>> fieldsOf<Recipe>() {
+    constexpr std::int64_t least_um = 100, most_um = 500'000;
+    static constexpr MasterField<Recipe> fields[] = {
+        field<&Recipe::jobs_a_year, decimal>("jobs_a_year", "jobs a year", "How many jobs a year ask for it",
+                                             true, 0, 100'000'000),
+        field<&Recipe::legs, whole>("legs", "number of legs", "Legs of a job, 1 to 4", true, 1, 4),
+        field<&Recipe::model, word>("model", "component model", "Component model that it is for"),
+        field<&Recipe::valve, word>("valve", "valve", "Valve: compression, rebound, base, mid ..."),
+        field<&Recipe::clamp_od, millimetres>("clamp_od_mm", "clamp diameter", "Clamp diameter, mm", true,
+                                              least_um, most_um),
+        field<&Recipe::port_inner_diameter, millimetres>("port_inner_diameter_mm", "ports' inner diameter",
+                                                         "Inner diameter of the ports, mm", true, least_um,
+                                                         most_um),
+        field<&Recipe::port_outer_diameter, millimetres>("port_outer_diameter_mm", "ports' outer diameter",
+                                                         "Outer diameter of the ports, mm", true, least_um,
+                                                         most_um),
+        field<&Recipe::shim_id, millimetres>("shim_id_mm", "bore of the shims", "Bore of the shims, mm", true,
+                                             least_um, most_um),
+        field<&Recipe::seat_diameter, millimetres>("seat_diameter_mm", "diameter of the seat",
+                                                   "Diameter of the seat, mm", false, least_um, most_um),
+        field<&Recipe::preload, millimetres, 2>("preload_mm", "preload",
+                                                "Height of the seat above the clamp, mm", false, 0, 10'000),
+        field<&Recipe::stack>("stack", "stack",
+                              "Rows from the piston face to the clamp: \"4 x 24.0 x 0.10; 1 x 18.0 x 0.15\"",
+                              true),
+        field<&Recipe::note>("note", "note", "Note"),
+        field<&Recipe::retired, yes_no>("retired", "retired", "yes or no")};
+    return fields;
+}
+
 template <class Thing>
 void setField(Thing& thing, const MasterField<Thing>& field, const std::string& text) {
     const auto wrong = [&](const std::string& why) {
@@ -367,6 +402,7 @@ template void setField(Supplier&, const MasterField<Supplier>&, const std::strin
 template void setField(SupplierPart&, const MasterField<SupplierPart>&, const std::string&);
 template void setField(ComponentModel&, const MasterField<ComponentModel>&, const std::string&);
 template void setField(ModelFlow&, const MasterField<ModelFlow>&, const std::string&);
+template void setField(Recipe&, const MasterField<Recipe>&, const std::string&);
 template void setField(ReorderClass&, const MasterField<ReorderClass>&, const std::string&);
 
 FieldWords fieldWords(MasterKind kind, std::string_view field) {
@@ -393,6 +429,9 @@ FieldWords fieldWords(MasterKind kind, std::string_view field) {
         break;
     case MasterKind::reorderClass:
         words = wordsOf<ReorderClass>(field);
+        break;
+    case MasterKind::recipe:
+        words = wordsOf<Recipe>(field);
         break;
     }
     if (words.noun.empty()) {

@@ -6,6 +6,7 @@
 #include "inventory/master_changes.h"
 #include "inventory/model_flow.h"
 #include "inventory/part.h"
+#include "inventory/recipe.h"
 #include "inventory/reorder_class.h"
 #include "inventory/supplier.h"
 
@@ -38,8 +39,8 @@ struct MasterField {
     std::int64_t greatest = 1'000'000'000; ///< of whole numbers; of decimals thousandths, of lengths um
 };
 
-/// By Part, Bin, Supplier, SupplierPart, ComponentModel, ModelFlow and ReorderClass; without the codes that
-/// name them. `retired` is the last one where there is one.
+/// By Part, Bin, Supplier, SupplierPart, ComponentModel, ModelFlow, ReorderClass and Recipe; without the
+/// codes that name them. `retired` is the last one where there is one.
 template <class Thing>
 [[nodiscard]] std::span<const MasterField<Thing>> fieldsOf();
 

@@ -115,7 +115,8 @@ void PartCatalogue::add(const Part& part) {
     transaction.commit();
 }
 
-std::vector<MasterChange> PartCatalogue::update(const Part& part, const std::optional<Part>& seen) {
+std::vector<MasterChange> PartCatalogue::update(const Part& part, const std::optional<Part>& seen,
+                                                const std::string& step) {
     checkPart(part);
     ShopConnection& connection = m_shop.connection();
     WriteTransaction transaction(connection);
@@ -139,6 +140,7 @@ std::vector<MasterChange> PartCatalogue::update(const Part& part, const std::opt
           quantityUnitName(part.unit), part.part_class, part.reorder_point, part.shelf_life_months, part.note,
           part.retired ? 1 : 0)
         .run();
+    for (MasterChange& change : changes) change.item = step;
     keepChanges(m_shop, changes);
     transaction.commit();
     return changes;

@@ -23,7 +23,9 @@ public:
     /// Kind, unit and sizes of a part that anything was booked or ordered of stay: that history rests on
     /// them. Throws InputError where one of those differs, the code is unknown, or, with `seen`, when
     /// somebody else has changed the part since it looked like that.
-    std::vector<MasterChange> update(const Part& part, const std::optional<Part>& seen = {});
+    /// `step`: of changes that were made together, kept with each as its item.
+    std::vector<MasterChange> update(const Part& part, const std::optional<Part>& seen = {},
+                                     const std::string& step = {});
     /// Throw InputError when it is unknown or is so already.
     MasterChange retire(std::string_view code) { return setRetired(code, true); }
     MasterChange bringBack(std::string_view code) { return setRetired(code, false); }

@@ -156,11 +156,17 @@ struct CommandLine {
             "First and last day, such as 2026-03-01..2026-08-31 (default: half a year from today)");
         sub->add_option("--recipes", kit.recipes_file,
                         "Stacks that are expected besides, with a number a year (.json or .csv)");
+        sub->add_flag("--no-kept-recipes", kit.no_kept_recipes, "Leave out the recipes that the shop keeps");
         sub->add_flag("--recipes-alone", kit.recipes_alone, "Leave out what the shop's jobs asked for");
         sub->add_flag("--empty-drawers", kit.empty_drawers, "As if nothing lay in the drawers yet");
         sub->add_flag("--keep-ods", kit.keep_ods, "Substitutes keep every OD of the wanted stack");
         sub->add_option("--keep", kit.keep, "A size that is kept in any case, such as 24x6x0.10 (repeat)");
         sub->add_option("--without", kit.without, "A size that is not kept (repeat)");
+        sub->add_flag("--no-cache", kit.no_cache,
+                      "Make all ways to build anew, and keep none in the user's cache");
+        sub->add_flag("--set-points", kit.set_points,
+                      "Make what is to be kept the parts' reorder points, in one step");
+        sub->add_flag("--points-back", kit.points_back, "Take the last such step back; no plan is made");
         sub->add_option("--seed", kit.seed,
                         "Of the windows that are drawn; the same seed gives the same plan")
             ->capture_default_str()

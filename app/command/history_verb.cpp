@@ -46,9 +46,13 @@ int runHistory(const HistoryVerb& verb, Streams& streams) {
     } else if (verb.what == "class") {
         mustBePartClass(shop, verb.code);
         lines = services::classHistory(shop, verb.code);
+    } else if (verb.what == "recipe") {
+        mustBeRecipe(shop, verb.code);
+        lines = services::recipeHistory(shop, verb.code);
     } else {
-        throw InputError("the history is that of a part, bin, job, supplier, model or class, not of '" +
-                         verb.what.substr(0, 40) + "'");
+        throw InputError(
+            "the history is that of a part, bin, job, supplier, model, recipe or class, not of '" +
+            verb.what.substr(0, 40) + "'");
     }
     if (verb.json) {
         nlohmann::json root = nlohmann::json::array();

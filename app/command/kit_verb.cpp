@@ -3,8 +3,10 @@
 #include "app/command/verbs.h"
 
 #include "app/services/kit_plan.h"
+#include "app/services/kit_points.h"
 #include "app/services/recipe_list.h"
 #include "app/services/sheets/kit_sheet.h"
+#include "app/services/way_files.h"
 #include "inventory/money.h"
 #include "planner/units/input_error.h"
 
@@ -39,8 +41,9 @@ services::KitOptions optionsOf(const KitVerb& verb) {
             throw InputError(verb.recipes_file + ": " + error.what());
         }
     }
-    if (verb.recipes_alone && options.recipes.empty())
-        throw InputError("--recipes-alone needs recipes: give them with --recipes");
+    options.kept_recipes = !verb.no_kept_recipes;
+    if (verb.recipes_alone && !options.kept_recipes && options.recipes.empty())
+        throw InputError("--recipes-alone with --no-kept-recipes needs recipes: give them with --recipes");
     options.recipes_alone = verb.recipes_alone;
     options.empty_drawers = verb.empty_drawers;
     options.keep_ods = verb.keep_ods;
@@ -71,7 +74,8 @@ json lineJson(const services::KitSize& line) {
             {"pack_price", money(line.pack_price)},
             {"supplier", line.supplier},
             {"jobs", line.jobs},
-            {"stacks", line.stacks},
+            {"stacks", line.stacks.size()},
+            {"serves", line.stacks},
             {"lost_without", line.lost_without}};
 }
 
@@ -152,19 +156,52 @@ void tell(const services::KitResult& kit, std::ostream& out) {
     }
 }
 
+json pointsJson(const services::KitPointsTold& told) {
+    return {{"changed", told.changed}, {"left", told.left}};
+}
+
+void tellPoints(const services::KitPointsTold& told, const char* how, std::ostream& out) {
+    out << fmt::format("{} {} {}\n", told.changed.size(),
+                       told.changed.size() == 1 ? "reorder point was" : "reorder points were", how);
+    for (const std::string& sentence : told.left) out << sentence << '\n';
+}
+
+int takePointsBack(const KitVerb& verb, Streams& streams) {
+    if (verb.set_points)
+        throw InputError("--points-back takes a step back and makes no plan: leave --set-points out");
+    auto shop = openShop(verb.shop_file, streams);
+    const services::KitPointsTold told = services::takeKitPointsBack(shop);
+    if (verb.json)
+        streams.out << json{{"points", pointsJson(told)}}.dump(2) << '\n';
+    else
+        tellPoints(told, "taken back.", streams.out);
+    return exit_done;
+}
+
 } // namespace
 
 int runKit(const KitVerb& verb, Streams& streams) {
     const services::PaperSize paper = services::parsePaperSize(verb.paper);
-    const services::KitOptions options = optionsOf(verb);
+    if (verb.points_back) return takePointsBack(verb, streams);
+    services::KitOptions options = optionsOf(verb);
+    services::WayFiles ways(verb.no_cache ? std::filesystem::path() : services::WayFiles::usualFolder());
+    options.remembered = &ways;
     auto shop = openShop(verb.shop_file, streams);
     const services::KitResult kit = services::kitPlan(shop, options);
+    ways.tidy();
     const bool possible = kit.plan.status != planner::KitStatus::nothing_possible;
     if (!verb.out_file.empty() && possible) services::writeKitSheet(kit, {verb.out_file, verb.force}, paper);
-    if (verb.json)
-        streams.out << kitJson(kit).dump(2) << '\n';
-    else
+    services::KitPointsTold told;
+    if (verb.set_points && possible) told = services::setKitPoints(shop, services::kitPoints(kit));
+    if (verb.json) {
+        json root = kitJson(kit);
+        if (verb.set_points) root["points"] = pointsJson(told);
+        streams.out << root.dump(2) << '\n';
+    } else {
         tell(kit, streams.out);
+        if (verb.set_points && possible)
+            tellPoints(told, "set from the plan; --points-back takes them back.", streams.out);
+    }
     if (!verb.json && !verb.out_file.empty() && possible) streams.out << "Wrote " << verb.out_file << '\n';
     switch (kit.plan.status) {
     case planner::KitStatus::proved:

@@ -8,6 +8,7 @@
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/purchase_orders.h"
+#include "inventory/recipe.h"
 #include "inventory/reorder_class.h"
 #include "inventory/supplier.h"
 #include "planner/units/input_error.h"
@@ -91,6 +92,14 @@ void mustBeModel(inventory::ShopFile& shop, const std::string& code, const char*
     throw InputError("there is no model " + inMarks(code) +
                      services::nearThingText(code, models.list(inventory::Retired::included),
                                              &inventory::ComponentModel::code, otherwise));
+}
+
+void mustBeRecipe(inventory::ShopFile& shop, const std::string& name) {
+    const inventory::RecipeList recipes(shop);
+    if (name.empty() || recipes.find(name)) return;
+    throw InputError("there is no recipe " + inMarks(name) +
+                     services::nearThingText(name, recipes.list(inventory::Retired::included),
+                                             &inventory::Recipe::name, "'recipe list' names all"));
 }
 
 void mustBePartClass(inventory::ShopFile& shop, const std::string& name) {

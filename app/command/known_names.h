@@ -17,6 +17,7 @@ void mustBeSupplier(inventory::ShopFile& shop, const std::string& name);
 void mustBeOrder(inventory::ShopFile& shop, const std::string& code);
 void mustBeModel(inventory::ShopFile& shop, const std::string& code,
                  const char* otherwise = "--kind fork or --kind shock makes it known");
+void mustBeRecipe(inventory::ShopFile& shop, const std::string& name);
 /// A class of the catalogue's parts, or one that has settings already.
 void mustBePartClass(inventory::ShopFile& shop, const std::string& name);
 /// As scanned or typed (services/scan.h).

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
-// Options of part, bin, supplier and model: those of their fields follow from inventory/master_fields.h.
+// Options of part, bin, supplier, model and recipe: those of their fields follow from
+// inventory/master_fields.h.
 #include "app/command/master_command_line.h"
 
 #include "app/command/master_fields_typed.h"
@@ -209,6 +210,31 @@ void addModels(CLI::App& app, std::list<MasterVerb>& verbs, const VerbAdder& add
     addModelParts(*model, verbs, adder);
 }
 
+void addRecipes(CLI::App& app, std::list<MasterVerb>& verbs, const VerbAdder& adder) {
+    MasterGroup group(
+        verbs, adder,
+        *addGroup(app, "recipe", "Stacks that are expected, with a number a year: kit counts with them"));
+    CLI::App* sub = group.add("add", "A new recipe; sizes of the valve that are not given are the model's",
+                              &runRecipeAdd);
+    sub->add_option("--recipe", group.last().recipe, "Its name")->required();
+    group.addFieldsOf<inventory::Recipe>(sub, {"jobs_a_year", "stack"}, false);
+    sub = group.add("change", "Change what is said of a recipe; its history keeps what stood there",
+                    &runRecipeChange);
+    sub->add_option("--recipe", group.last().recipe, "Recipe")->required();
+    group.addFieldsOf<inventory::Recipe>(sub, {}, true);
+    sub = group.add("retire", "The kit counts with it no more", &runRecipeRetire);
+    sub->add_option("--recipe", group.last().recipe, "Recipe")->required();
+    sub = group.add("bring-back", "The kit counts with it again", &runRecipeBringBack);
+    sub->add_option("--recipe", group.last().recipe, "Recipe")->required();
+    group.addLists(group.add("list", "All recipes", &runRecipeList));
+    sub = group.add("import", "Take recipes of a file in, all or none", &runRecipeImport);
+    sub->add_option("FILE", group.last().file, "CSV or JSON, as kit --recipes reads it")->required();
+    sub->add_flag("--change", group.last().change, "Change those that are there already");
+    sub = group.add("from-jobs", "Make recipes of what jobs asked for", &runRecipeFromJobs);
+    sub->add_option("--job", group.last().jobs, "This job (repeat)");
+    sub->add_flag("--closed", group.last().closed, "All that were closed in the last three years");
+}
+
 } // namespace
 
 void MasterCommandLine::addTo(CLI::App& app, const char* footer, std::function<int(Streams&)>& chosen) {
@@ -217,6 +243,7 @@ void MasterCommandLine::addTo(CLI::App& app, const char* footer, std::function<i
     addBins(app, verbs, adder);
     addSuppliers(app, verbs, adder);
     addModels(app, verbs, adder);
+    addRecipes(app, verbs, adder);
 }
 
 } // namespace shimledger::command

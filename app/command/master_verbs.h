@@ -11,14 +11,15 @@
 
 namespace shimledger::command {
 
-/// part, bin, supplier and model: what the shop says of itself.
+/// part, bin, supplier, model and recipe: what the shop says of itself.
 struct MasterVerb {
-    std::string shop_file, part, bin, supplier, model, valve, standard, note;
+    std::string shop_file, part, bin, supplier, model, valve, standard, note, recipe, file;
     std::string clamp_od, port_inner, port_outer, shim_id, seat, preload; ///< mm, of a model's valve
     std::map<std::string, std::string> values; ///< by the field's name (inventory/master_fields.h); as typed
     std::vector<std::string> breaks;           ///< PACKS=PRICE, or none
+    std::vector<std::string> jobs;             ///< codes
     std::optional<std::int64_t> pack_size, quantity;
-    bool retired = false, json = false;
+    bool retired = false, json = false, change = false, closed = false;
 };
 
 int runPartAdd(const MasterVerb& verb, Streams& streams);
@@ -52,5 +53,12 @@ int runModelFlowSet(const MasterVerb& verb, Streams& streams);
 int runModelFlowDrop(const MasterVerb& verb, Streams& streams);
 int runModelWearPartSet(const MasterVerb& verb, Streams& streams);
 int runModelWearPartDrop(const MasterVerb& verb, Streams& streams);
+int runRecipeAdd(const MasterVerb& verb, Streams& streams);
+int runRecipeChange(const MasterVerb& verb, Streams& streams);
+int runRecipeRetire(const MasterVerb& verb, Streams& streams);
+int runRecipeBringBack(const MasterVerb& verb, Streams& streams);
+int runRecipeList(const MasterVerb& verb, Streams& streams);
+int runRecipeImport(const MasterVerb& verb, Streams& streams);
+int runRecipeFromJobs(const MasterVerb& verb, Streams& streams);
 
 } // namespace shimledger::command

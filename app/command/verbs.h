@@ -97,7 +97,8 @@ struct KitVerb {
     double within_percent = 5, seconds = 600;
     std::vector<std::string> keep, without; ///< sizes: "24x6x0.10"
     int seed = 1;
-    bool recipes_alone = false, empty_drawers = false, keep_ods = false, json = false, force = false;
+    bool recipes_alone = false, no_kept_recipes = false, set_points = false, points_back = false,
+         no_cache = false, empty_drawers = false, keep_ods = false, json = false, force = false;
 };
 
 /// A shop on a server: made ready, or moved there and back.

@@ -10,6 +10,7 @@
 #include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
+#include "app/desk/kit/kit_page.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/own_data/new_part_dialog.h"
 #include "app/desk/own_data/own_data_dialog.h"
@@ -46,14 +47,15 @@ MainWindow::MainWindow(AppSettings& settings, UserPrompts& prompts, QWidget* par
       m_actions(new DeskActions(this)), m_stack(new QStackedWidget), m_start([this] { return makeStart(); }),
       m_pages(new QTabWidget), m_jobs([this] { return makeJobs(); }),
       m_workshop([this] { return makeWorkshop(); }), m_drawers([this] { return makeDrawers(); }),
-      m_reorder([this] { return makeReorder(); }), m_strip(new MessageStrip),
-      m_print(new PrintFlow(*m_session, prompts, settings, this)),
+      m_reorder([this] { return makeReorder(); }), m_kit([this] { return makeKit(); }),
+      m_strip(new MessageStrip), m_print(new PrintFlow(*m_session, prompts, settings, this)),
       m_import(new ImportFlow(*m_session, settings, this)), m_place(new QLabel) {
     m_pages->setDocumentMode(true);
     m_pages->addTab(m_jobs.holder(), tr("Jobs"));
     m_pages->addTab(m_workshop.holder(), tr("Bench"));
     m_pages->addTab(m_drawers.holder(), tr("Drawers"));
     m_pages->addTab(m_reorder.holder(), tr("Reorder"));
+    m_pages->addTab(m_kit.holder(), tr("Kit"));
     m_stack->addWidget(m_start.holder());
     m_stack->addWidget(m_pages);
     auto* centre = new QWidget;
@@ -142,6 +144,10 @@ ReorderPage* MainWindow::makeReorder() {
     return started(page);
 }
 
+KitPage* MainWindow::makeKit() {
+    return started(new KitPage(*m_session, *m_actions, m_prompts, m_settings));
+}
+
 JobsPage& MainWindow::jobs() {
     return m_jobs.page();
 }
@@ -150,6 +156,10 @@ WorkshopPage& MainWindow::workshop() {
 }
 ReorderPage& MainWindow::reorder() {
     return m_reorder.page();
+}
+
+KitPage& MainWindow::kit() {
+    return m_kit.page();
 }
 
 DrawersPage& MainWindow::drawers() {
@@ -170,6 +180,8 @@ void MainWindow::pageShown() {
         (void)m_workshop.page();
     } else if (shown == m_drawers.holder()) {
         (void)m_drawers.page();
+    } else if (shown == m_kit.holder()) {
+        (void)m_kit.page();
     } else {
         (void)m_reorder.page();
     }
@@ -231,6 +243,7 @@ void MainWindow::leaveShop() {
     m_workshop.drop();
     m_drawers.drop();
     m_reorder.drop();
+    m_kit.drop();
     disablePageActions();
 }
 
@@ -265,6 +278,7 @@ void MainWindow::reloadPages() {
     reload(m_workshop.built());
     reload(m_drawers.built());
     reload(m_reorder.built());
+    reload(m_kit.built());
 }
 
 SearchEverywhere* MainWindow::search() {
@@ -302,8 +316,9 @@ bool MainWindow::busy() const {
     const bool jobs_busy = m_jobs.built() != nullptr && m_jobs.built()->busy();
     const bool drawers_busy = m_drawers.built() != nullptr && m_drawers.built()->busy();
     const bool reorder_busy = m_reorder.built() != nullptr && m_reorder.built()->busy();
+    const bool kit_busy = m_kit.built() != nullptr && m_kit.built()->busy();
     return m_demo_run.running() || m_session->busy() || jobs_busy || drawers_busy || reorder_busy ||
-           m_print->busy() || m_import->busy();
+           kit_busy || m_print->busy() || m_import->busy();
 }
 
 void MainWindow::showEvent(QShowEvent* event) {

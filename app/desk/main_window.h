@@ -29,6 +29,7 @@ class ImportFlow;
 class JobsPage;
 class MessageStrip;
 class ReadingsDialog;
+class KitPage;
 class ReorderPage;
 class NewPartDialog;
 class OwnDataDialog;
@@ -64,6 +65,7 @@ public:
     [[nodiscard]] DrawersPage& drawers();
     [[nodiscard]] WorkshopPage& workshop();
     [[nodiscard]] ReorderPage& reorder();
+    [[nodiscard]] KitPage& kit();
     [[nodiscard]] MessageStrip* strip() const { return m_strip; }
     [[nodiscard]] SearchEverywhere* search();
     [[nodiscard]] HelpDialog* help(); ///< built when it is first asked for
@@ -93,6 +95,7 @@ private:
     [[nodiscard]] WorkshopPage* makeWorkshop();
     [[nodiscard]] DrawersPage* makeDrawers();
     [[nodiscard]] ReorderPage* makeReorder();
+    [[nodiscard]] KitPage* makeKit();
     template <typename Page>
     [[nodiscard]] Page* started(Page* page); ///< has a new page read the shop, where one is open
     void pageShown();
@@ -126,6 +129,7 @@ private:
     LazyPage<WorkshopPage> m_workshop;
     LazyPage<DrawersPage> m_drawers;
     LazyPage<ReorderPage> m_reorder;
+    LazyPage<KitPage> m_kit;
     MessageStrip* m_strip;
     SearchEverywhere* m_search = nullptr; ///< built when it is first asked for
     HelpDialog* m_help = nullptr;

@@ -18,6 +18,7 @@
 #include "app/desk/import/import_flow.h"
 #include "app/desk/jobs/job_flow.h"
 #include "app/desk/jobs/jobs_page.h"
+#include "app/desk/kit/kit_page.h"
 #include "app/desk/main_window.h"
 #include "app/desk/message_strip.h"
 #include "app/desk/own_data/new_part_dialog.h"
@@ -63,15 +64,15 @@ namespace {
 
 /// Everything that means nothing before a shop is open.
 constexpr ActionId needs_shop[] = {
-    ActionId::own_data,          ActionId::new_part,     ActionId::shim_grid,    ActionId::import_csv,
-    ActionId::import_folder,     ActionId::print_sheet,  ActionId::save_pdf,     ActionId::go_jobs,
-    ActionId::go_target,         ActionId::go_proposals, ActionId::go_lift,      ActionId::go_strip,
-    ActionId::go_inspect,        ActionId::go_pull,      ActionId::go_build,     ActionId::go_drawers,
-    ActionId::go_find_stock,     ActionId::go_reorder,   ActionId::go_measure,   ActionId::go_pieces,
-    ActionId::print_labels,      ActionId::labels_pdf,   ActionId::go_count,     ActionId::count_write,
-    ActionId::count_read,        ActionId::go_history,   ActionId::copy_picture, ActionId::refresh,
-    ActionId::search_everywhere, ActionId::show_forces,  ActionId::lay_readings, ActionId::find_job,
-    ActionId::stock_value,       ActionId::take_readings};
+    ActionId::own_data,          ActionId::new_part,      ActionId::shim_grid,    ActionId::import_csv,
+    ActionId::import_folder,     ActionId::print_sheet,   ActionId::save_pdf,     ActionId::go_jobs,
+    ActionId::go_target,         ActionId::go_proposals,  ActionId::go_lift,      ActionId::go_strip,
+    ActionId::go_inspect,        ActionId::go_pull,       ActionId::go_build,     ActionId::go_drawers,
+    ActionId::go_find_stock,     ActionId::go_reorder,    ActionId::go_measure,   ActionId::go_pieces,
+    ActionId::print_labels,      ActionId::labels_pdf,    ActionId::go_count,     ActionId::count_write,
+    ActionId::count_read,        ActionId::go_history,    ActionId::copy_picture, ActionId::refresh,
+    ActionId::search_everywhere, ActionId::show_forces,   ActionId::lay_readings, ActionId::find_job,
+    ActionId::stock_value,       ActionId::take_readings, ActionId::go_kit};
 
 /// What a page enables by itself once it is built; until then it means nothing.
 constexpr ActionId of_pages[] = {ActionId::insert_row,       ActionId::delete_row,
@@ -96,7 +97,8 @@ constexpr ActionId of_pages[] = {ActionId::insert_row,       ActionId::delete_ro
                                  ActionId::count_post,       ActionId::wish_curve,
                                  ActionId::show_steps,       ActionId::show_tries,
                                  ActionId::show_valves,      ActionId::keep_try,
-                                 ActionId::take_target,      ActionId::drop_try};
+                                 ActionId::take_target,      ActionId::drop_try,
+                                 ActionId::plan_kit,         ActionId::export_kit};
 
 } // namespace
 
@@ -134,6 +136,7 @@ void MainWindow::connectFileActions() {
         help()->open(shown == m_jobs.holder()       ? QStringLiteral("tuner")
                      : shown == m_workshop.holder() ? QStringLiteral("tech")
                      : shown == m_reorder.holder()  ? QStringLiteral("manager")
+                     : shown == m_kit.holder()      ? QStringLiteral("kit")
                      : shown == m_drawers.holder()  ? QStringLiteral("sheets")
                                                     : QStringLiteral("start"));
     });
@@ -182,6 +185,8 @@ void MainWindow::connectGoActions() {
     on(ActionId::go_build, [this] { goToBench(&workshop().build()); });
     on(ActionId::go_drawers, [this] { goTo(m_drawers.holder(), drawers().table()); });
     on(ActionId::go_reorder, [this] { goTo(m_reorder.holder(), reorder().planTable()); });
+    on(ActionId::go_kit, [this] { goTo(m_kit.holder(), kit().budgetEdit()); });
+    on(ActionId::plan_kit, [this] { goTo(m_kit.holder(), nullptr); });
     const auto beside = [this](QWidget& side) {
         m_pages->setCurrentWidget(m_drawers.holder());
         drawers().goTo(&side);
@@ -395,6 +400,7 @@ void MainWindow::importSheet(const QString& path) {
 PrintJob MainWindow::sheetOfPage() {
     const QWidget* shown = m_pages->currentWidget();
     return shown == m_reorder.holder()    ? reorder().printJob()
+           : shown == m_kit.holder()      ? kit().printJob()
            : shown == m_workshop.holder() ? workshop().printJob()
            : shown == m_drawers.holder()  ? drawers().printJob()
                                           : jobs().printJob();

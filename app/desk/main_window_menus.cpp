@@ -46,9 +46,10 @@ void MainWindow::makeMenus() {
           ActionId::take_target,      ActionId::drop_try,         ActionId::stop_search,
           ActionId::edit_rules,       ActionId::reserve_proposal, ActionId::release_reservation,
           ActionId::plan_all_jobs,    ActionId::reserve_all_jobs, ActionId::export_pick_list,
-          ActionId::export_record,    ActionId::export_costs,     ActionId::export_reorder,
-          ActionId::plan_reorder,     ActionId::read_reorder,     ActionId::mark_ordered,
-          ActionId::all_came,         ActionId::receive_delivery}) {
+          ActionId::export_record,    ActionId::export_costs,     ActionId::plan_kit,
+          ActionId::export_kit,       ActionId::export_reorder,   ActionId::plan_reorder,
+          ActionId::read_reorder,     ActionId::mark_ordered,     ActionId::all_came,
+          ActionId::receive_delivery}) {
         job->addAction(actions[id]);
     }
     QMenu* bench = menuBar()->addMenu(tr("Ben&ch"));
@@ -59,11 +60,11 @@ void MainWindow::makeMenus() {
     }
     QMenu* go = menuBar()->addMenu(tr("&Go"));
     for (const ActionId id :
-         {ActionId::go_jobs, ActionId::go_target, ActionId::go_proposals, ActionId::go_lift,
-          ActionId::show_forces, ActionId::lay_readings, ActionId::go_strip, ActionId::go_inspect,
-          ActionId::go_pull, ActionId::go_build, ActionId::go_drawers, ActionId::go_find_stock,
-          ActionId::go_reorder, ActionId::go_measure, ActionId::go_pieces, ActionId::go_count,
-          ActionId::go_history, ActionId::search_everywhere, ActionId::refresh}) {
+         {ActionId::go_jobs,     ActionId::go_target,    ActionId::go_proposals,      ActionId::go_lift,
+          ActionId::show_forces, ActionId::lay_readings, ActionId::go_strip,          ActionId::go_inspect,
+          ActionId::go_pull,     ActionId::go_build,     ActionId::go_drawers,        ActionId::go_find_stock,
+          ActionId::go_reorder,  ActionId::go_kit,       ActionId::go_measure,        ActionId::go_pieces,
+          ActionId::go_count,    ActionId::go_history,   ActionId::search_everywhere, ActionId::refresh}) {
         go->addAction(actions[id]);
     }
     QMenu* stock = menuBar()->addMenu(tr("&Stock"));

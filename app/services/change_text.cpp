@@ -29,6 +29,8 @@ std::string subjectText(const MasterSubject& about) {
     case MasterKind::reorderClass:
         return about.part_class.empty() ? "every class without settings of its own"
                                         : "class " + about.part_class;
+    case MasterKind::recipe:
+        return "recipe " + about.recipe;
     }
     return {};
 }
@@ -77,7 +79,8 @@ std::string placeText(const MasterChange& change, std::string_view noun) {
     if (change.field == inventory::price_break_field)
         return "The price" + of + ", from " + change.item + " packs on,";
     if (change.field == inventory::valve_field) return "The valve '" + change.item + "'" + of;
-    const std::string valve = change.item.empty() ? std::string() : " of valve '" + change.item + "'";
+    const bool of_valve = change.about.kind == MasterKind::model && !change.item.empty();
+    const std::string valve = of_valve ? " of valve '" + change.item + "'" : std::string();
     std::string text = "The ";
     return text.append(noun).append(valve).append(of);
 }
@@ -88,7 +91,9 @@ std::string changeSentence(const MasterChange& change) {
     if (change.field == "retired") return retiredText(change);
     if (change.field == inventory::wear_part_field) return wearPartText(change);
     const auto [noun, content] = inventory::fieldWords(change.about.kind, change.field);
-    const std::string place = placeText(change, noun);
+    std::string place = placeText(change, noun);
+    if (change.about.kind == MasterKind::part && change.item.starts_with("kit "))
+        place += change.item.ends_with(" back") ? ", with the kit plan taken back," : ", from the kit plan,";
     const std::string before = valueText(change.before, content);
     const std::string after = valueText(change.after, content);
     if (change.before.empty()) return place + " became " + after + "; there was none before.";

@@ -196,6 +196,10 @@ std::vector<HistoryLine> classHistory(inventory::ShopFile& shop, std::string_vie
     return withChanges({}, inventory::MasterHistory(shop).ofClass(part_class));
 }
 
+std::vector<HistoryLine> recipeHistory(inventory::ShopFile& shop, std::string_view name) {
+    return withChanges({}, inventory::MasterHistory(shop).ofRecipe(name));
+}
+
 std::vector<HistoryLine> partHistory(inventory::ShopFile& shop, std::string_view part) {
     std::vector<HistoryLine> lines;
     shop.consistently([&] {

@@ -42,6 +42,7 @@ struct HistoryLine {
 [[nodiscard]] std::vector<HistoryLine> supplierHistory(inventory::ShopFile& shop, std::string_view name);
 [[nodiscard]] std::vector<HistoryLine> modelHistory(inventory::ShopFile& shop, std::string_view code);
 [[nodiscard]] std::vector<HistoryLine> classHistory(inventory::ShopFile& shop, std::string_view part_class);
+[[nodiscard]] std::vector<HistoryLine> recipeHistory(inventory::ShopFile& shop, std::string_view name);
 
 /// `unit`: "piece", "mm" or "ml"; pieces are counted without a word.
 [[nodiscard]] std::string movementSentence(const inventory::LedgerEntry& entry,

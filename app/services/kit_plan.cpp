@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/kit_plan.h"
 
+#include "app/services/kept_recipes.h"
 #include "app/services/shim_offers.h"
 #include "app/services/usable_offers.h"
 #include "inventory/part_catalogue.h"
@@ -74,6 +75,8 @@ Shelf readShelf(inventory::ShopFile& shop, const std::set<Length>& bores, const 
         line.on_hand += lot.available();
         line.bins.push_back(lot.bin);
     }
+    const inventory::PartCatalogue parts(shop);
+    for (auto& [size, line] : lines) line.reorder_point = parts.get(line.part).reorder_point;
     const auto among = [](const std::vector<planner::DiscSize>& sizes, const planner::DiscSize& size) {
         return std::find(sizes.begin(), sizes.end(), size) != sizes.end();
     };
@@ -106,6 +109,37 @@ void addBores(const planner::StackSpec& stack, std::set<Length>& bores) {
     for (const planner::DiscRow& row : stack.rows()) {
         if (row.ring_id) bores.insert(*row.ring_id);
     }
+}
+
+/// The recipes that the shop keeps; one that cannot be is noted.
+std::vector<planner::WantedStack> keptRecipes(inventory::ShopFile& shop, std::vector<std::string>& notes) {
+    std::vector<planner::WantedStack> kept;
+    for (const inventory::Recipe& recipe : inventory::RecipeList(shop).list()) {
+        try {
+            kept.push_back(wantedOf(recipe));
+        } catch (const InputError& error) {
+            notes.push_back(std::string(error.what()) + ", and is not counted");
+        }
+    }
+    return kept;
+}
+
+/// Jobs that ask for what a recipe tells are the recipe's: not counted twice.
+void leaveToRecipes(std::vector<planner::WantedStack>& jobs, std::vector<planner::WantedStack>& kept,
+                    std::vector<std::string>& notes) {
+    int replaced = 0;
+    for (planner::WantedStack& recipe : kept) {
+        const auto same = std::find_if(jobs.begin(), jobs.end(), [&](const planner::WantedStack& one) {
+            return one.legs == recipe.legs && one.stack == recipe.stack;
+        });
+        if (same == jobs.end()) continue;
+        recipe.waiting = same->waiting;
+        jobs.erase(same);
+        ++replaced;
+    }
+    if (replaced > 0)
+        notes.push_back(fmt::format("of {} {} the recipe says how often it comes, not the jobs", replaced,
+                                    replaced == 1 ? "stack" : "stacks"));
 }
 
 std::string percent(double share) {
@@ -153,10 +187,14 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
             for (const planner::WantedStack& one : book.wanted) addBores(one.stack, bores);
         }
         for (const planner::WantedStack& one : options.recipes) addBores(one.stack, bores);
+        std::vector<std::string> kept_notes;
+        std::vector<planner::WantedStack> kept;
+        if (options.kept_recipes) kept = keptRecipes(shop, kept_notes);
+        for (const planner::WantedStack& one : kept) addBores(one.stack, bores);
         if (bores.empty())
             throw InputError(
                 "no job of the shop has a target stack yet, so nobody knows what to keep: give recipes "
-                "with a number a year (--recipes)");
+                "with a number a year ('recipe add', or --recipes)");
         const Shelf shelf = readShelf(shop, bores, options);
         kit.window_days = std::max(1.0, shelf.lead_days + inventory::ReorderClasses(shop).of("").review_days);
         book = kitDemandOf(shop, kit.season, kit.window_days);
@@ -167,6 +205,10 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
             request.unseen_share = book.unseen_share;
             kit.notes = book.notes;
         }
+        leaveToRecipes(request.wanted, kept, kept_notes);
+        request.wanted.insert(request.wanted.end(), kept.begin(), kept.end());
+        kit.kept_recipes = static_cast<int>(kept.size());
+        kit.notes.insert(kit.notes.end(), kept_notes.begin(), kept_notes.end());
         request.season = book.season;
         request.wanted.insert(request.wanted.end(), options.recipes.begin(), options.recipes.end());
         request.sizes = shelf.sizes;
@@ -186,6 +228,7 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
     request.seconds = options.seconds;
     request.curve = options.curve;
     request.progress = options.progress;
+    request.remembered = options.remembered;
     kit.plan = planner::planKit(request);
     for (const std::string& note : kit.plan.notes) kit.notes.push_back(note);
     const std::vector<KitSize> all = std::move(kit.lines);
@@ -197,7 +240,8 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
         line.packs_to_buy = size.packs_to_buy;
         line.jobs = size.jobs;
         line.lost_without = size.lost_without;
-        line.stacks = size.stacks;
+        for (const int stack : size.stacks)
+            line.stacks.push_back(request.wanted[static_cast<std::size_t>(stack)].name);
         if (line.packs_to_buy > 0)
             pieces.push_back({line.part, line.packs_to_buy * line.pack_size, "for the kit", false});
         kit.lines.push_back(std::move(line));
@@ -211,6 +255,28 @@ KitResult kitPlan(inventory::ShopFile& shop, const KitOptions& options) {
     for (auto* lines : {&kit.lines, &kit.dead, &kit.spared}) std::sort(lines->begin(), lines->end(), by_size);
     if (options.orders && !pieces.empty()) kit.orders = purchasePlan(shop, pieces, options.solver);
     return kit;
+}
+
+std::string kitSizeSentence(const KitResult& kit, const KitSize& size, bool keep, bool dead) {
+    std::string bins;
+    for (const std::string& bin : size.bins) bins += (bins.empty() ? " in " : ", ") + bin;
+    std::string text = discSizeText(size.size) + ": ";
+    if (dead)
+        return text + fmt::format("{} there{}, and no job of the season needs them.", size.on_hand, bins);
+    if (!keep) return text + "wanted stacks ask for it, and others do instead; it may run out.";
+    text += fmt::format("keep {}, {} there{}", size.keep, size.on_hand, bins);
+    if (size.packs_to_buy > 0)
+        text += fmt::format("; buy {} {} of {} at {} {} from {}", size.packs_to_buy,
+                            size.packs_to_buy == 1 ? "pack" : "packs", size.pack_size,
+                            inventory::moneyText(size.pack_price), kit.currency, size.supplier);
+    text += fmt::format(". {:.1f} jobs of the season take it; without it {} of all jobs are lost.", size.jobs,
+                        percent(size.lost_without));
+    constexpr std::size_t most_named = 6;
+    if (!size.stacks.empty()) text += " For ";
+    for (std::size_t i = 0; i < size.stacks.size() && i < most_named; ++i)
+        text += (i > 0 ? ", " : "") + size.stacks[i];
+    if (size.stacks.size() > most_named) text += fmt::format(" and {} more", size.stacks.size() - most_named);
+    return size.stacks.empty() ? text : text + ".";
 }
 
 std::vector<std::string> kitSentences(const KitResult& kit) {

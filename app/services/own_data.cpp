@@ -2,6 +2,7 @@
 #include "app/services/own_data.h"
 
 #include "app/services/history_text.h"
+#include "app/services/kept_recipes.h"
 #include "app/services/sheet_import/part_code.h"
 #include "app/services/sheet_import/written_number.h"
 #include "app/services/standard_o_rings.h"
@@ -606,6 +607,63 @@ OwnDataKind flows(SizeUnit bare) {
     return kindOf<ModelFlow>("valves' flows", "flow of a valve", door, bare);
 }
 
+OwnDataKind recipes(SizeUnit bare) {
+    using inventory::Recipe;
+    Door<Recipe> door;
+    door.codes = {{{"recipe", "name", "Its name, such as trail, soft", FieldContent::text, true, false, true},
+                   [](const Recipe& recipe) { return recipe.name; },
+                   [](Recipe& recipe, const std::string& text) { recipe.name = text; }}};
+    door.list = [](ShopFile& shop) { return inventory::RecipeList(shop).list(inventory::Retired::included); };
+    door.find = [](ShopFile& shop, const Recipe& recipe) {
+        return inventory::RecipeList(shop).find(recipe.name);
+    };
+    door.add = [](ShopFile& shop, const Recipe& recipe) {
+        addRecipe(shop, recipe);
+        return "Recipe " + recipe.name + " is there: the kit counts with it.";
+    };
+    door.update = [](ShopFile& shop, const Recipe& now, const Recipe& seen) {
+        return updateRecipe(shop, now, seen);
+    };
+    door.retire = [](ShopFile& shop, const Recipe& recipe, bool retired) {
+        inventory::RecipeList list(shop);
+        return retired ? list.retire(recipe.name) : list.bringBack(recipe.name);
+    };
+    door.history = [](ShopFile& shop, const Recipe& recipe) { return recipeHistory(shop, recipe.name); };
+    door.listed = {"recipe", "jobs_a_year", "model", "valve", "stack"};
+    OwnDataKind kind = kindOf<Recipe>("recipes", "recipe", door, bare);
+    const auto place = [fields = kind.fields](std::string_view name) {
+        const auto found =
+            std::find_if(fields.begin(), fields.end(), [&](const auto& field) { return field.name == name; });
+        return static_cast<std::size_t>(found - fields.begin());
+    };
+    // Nobody has said 0 of a new one; and the model's valve may tell its sizes.
+    kind.blank.texts[place("jobs_a_year")].clear();
+    for (const char* size :
+         {"clamp_od_mm", "port_inner_diameter_mm", "port_outer_diameter_mm", "shim_id_mm"}) {
+        kind.blank.texts[place(size)].clear();
+        kind.fields[place(size)].needed = false;
+    }
+    kind.add = [add = kind.add, place, bare](ShopFile& shop, OwnDataRecord record) {
+        const auto text = [&](std::string_view name) -> std::string& { return record.texts.at(place(name)); };
+        const bool sizes = !(text("clamp_od_mm") + text("port_inner_diameter_mm") +
+                             text("port_outer_diameter_mm") + text("shim_id_mm"))
+                                .empty();
+        if (!sizes && !trimmed(text("model")).empty()) {
+            const inventory::JobValve valve =
+                valveOfModel(shop, trimmed(text("model")), trimmed(text("valve")));
+            text("valve") = valve.name;
+            text("clamp_od_mm") = typedForm(valve.clamp_od, bare);
+            text("port_inner_diameter_mm") = typedForm(valve.port_inner_diameter, bare);
+            text("port_outer_diameter_mm") = typedForm(valve.port_outer_diameter, bare);
+            text("shim_id_mm") = typedForm(valve.shim_id, bare);
+            if (valve.seat_diameter) text("seat_diameter_mm") = typedForm(*valve.seat_diameter, bare);
+            if (valve.preload) text("preload_mm") = typedForm(*valve.preload, bare, 2);
+        }
+        return add(shop, record);
+    };
+    return kind;
+}
+
 OwnDataKind classes() {
     Door<ReorderClass> door;
     door.codes = {
@@ -676,7 +734,8 @@ std::vector<std::string> addBins(ShopFile& shop, const std::string& series, Bin 
 }
 
 std::vector<OwnDataKind> ownDataKinds(SizeUnit bare) {
-    return {parts(bare), drawers(), suppliers(), offers(), models(bare), flows(bare), classes()};
+    return {parts(bare),  drawers(),   suppliers(),   offers(),
+            models(bare), flows(bare), recipes(bare), classes()};
 }
 
 } // namespace shimledger::services

@@ -64,7 +64,8 @@ std::string addPart(inventory::ShopFile& shop, inventory::Part part);
 /// none. The codes that were made.
 std::vector<std::string> addBins(inventory::ShopFile& shop, const std::string& series, inventory::Bin bin);
 
-/// Parts, drawers, suppliers, offers, component models, flows of their valves, reorder classes. Sizes are
+/// Parts, drawers, suppliers, offers, component models, flows of their valves, recipes, reorder
+/// classes. Sizes are
 /// typed and shown in `bare`; a unit behind a number says otherwise.
 [[nodiscard]] std::vector<OwnDataKind> ownDataKinds(SizeUnit bare = SizeUnit::millimetres);
 

@@ -2,6 +2,7 @@
 #include "app/services/recipe_list.h"
 
 #include "inventory/csv_reader.h"
+#include "inventory/master_fields.h"
 #include "planner/kit/recipe_json.h"
 #include "planner/stack/stack_text.h"
 #include "planner/units/input_error.h"
@@ -29,7 +30,11 @@ const std::vector<std::string>& columnNames() {
                                                 "shim_id_mm",
                                                 "seat_diameter_mm",
                                                 "preload_mm",
-                                                "stack"};
+                                                "stack",
+                                                "model",
+                                                "valve",
+                                                "note",
+                                                "retired"};
     return names;
 }
 
@@ -38,7 +43,7 @@ using Columns = std::map<std::string, std::size_t>;
 Columns columnsOf(const inventory::CsvRecord& head) {
     Columns columns;
     for (std::size_t i = 0; i < head.cells.size(); ++i) {
-        const std::string& name = head.cells[i];
+        const std::string name = head.cells[i] == "recipe" ? "name" : head.cells[i];
         const auto& known = columnNames();
         if (std::find(known.begin(), known.end(), name) == known.end())
             throw InputError(
@@ -89,7 +94,7 @@ private:
     const Columns& m_columns;
 };
 
-planner::WantedStack recipeOf(const Line& line, std::int64_t number) {
+ListedRecipe recipeOf(const Line& line, std::int64_t number) {
     const double jobs = line.number("jobs_a_year");
     if (!(jobs >= 0 && jobs <= 100'000)) throw InputError(line.where("jobs_a_year") + " must be 0 to 100000");
     int legs = 2;
@@ -108,8 +113,18 @@ planner::WantedStack recipeOf(const Line& line, std::int64_t number) {
     if (!line.text("seat_diameter_mm").empty()) valve.seat_diameter = line.length("seat_diameter_mm");
     if (!line.text("preload_mm").empty()) valve.preload = line.length("preload_mm");
     const std::string name = line.text("name").empty() ? fmt::format("recipe {}", number) : line.text("name");
+    bool retired = false;
     try {
-        return {name, planner::StackSpec(valve, planner::parseStackText(line.text("stack"))), legs, jobs, 0};
+        retired = !line.text("retired").empty() && inventory::parseYesNo(line.text("retired"));
+    } catch (const InputError& error) {
+        throw InputError(line.where("retired") + ": " + error.what());
+    }
+    try {
+        return {{name, planner::StackSpec(valve, planner::parseStackText(line.text("stack"))), legs, jobs, 0},
+                line.text("model"),
+                line.text("valve"),
+                line.text("note"),
+                retired};
     } catch (const InputError& error) {
         throw InputError(line.where("stack") + ": " + error.what());
     }
@@ -117,15 +132,19 @@ planner::WantedStack recipeOf(const Line& line, std::int64_t number) {
 
 } // namespace
 
-std::vector<planner::WantedStack> readRecipes(const std::string& text) {
+std::vector<ListedRecipe> readRecipeLines(const std::string& text) {
     const std::size_t first = text.find_first_not_of(" \t\r\n");
     if (first == std::string::npos) throw InputError("the file of recipes is empty");
-    if (text[first] == '{') return planner::parseRecipeJson(text);
+    std::vector<ListedRecipe> recipes;
+    if (text[first] == '{') {
+        for (planner::WantedStack& one : planner::parseRecipeJson(text))
+            recipes.push_back({std::move(one), "", "", "", false});
+        return recipes;
+    }
     std::istringstream in(text);
     inventory::CsvReader reader(in);
     inventory::CsvRecord record;
     std::optional<Columns> columns;
-    std::vector<planner::WantedStack> recipes;
     while (reader.next(record)) {
         if (!record.fault.empty()) throw InputError(fmt::format("line {}: {}", record.line, record.fault));
         if (!columns) {
@@ -136,6 +155,14 @@ std::vector<planner::WantedStack> readRecipes(const std::string& text) {
     }
     if (recipes.empty()) throw InputError("the file of recipes has no line below its headings");
     return recipes;
+}
+
+std::vector<planner::WantedStack> readRecipes(const std::string& text) {
+    std::vector<planner::WantedStack> wanted;
+    for (ListedRecipe& recipe : readRecipeLines(text)) {
+        if (!recipe.retired) wanted.push_back(std::move(recipe.wanted));
+    }
+    return wanted;
 }
 
 } // namespace shimledger::services

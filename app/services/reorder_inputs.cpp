@@ -3,6 +3,7 @@
 
 #include "app/services/demand_series.h"
 #include "app/services/job_needs.h"
+#include "app/services/kit_points.h"
 #include "inventory/component_model.h"
 #include "inventory/job_book.h"
 #include "inventory/part_catalogue.h"
@@ -99,6 +100,7 @@ ReorderInputs readReorderInputs(inventory::ShopFile& shop) {
         for (inventory::Part& part : inputs.parts) {
             if (part.retired) part.reorder_point.reset(); // its stock counts and jobs ask for it, no more
         }
+        inputs.kit_points = partsWithKitPoints(shop);
         for (auto& balance : inventory::partBalances(shop)) inputs.balances[balance.part] = balance;
         inputs.on_order = inventory::PurchaseOrders(shop).onOrder();
         inputs.job_demand = jobDemands(shop, catalogue.listKind(inventory::PartKind::shim));

@@ -14,6 +14,7 @@
 #include <cstdint>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -59,6 +60,7 @@ struct ReorderInputs {
     std::vector<inventory::Supplier> suppliers;
     std::vector<inventory::SupplierPart> offers;
     std::map<std::string, inventory::CalendarDate> last_orders; ///< by supplier
+    std::set<std::string> kit_points; ///< parts whose reorder point is that of a kit plan
     std::vector<ExtraDemand> extra;
     inventory::Hundredths waiting_day = usual_waiting_day; ///< 0: nobody minds
 

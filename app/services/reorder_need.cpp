@@ -206,8 +206,9 @@ std::int64_t PartNeeds::stockPieces(PartNeed& need, const inventory::Part& part,
     const bool never_asked = forecast.method == planner::ForecastMethod::none;
     const bool dead = never_asked && m_demand.weeksKnown(part.code) >= settings.dead_months * weeks_a_month;
     const bool typed_in = !dead && (never_asked || m_demand.unknown(part.code));
+    const bool of_kit = m_inputs.kit_points.contains(part.code);
     Keeping keeping;
-    if (!dead && !typed_in) {
+    if (!of_kit && !dead && !typed_in) {
         const inventory::Supplier someone; // nobody sells it: lead time 0, no price
         const inventory::SupplierPart free{{}, part.code, 1, 1, {}, {}};
         int review = settings.review_days;
@@ -219,12 +220,13 @@ std::int64_t PartNeeds::stockPieces(PartNeed& need, const inventory::Part& part,
                             need.offers.empty() ? 0 : nearestDays(need.offers, m_book.suppliers),
                             m_inputs.waiting_day);
     }
-    if (dead || (!typed_in && !keeping.worth_it)) {
+    if (!of_kit && (dead || (!typed_in && !keeping.worth_it))) {
         line.reorder_point = 0;
         line.demand += dead ? ", dead stock" : ", too seldom to keep";
         return expected > 0 ? std::max<std::int64_t>(0, -position) : 0;
     }
-    if (typed_in) { // nothing to learn from yet: the figure somebody typed in
+    if (of_kit) line.demand += ", kept as the kit plan says";
+    if (of_kit || typed_in) { // what a plan weighed, or nothing to learn from yet: the figure typed in
         keeping.policy.reorder_point = smallInt(*part.reorder_point);
         keeping.policy.lot = 1;
     } else {

@@ -130,6 +130,19 @@ void writeModelFlows(ShopFile& shop, std::ostream& out) {
     }
 }
 
+void writeRecipes(ShopFile& shop, std::ostream& out) {
+    CsvWriter csv(out);
+    std::vector<std::string> cells{"recipe"};
+    for (const MasterField<Recipe>& field : fieldsOf<Recipe>()) cells.emplace_back(field.name);
+    csv.row(cells);
+    for (const Recipe& recipe : RecipeList(shop).list(Retired::included)) {
+        cells = {recipe.name};
+        for (const MasterField<Recipe>& field : fieldsOf<Recipe>())
+            cells.push_back(field.name == "retired" ? retiredWord(recipe.retired) : field.text(recipe));
+        csv.row(cells);
+    }
+}
+
 void writeModelConsumables(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
     csv.row({"model", "part", "quantity_per_leg", "note"});
@@ -285,20 +298,20 @@ void writeReadings(ShopFile& shop, std::ostream& out) {
 
 void writeMasterChanges(ShopFile& shop, std::ostream& out) {
     CsvWriter csv(out);
-    csv.row({"utc", "kind", "part", "bin", "supplier", "model", "pack_size", "class", "field", "item",
-             "before", "after"});
+    csv.row({"utc", "kind", "part", "bin", "supplier", "model", "pack_size", "class", "recipe", "field",
+             "item", "before", "after"});
     MasterHistory(shop).forEach([&](const MasterChange& c) {
         const MasterSubject& about = c.about;
         csv.row({c.utc.text(), std::string(masterKindName(about.kind)), about.part, about.bin, about.supplier,
                  about.model, about.pack_size > 0 ? std::to_string(about.pack_size) : std::string(),
-                 about.part_class, c.field, c.item, c.before, c.after});
+                 about.part_class, about.recipe, c.field, c.item, c.before, c.after});
     });
 }
 
 } // namespace
 
 std::span<const ExportTable> exportTables() {
-    static constexpr std::array<ExportTable, 21> tables{{{"suppliers.csv", writeSuppliers},
+    static constexpr std::array<ExportTable, 22> tables{{{"suppliers.csv", writeSuppliers},
                                                          {"bins.csv", writeBins},
                                                          {"parts.csv", writeParts},
                                                          {"supplier_parts.csv", writeSupplierParts},
@@ -308,6 +321,7 @@ std::span<const ExportTable> exportTables() {
                                                          {"model_consumables.csv", writeModelConsumables},
                                                          {"model_valves.csv", writeModelValves},
                                                          {"model_flows.csv", writeModelFlows},
+                                                         {"recipes.csv", writeRecipes},
                                                          {"jobs.csv", writeJobs},
                                                          {"job_stacks.csv", writeJobStacks},
                                                          {"job_tries.csv", writeJobTries},

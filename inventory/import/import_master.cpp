@@ -53,6 +53,7 @@ void checkSubject(ImportSession& session, const MasterSubject& about) {
     only(!about.model.empty(), kind == MasterKind::model, "model");
     only(about.pack_size > 0, offer, "pack_size");
     only(!about.part_class.empty(), kind == MasterKind::reorderClass, "class");
+    only(!about.recipe.empty(), kind == MasterKind::recipe, "recipe");
     bool is_new = true;
     const KnownBefore& before = session.known_before;
     switch (kind) {
@@ -76,6 +77,9 @@ void checkSubject(ImportSession& session, const MasterSubject& about) {
     case MasterKind::reorderClass:
         is_new = session.new_classes.contains(about.part_class);
         break;
+    case MasterKind::recipe:
+        is_new = recipeId(connection, about.recipe) > before.recipe;
+        break;
     }
     if (is_new) return;
     std::string sentence = "a kept change comes in with the ";
@@ -91,11 +95,12 @@ void openMasterStaging(ImportSession& session) {
     session.known_before = {lastRow(connection, "SELECT coalesce(max(part_id), 0) FROM parts"),
                             lastRow(connection, "SELECT coalesce(max(bin_id), 0) FROM bins"),
                             lastRow(connection, "SELECT coalesce(max(supplier_id), 0) FROM suppliers"),
-                            lastRow(connection, "SELECT coalesce(max(model_id), 0) FROM component_models")};
+                            lastRow(connection, "SELECT coalesce(max(model_id), 0) FROM component_models"),
+                            lastRow(connection, "SELECT coalesce(max(recipe_id), 0) FROM recipes")};
     connection.execute("CREATE TEMP TABLE import_offers (supplier INTEGER, part INTEGER, pack_size INTEGER, "
                        "PRIMARY KEY (supplier, part, pack_size)) WITHOUT ROWID");
     connection.execute("CREATE TEMP TABLE import_retired (kind TEXT, part INTEGER, bin INTEGER, "
-                       "supplier INTEGER, model INTEGER, pack_size INTEGER)");
+                       "supplier INTEGER, model INTEGER, pack_size INTEGER, recipe INTEGER)");
 }
 
 void closeMasterStaging(ImportSession& session) {
@@ -110,10 +115,11 @@ bool readRetired(ImportRow& row) {
 void stageRetired(ImportSession& session, const MasterSubject& about) {
     ShopConnection& connection = session.shop.connection();
     Query(connection,
-          "INSERT INTO import_retired (kind, part, bin, supplier, model, pack_size) "
-          "VALUES (?1, ?2, ?3, ?4, ?5, ?6)",
+          "INSERT INTO import_retired (kind, part, bin, supplier, model, pack_size, recipe) "
+          "VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7)",
           masterKindName(about.kind), findPartId(connection, about.part), findBinId(connection, about.bin),
-          findSupplierId(connection, about.supplier), findModelId(connection, about.model), about.pack_size)
+          findSupplierId(connection, about.supplier), findModelId(connection, about.model), about.pack_size,
+          findRecipeId(connection, about.recipe))
         .run();
 }
 
@@ -128,6 +134,8 @@ void retireStaged(ImportSession& session) {
           "(SELECT supplier FROM import_retired WHERE kind = 'supplier')",
           "UPDATE component_models SET retired = 1 WHERE model_id IN "
           "(SELECT model FROM import_retired WHERE kind = 'model')",
+          "UPDATE recipes SET retired = 1 WHERE recipe_id IN "
+          "(SELECT recipe FROM import_retired WHERE kind = 'recipe')",
           "UPDATE supplier_parts SET retired = 1 WHERE (supplier_id, part_id, pack_size) IN "
           "(SELECT supplier, part, pack_size FROM import_retired WHERE kind = 'offer')"}) {
         Query(connection, sql).run();
@@ -195,6 +203,31 @@ void readModelFlow(ImportSession& session, ImportRow& row) {
     });
 }
 
+void readRecipe(ImportSession& session, ImportRow& row) {
+    Recipe recipe;
+    recipe.name = row.filled("recipe");
+    for (const MasterField<Recipe>& field : fieldsOf<Recipe>()) {
+        if (field.name == "retired") continue;
+        const bool may_be_empty = !field.needed || field.name == "legs"; // two, as most have
+        const std::string text = may_be_empty ? row.text(field.name) : row.filled(field.name);
+        if (text.empty()) continue;
+        try {
+            setField(recipe, field, text);
+        } catch (const InputError& error) {
+            row.problem(field.name, error.what());
+        }
+    }
+    MasterSubject about;
+    about.kind = MasterKind::recipe;
+    about.recipe = recipe.name;
+    const bool retired = readRetired(row);
+    if (!row.good()) return;
+    row.attempt([&] {
+        RecipeList(session.shop).add(recipe);
+        if (retired) stageRetired(session, about);
+    });
+}
+
 void readMasterChange(ImportSession& session, ImportRow& row) {
     MasterChange change;
     change.utc = row.utc("utc");
@@ -205,6 +238,7 @@ void readMasterChange(ImportSession& session, ImportRow& row) {
     change.about.model = row.text("model");
     change.about.pack_size = row.optionalWhole("pack_size", 1, 1'000'000).value_or(0);
     change.about.part_class = row.text("class");
+    change.about.recipe = row.text("recipe");
     change.field = row.filled("field");
     change.item = row.text("item");
     change.before = row.text("before");

@@ -18,7 +18,7 @@ namespace shimledger::inventory {
 
 /// The last rows that were there before the import.
 struct KnownBefore {
-    std::int64_t part = 0, bin = 0, supplier = 0, model = 0;
+    std::int64_t part = 0, bin = 0, supplier = 0, model = 0, recipe = 0;
 };
 
 /// What the readers of the tables share during one import, inside one write transaction.
@@ -55,6 +55,7 @@ void readComponentModel(ImportSession& session, ImportRow& row);
 void readModelConsumable(ImportSession& session, ImportRow& row);
 void readModelValve(ImportSession& session, ImportRow& row);
 void readModelFlow(ImportSession& session, ImportRow& row);
+void readRecipe(ImportSession& session, ImportRow& row);
 void readStockLine(ImportSession& session, ImportRow& row);
 void readJobLine(ImportSession& session, ImportRow& row);
 void readJobStackRow(ImportSession& session, ImportRow& row);

@@ -13,6 +13,13 @@ std::vector<ImportColumn> flowColumns() {
     return columns;
 }
 
+std::vector<ImportColumn> recipeColumns() {
+    std::vector<ImportColumn> columns{{"recipe"}};
+    for (const MasterField<Recipe>& field : fieldsOf<Recipe>())
+        columns.push_back({field.name, field.needed && field.name != "legs"});
+    return columns;
+}
+
 } // namespace
 
 std::span<const ImportTable> importTables() {
@@ -101,6 +108,7 @@ std::span<const ImportTable> importTables() {
           {"preload_mm", false}},
          readModelValve},
         {"model_flows.csv", "flows of models' valves", flowColumns(), readModelFlow},
+        {"recipes.csv", "recipes", recipeColumns(), readRecipe, true},
         {"stock.csv",
          "lines of opening stock",
          {{"kind"},
@@ -241,6 +249,7 @@ std::span<const ImportTable> importTables() {
           {"model", false},
           {"pack_size", false},
           {"class", false},
+          {"recipe", false},
           {"field"},
           {"item", false},
           {"before"},

@@ -18,12 +18,20 @@ namespace {
 
 /// What was changed: one field of one thing.
 using Place = std::tuple<MasterKind, std::string, std::string, std::string, std::string, std::int64_t,
-                         std::string, std::string, std::string>;
+                         std::string, std::string, std::string, std::string>;
 
 Place placeOf(const MasterChange& change) {
     const MasterSubject& about = change.about;
-    return {about.kind,      about.part,       about.bin,    about.supplier, about.model,
-            about.pack_size, about.part_class, change.field, change.item};
+    return {about.kind,
+            about.part,
+            about.bin,
+            about.supplier,
+            about.model,
+            about.pack_size,
+            about.part_class,
+            about.recipe,
+            change.field,
+            about.kind == MasterKind::part ? std::string() : change.item}; // of a part it names the step
 }
 
 struct Column {
@@ -59,6 +67,8 @@ std::optional<Column> columnOf(const MasterChange& change) {
         return columnOf<ComponentModel>(change.field);
     case MasterKind::reorderClass:
         return columnOf<ReorderClass>(change.field);
+    case MasterKind::recipe:
+        return columnOf<Recipe>(change.field);
     }
     return std::nullopt;
 }
@@ -138,6 +148,15 @@ std::optional<std::string> nowOf(ShopConnection& connection, const MasterChange&
         return oneOf("component_models t WHERE t.code = ?1", about.model);
     case MasterKind::reorderClass:
         return oneOf("reorder_classes t WHERE t.part_class = ?1", about.part_class);
+    case MasterKind::recipe:
+        if (change.field == "model") {
+            Query query(connection,
+                        "SELECT m.code FROM recipes t LEFT JOIN component_models m USING (model_id) "
+                        "WHERE t.name = ?1",
+                        about.recipe);
+            return rowSays(query, column->content);
+        }
+        return oneOf("recipes t WHERE t.name = ?1", about.recipe);
     case MasterKind::offer: {
         const std::string sql = "SELECT t." + column->name +
                                 " FROM supplier_parts t JOIN suppliers s USING (supplier_id) "
@@ -154,7 +173,7 @@ std::string whatOf(const MasterChange& change) {
     std::string text = "change " + std::to_string(change.number) + " of ";
     text += masterKindName(change.about.kind);
     for (const std::string& code : {change.about.supplier, change.about.part, change.about.bin,
-                                    change.about.model, change.about.part_class}) {
+                                    change.about.model, change.about.part_class, change.about.recipe}) {
         if (!code.empty()) text += " " + inQuotes(code);
     }
     return text + " (" + change.field + ")";

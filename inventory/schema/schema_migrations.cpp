@@ -64,7 +64,9 @@ std::vector<std::string> tableNames(std::span<const Migration> migrations) {
         for (const std::string_view statement : step.statements) {
             if (statement.substr(0, beginning.size()) != beginning) continue;
             const std::string_view rest = statement.substr(beginning.size());
-            names.emplace_back(rest.substr(0, rest.find(' ')));
+            const std::string name(rest.substr(0, rest.find(' ')));
+            std::erase(names, name); // one that is made anew comes behind what it refers to
+            names.push_back(name);
         }
     }
     return names;

@@ -42,6 +42,10 @@ std::optional<std::int64_t> findModelId(ShopConnection& connection, std::string_
     return findId(connection, "SELECT model_id FROM component_models WHERE code = ?1", code);
 }
 
+std::optional<std::int64_t> findRecipeId(ShopConnection& connection, std::string_view name) {
+    return findId(connection, "SELECT recipe_id FROM recipes WHERE name = ?1", name);
+}
+
 std::optional<std::int64_t> findJobId(ShopConnection& connection, std::string_view code) {
     return findId(connection, "SELECT job_id FROM jobs WHERE code = ?1", code);
 }
@@ -60,6 +64,10 @@ std::int64_t supplierId(ShopConnection& connection, std::string_view name) {
 
 std::int64_t modelId(ShopConnection& connection, std::string_view code) {
     return mustExist(findModelId(connection, code), "component model", code, "model");
+}
+
+std::int64_t recipeId(ShopConnection& connection, std::string_view name) {
+    return mustExist(findRecipeId(connection, name), "recipe", name, "recipe");
 }
 
 std::int64_t jobId(ShopConnection& connection, std::string_view code) {

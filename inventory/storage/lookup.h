@@ -16,6 +16,7 @@ namespace shimledger::inventory {
 [[nodiscard]] std::optional<std::int64_t> findBinId(ShopConnection& connection, std::string_view code);
 [[nodiscard]] std::optional<std::int64_t> findSupplierId(ShopConnection& connection, std::string_view name);
 [[nodiscard]] std::optional<std::int64_t> findModelId(ShopConnection& connection, std::string_view code);
+[[nodiscard]] std::optional<std::int64_t> findRecipeId(ShopConnection& connection, std::string_view name);
 [[nodiscard]] std::optional<std::int64_t> findJobId(ShopConnection& connection, std::string_view code);
 
 [[nodiscard]] std::int64_t partId(ShopConnection& connection, std::string_view code,
@@ -24,6 +25,7 @@ namespace shimledger::inventory {
                                  std::string_view column = "bin");
 [[nodiscard]] std::int64_t supplierId(ShopConnection& connection, std::string_view name);
 [[nodiscard]] std::int64_t modelId(ShopConnection& connection, std::string_view code);
+[[nodiscard]] std::int64_t recipeId(ShopConnection& connection, std::string_view name);
 [[nodiscard]] std::int64_t jobId(ShopConnection& connection, std::string_view code);
 
 /// Conditions as the database holds them: 0 = new, 1 = used.

@@ -5,6 +5,7 @@
 #include "inventory/inventory_error.h"
 #include "inventory/model_flow.h"
 #include "inventory/part_kinds.h"
+#include "inventory/recipe.h"
 #include "inventory/storage/quoted.h"
 
 #include <SQLiteCpp/Exception.h>
@@ -57,12 +58,14 @@ std::vector<Table> tablesOf(SQLite::Database& database) {
 std::string problemOfValue(const std::string& table, const Column& column, const std::string& value) {
     try {
         if (!isUtf8(value)) return column.name + " is no text";
-        if (column.name == "utc" || column.name == "ordered_utc" || column.name == "ended_utc")
+        if (column.name == "utc" || column.name == "ordered_utc" || column.name == "ended_utc" ||
+            column.name == "made_utc")
             static_cast<void>(UtcTime::parse(value));
         if (column.name == "opened" || column.name == "due" || column.name == "priced_on")
             static_cast<void>(CalendarDate::parse(value));
         if (table == "parts" && column.name == "kind") static_cast<void>(parsePartKind(value));
         if (column.name == "adjuster") static_cast<void>(parseAdjuster(value));
+        if (column.name == "stack") static_cast<void>(parseRecipeStack(value));
         if (column.name == "code") checkCode(value, "code", "code");
     } catch (const InputError& problem) {
         return column.name + ": " + problem.what();

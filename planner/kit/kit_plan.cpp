@@ -129,10 +129,17 @@ public:
                               static_cast<double>(problem.jobs()));
         plan.status =
             std::floor(bound.built + 1e-6) <= found.built ? KitStatus::proved : KitStatus::found_not_proved;
+        drawFresh();
         judge(problem, plain, found, plan);
+        if (m_request.curve) {
+            const KitLevels before = found.levels;
+            plan.curve = overMoney(problem, found);
+            if (!(found.levels == before)) judge(problem, plain, found, plan);
+        }
+        statisticalGap(problem, found, plan);
         describe(problem, found, plan);
-        if (m_request.curve) plan.curve = overMoney(problem, found);
         notes(problem, found, plan);
+        forEachStack([&](std::size_t k) { m_makers[k].keep(); });
         plan.stacks = static_cast<int>(m_stacks.size());
         for (const auto& ways : m_ways) plan.ways += static_cast<int>(ways.size());
         plan.seconds = secondsGone();
@@ -252,9 +259,10 @@ private:
         say("ways to build each stack");
         m_ways.assign(m_stacks.size(), {});
         m_own.assign(m_stacks.size(), {});
-        std::vector<std::unique_ptr<StackWays>> makers(m_stacks.size());
+        std::vector<std::unique_ptr<RememberedWays>> makers(m_stacks.size());
         forEachStack([&](std::size_t k) {
-            makers[k] = std::make_unique<StackWays>(m_stacks[k], m_request.sizes, m_request.rules);
+            makers[k] = std::make_unique<RememberedWays>(m_stacks[k], m_request.sizes, m_request.rules,
+                                                         m_request.remembered);
         });
         for (auto& maker : makers) m_makers.push_back(std::move(*maker));
         // Sizes that many jobs ask for are worth having in common.
@@ -487,9 +495,12 @@ private:
         return judged;
     }
 
-    void judge(const KitProblem& problem, const KitLevels& plain, KitFound& found, KitPlan& plan) {
+    void drawFresh() {
         say("fresh windows");
         m_fresh = drawWindows(demand(m_judged_unseen), m_request.windows_judged, seed(6), true);
+    }
+
+    void judge(const KitProblem& problem, const KitLevels& plain, KitFound& found, KitPlan& plan) {
         const KitFound plain_found = weighKit(problem, plain);
         Judged ours = judged(problem, found, m_fresh, true);
         const Judged theirs = judged(problem, plain_found, m_fresh, true);
@@ -500,9 +511,9 @@ private:
         if (plan.plain_is_better) {
             found = plain_found;
             ours = theirs;
-            plan.coverage = share(found.built, problem);
-            if (plan.status == KitStatus::proved) plan.status = KitStatus::found_not_proved;
         }
+        plan.coverage = share(found.built, problem);
+        if (plan.coverage < plan.coverage_bound) plan.status = KitStatus::found_not_proved;
         plan.fresh = ours.in_order;
         plan.fresh_foreseen = ours.foreseen;
         plan.fresh_seen = ours.seen;
@@ -525,7 +536,6 @@ private:
             jobs += static_cast<double>(window.size());
         }
         plan.plain_alone = jobs > 0 ? built / jobs : 1;
-        statisticalGap(problem, found, plan);
     }
 
     /// Bounds of fresh samples exceed, on average, what any plan can do in truth.
@@ -605,33 +615,51 @@ private:
                 plan.dead.push_back(static_cast<int>(i));
                 continue;
             }
-            plan.sizes.push_back({static_cast<int>(i), discs[i], found.levels.packs[i], jobs[i] / seasons,
-                                  share(found.built - built, problem), static_cast<int>(stacks[i].size())});
+            plan.sizes.push_back({static_cast<int>(i),
+                                  discs[i],
+                                  found.levels.packs[i],
+                                  jobs[i] / seasons,
+                                  share(found.built - built, problem),
+                                  {stacks[i].begin(), stacks[i].end()}});
         }
     }
 
-    /// The same for other budgets, each begun from the one below.
-    std::vector<KitCurvePoint> overMoney(const KitProblem& problem, const KitFound& found) {
+    /// The same for other budgets, each begun from the one below. What builds more on fresh windows is the
+    /// plan of a budget: what was found for it and given its reserve, what less money did already, or reorder
+    /// points. So more money never builds less, and where a cheaper plan does better than `found`, it is the
+    /// plan.
+    std::vector<KitCurvePoint> overMoney(const KitProblem& problem, KitFound& found) {
         say("coverage over money");
         std::vector<KitCurvePoint> curve;
         KitProblem other = problem;
-        KitLevels start = nothingBought(problem);
+        KitFound best;
+        int best_built = -1;
         for (const double part : {0.25, 0.4, 0.55, 0.7, 0.85, 1.0, 1.2, 1.5}) {
             if (!mayGoOn()) break;
             other.budget = std::llround(static_cast<double>(problem.budget) * part);
             if (other.budget <= 0) continue;
-            const KitLevels plain = plainLevels(other, m_own);
-            std::vector<KitLevels> starts{start};
-            if (part >= 1) starts = {found.levels};
-            if (part < 1) starts.push_back(found.levels);
-            KitFound at_budget =
-                part == 1.0 ? found
-                            : searchKit(other, starts, {moves() / 6, seed(40), [&] { return mayGoOn(); }});
-            start = at_budget.levels;
-            const Judged ours = judged(other, at_budget, m_fresh, false);
-            const Judged theirs = judged(other, weighKit(other, plain, 200), m_fresh, false);
-            curve.push_back({other.budget, at_budget.cost, share(at_budget.built, other), ours.in_order.mean,
-                             theirs.in_order.mean, drawersOf(at_budget.levels)});
+            const auto take = [&](KitFound candidate) {
+                const int built = judged(other, candidate, m_fresh, false).built;
+                if (built < best_built || (built == best_built && candidate.cost >= best.cost)) return built;
+                best = std::move(candidate);
+                best_built = built;
+                return built;
+            };
+            std::vector<KitLevels> starts{best_built < 0 ? nothingBought(problem) : best.levels};
+            starts.push_back(found.levels);
+            const KitFound plain = weighKit(other, plainLevels(other, m_own), 200);
+            const int plain_built = take(plain);
+            if (part == 1.0) {
+                take(found);
+                found = best;
+            } else {
+                take(reserve(other,
+                             searchKit(other, starts, {moves() / 6, seed(40), [&] { return mayGoOn(); }})));
+            }
+            const Judged ours = judged(other, best, m_fresh, false);
+            const double jobs = ours.in_order.mean > 0 ? ours.built / ours.in_order.mean : 1;
+            curve.push_back({other.budget, best.cost, share(best.built, other), ours.in_order.mean,
+                             plain_built / jobs, drawersOf(best.levels)});
         }
         return curve;
     }
@@ -655,7 +683,7 @@ private:
     std::vector<int> m_legs; ///< by stack
     std::size_t m_seen = 0;  ///< stacks that were asked for, the first ones
     std::vector<int> m_learned_unseen, m_judged_unseen;
-    std::vector<StackWays> m_makers;
+    std::vector<RememberedWays> m_makers;
     std::vector<std::vector<KitWay>> m_ways;
     std::vector<KitWay> m_own;
     std::vector<KitWindow> m_fresh;

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "planner/kit/kit_problem.h"
+#include "planner/kit/remembered_ways.h"
 #include "planner/kit/stack_ways.h"
 #include "planner/stack/stack_spec.h"
 
@@ -39,7 +40,8 @@ struct KitRequest {
     int bound_rounds = 1500;
     bool curve = true; ///< coverage over money as well
     int threads = 2;
-    double seconds = 600;                                   ///< then what there is is told
+    WayMemory* remembered = nullptr; ///< ways of earlier runs; changes no plan, only how soon it is there
+    double seconds = 600;            ///< then what there is is told
     std::function<bool(const std::string& doing)> progress; ///< false ends it
 };
 
@@ -54,7 +56,7 @@ struct KitSizePlan {
     int packs_to_buy = 0;
     double jobs = 0;         ///< of the season that take discs of it
     double lost_without = 0; ///< share of jobs that would not be built without it
-    int stacks = 0;          ///< wanted stacks, asked for before, that take discs of it
+    std::vector<int> stacks; ///< wanted stacks, asked for before, that take discs of it
 };
 
 struct KitCurvePoint {

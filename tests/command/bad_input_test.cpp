@@ -178,6 +178,8 @@ std::vector<Verb> shopVerbs(const TemporaryFolder& folder) {
           {"--seed", "", Kind::whole},
           {"--seconds", "", Kind::number},
           {"--paper", "", Kind::word}}},
+        {{"recipe", "import"}, {{"FILE", "/no", Kind::file}}},
+        {{"recipe", "from-jobs"}, {{"--job", "JOB-1003"}}},
         {{"order", "place"}, {{"--supplier", "Northgate Disc Works (invented)"}, {"--set", ""}}},
         {{"order", "receive"}, {{"--order", "PO-1"}}},
         {{"reorder-class"},

@@ -4,6 +4,8 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include <cstdlib>
+
 using namespace shimledger::command;
 using Catch::Matchers::Contains;
 
@@ -16,6 +18,7 @@ const std::string recipes_csv =
 
 /// Five sizes of one bore from one supplier.
 std::string shopOfDiscs(const TemporaryFolder& folder) {
+    ::setenv("XDG_CACHE_HOME", (folder / "cache").c_str(), 1); // nobody else's
     const std::string sheet = folder / "stock.csv";
     writeBytes(sheet, "kind,od_mm,id_mm,thickness_mm,condition,bin,quantity\n"
                       "shim,24,6,0.15,new,A1,4\nshim,24,6,0.20,new,A2,1\nshim,18,6,0.15,new,A3,1\n"
@@ -116,4 +119,36 @@ TEST_CASE("kit refuses what it cannot plan from in a sentence") {
     const CommandRun none = runShimledger({"kit", "--db", shop, "--recipes", wrong});
     CHECK(none.code == exit_impossible);
     CHECK_THAT(none.out, Contains("no wanted stack can be built"));
+}
+
+TEST_CASE("kit counts with kept recipes, sets reorder points from its plan and takes them back") {
+    const TemporaryFolder folder;
+    const std::string shop = shopOfDiscs(folder);
+    addOffers(shop);
+    const std::string recipes = folder / "recipes.csv";
+    writeBytes(recipes, recipes_csv);
+    REQUIRE(runShimledger({"recipe", "import", recipes, "--db", shop}).code == exit_done);
+    const auto points = [&] {
+        std::string all;
+        for (const auto& part :
+             nlohmann::json::parse(runShimledger({"part", "list", "--db", shop, "--json"}).out))
+            all += part["reorder_point"].dump() + " ";
+        return all;
+    };
+    const std::string before = points();
+    CHECK(runShimledger({"kit", "--db", shop, "--points-back"}).code == exit_bad_input);
+    const CommandRun run = runShimledger({"kit", "--db", shop, "--budget", "60", "--set-points", "--json"});
+    INFO(run.error);
+    REQUIRE((run.code == exit_done || run.code == exit_limit));
+    const auto kit = nlohmann::json::parse(run.out);
+    CHECK(kit["points"]["changed"].size() >= 3);
+    CHECK(points() != before);
+    const CommandRun back = runShimledger({"kit", "--db", shop, "--points-back"});
+    CHECK(back.code == exit_done);
+    CHECK_THAT(back.out, Contains("reorder points were taken back"));
+    CHECK(points() == before);
+    CHECK(runShimledger({"kit", "--db", shop, "--points-back", "--set-points"}).code == exit_bad_input);
+    const CommandRun without = runShimledger({"kit", "--db", shop, "--no-kept-recipes"});
+    CHECK(without.code == exit_bad_input);
+    CHECK_THAT(without.error, Contains("recipe add"));
 }

@@ -35,6 +35,7 @@ std::string largeShop(const TemporaryFolder& folder, int batches) {
         addFlow(shop);
         addTries(shop);
         addFurtherValve(shop);
+        addRecipes(shop);
         StockLedger ledger(shop);
         shop.atomically([&] {
             for (int i = 0; i < batches; ++i) {

@@ -482,6 +482,7 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
         addFlow(shop);
         addTries(shop);
         addFurtherValve(shop);
+        addRecipes(shop);
     }
     for (const RescuedTable& table : rescueShopFile(path, folder / "rescued")) {
         INFO(table.file);
@@ -494,6 +495,9 @@ TEST_CASE("a rescued shop keeps what is retired and what was changed") {
     CHECK(MasterHistory(again).ofPart("S24-10").size() == 3);
     CHECK(ComponentModels(again).get("FORK").valves.size() == 1);
     CHECK(ModelFlows(again).get("FORK", "compression").adjuster.size() == 3);
+    CHECK(RecipeList(again).list().size() == 1);
+    CHECK(RecipeList(again).get("race").retired);
+    CHECK(MasterHistory(again).ofRecipe("trail, \"soft\"").size() == 2);
 }
 
 TEST_CASE("an import changes what is there only with the change kept, and cannot bring changes of its own") {

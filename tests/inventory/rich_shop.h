@@ -6,6 +6,7 @@
 #include "inventory/job_valves.h"
 #include "inventory/model_flow.h"
 #include "inventory/purchase_orders.h"
+#include "inventory/recipe.h"
 #include "inventory/reorder_class.h"
 #include "inventory/stack_try.h"
 #include "inventory/strip_record.h"
@@ -209,6 +210,32 @@ inline void addFurtherValve(ShopFile& shop) {
     JobBook(shop).setStack(
         code,
         {StackRole::target, 0, {{2, Length::parseMillimetres("24"), Length::parseMillimetres("0.15"), {}}}});
+}
+
+/// What the files of schema 8 and later hold beside it: recipes, one changed, one retired.
+inline void addRecipes(ShopFile& shop) {
+    const JobValve valve = plainJob("J1").valve;
+    Recipe recipe{"trail, \"soft\"",
+                  Decimal::parse("6.5"),
+                  2,
+                  "FORK",
+                  valve.name,
+                  valve.clamp_od,
+                  valve.port_inner_diameter,
+                  valve.port_outer_diameter,
+                  valve.shim_id,
+                  {},
+                  {},
+                  parseRecipeStack("4 x 24 x 0.10; 1 x 18 x 0.15; 1 x 16 x 0.1 ring 12")};
+    RecipeList recipes(shop);
+    recipes.add(recipe);
+    recipe.jobs_a_year = Decimal::parse("8");
+    recipe.note = "=more of them";
+    recipes.update(recipe);
+    recipes.add({"race", Decimal(), 1, "", "", valve.clamp_od, valve.port_inner_diameter,
+                 valve.port_outer_diameter, valve.shim_id, Length::parseMillimetres("20.5"),
+                 Length::parseMillimetres("0.05"), parseRecipeStack("1 x 24 x 0.2")});
+    recipes.retire("race");
 }
 
 } // namespace shimledger::inventory

@@ -54,6 +54,7 @@ TEST_CASE("the fixture of the current schema is made", "[file][.make-fixture]") 
         addFlow(shop);
         addTries(shop);
         addFurtherValve(shop);
+        addRecipes(shop);
         REQUIRE(verifyStock(shop).good());
     }
     // The last connection has written the log home; a fixture is one file.
@@ -109,6 +110,7 @@ TEST_CASE("an old shop file brought up to date equals a new one with the same en
         if (schema >= 6) addFlow(new_shop);
         if (schema >= 7) addTries(new_shop);
         if (schema >= 8) addFurtherValve(new_shop);
+        if (schema >= 8) addRecipes(new_shop);
         CHECK(exported(old_shop, folder / "old", schema) == exported(new_shop, folder / "new", schema));
     }
 }

@@ -89,7 +89,7 @@ TEST_CASE("every table of the schema is strict", "[file]") {
     makeFilledShop(folder / "shop.db");
     RawDatabase raw(folder / "shop.db");
     CHECK(raw.value("SELECT count(*) FROM pragma_table_list WHERE schema = 'main' AND type = 'table' AND "
-                    "name NOT LIKE 'sqlite_%'") == "26");
+                    "name NOT LIKE 'sqlite_%'") == "27");
     CHECK(raw.value("SELECT group_concat(name) FROM pragma_table_list WHERE schema = 'main' AND type = "
                     "'table' AND "
                     "name NOT LIKE 'sqlite_%' AND strict = 0")

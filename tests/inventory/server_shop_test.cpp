@@ -1,7 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 // What is of a shop on a server alone. What needs a server runs where SHIMLEDGER_TEST_SERVER names one; the
 // rest of this suite runs on it too, see tests/test_server.h.
-#include "support.h"
+#include "rich_shop.h"
 
 #include "inventory/csv_export.h"
 #include "inventory/inventory_error.h"
@@ -61,6 +61,7 @@ void workInShop(ShopFile& shop) {
     Part part = PartCatalogue(shop).get("SEAL");
     part.note = "a note\nof two lines";
     PartCatalogue(shop).update(part);
+    addRecipes(shop);
 }
 
 } // namespace

@@ -88,6 +88,32 @@ TEST_CASE("a kit plan keeps to its money and drawers and is never worse than reo
     }
 }
 
+TEST_CASE("more money never builds less, and no budget's plan less than its reorder points") {
+    for (const std::uint64_t seed : {11, 12, 13}) {
+        for (const std::int64_t budget : {900, 4000, 40'000}) {
+            KitRequest request = smallShop(seed);
+            request.curve = true;
+            request.budget = budget;
+            const KitPlan plan = planKit(request);
+            CAPTURE(seed, budget);
+            REQUIRE(plan.curve.size() == 8);
+            double least = 0;
+            for (const KitCurvePoint& point : plan.curve) {
+                CAPTURE(point.budget);
+                CHECK(point.cost <= point.budget);
+                CHECK(point.fresh >= least);
+                CHECK(point.fresh >= point.plain - 1e-12);
+                least = point.fresh;
+                if (point.budget <= plan.budget) CHECK(plan.fresh.mean >= point.fresh - 1e-12);
+                if (point.budget != plan.budget) continue;
+                CHECK(point.fresh == Approx(plan.fresh.mean));
+                CHECK(point.plain == Approx(plan.plain.mean));
+                CHECK(point.cost == plan.cost);
+            }
+        }
+    }
+}
+
 TEST_CASE("what a kit plan cannot be made of is a sentence") {
     const auto refuses = [](KitRequest request, const std::string& words) {
         CHECK_THROWS_WITH(planKit(request), Contains(words));

@@ -18,7 +18,8 @@ namespace shimledger::desk {
 namespace {
 
 /// In the order of the list; each is a file of app/help.
-constexpr const char* pages[] = {"start", "tech", "tuner", "manager", "sheets", "server", "words", "limits"};
+constexpr const char* pages[] = {"start",  "tech",   "tuner", "manager", "kit",
+                                 "sheets", "server", "words", "limits"};
 
 QString markdownOf(const QString& page) {
     QFile file(QStringLiteral(":/help/%1.md").arg(page));

@@ -53,7 +53,7 @@ std::vector<std::string> tableWithNumbers(std::string_view statement) {
     const std::string table = found[1];
     const std::string column = found[2];
     // As SQLite numbers: one more than the greatest, without gaps. Whoever writes has the turn alone.
-    all.push_back("CREATE FUNCTION " + table +
+    all.push_back("CREATE OR REPLACE FUNCTION " + table +
                   "_next() RETURNS trigger LANGUAGE plpgsql AS $body$ BEGIN NEW." + column +
                   " := (SELECT coalesce(max(" + column + "), 0) + 1 FROM " + table +
                   "); RETURN NEW; END $body$");
