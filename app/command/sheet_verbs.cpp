@@ -27,10 +27,11 @@ int runPick(const SheetVerb& verb, Streams& streams) {
     services::writePickListSheet(pick, {verb.out_file, verb.force}, paper);
     for (const services::ComponentPick::Stop& stop : pick.walk()) {
         const services::PickLine& line = *stop.line;
+        const std::string purpose = pick.purposeOf(stop);
         streams.out << fmt::format("{:<6} {:>3} {:<6} {}{}{}{}\n", line.bin, line.quantity, line.unit,
                                    line.what, line.used ? " (used)" : "",
                                    line.replaces.empty() ? "" : "   instead of " + line.replaces,
-                                   pick.valves.size() == 1 ? "" : "   for " + pick.valveText(*stop.valve));
+                                   purpose.empty() ? "" : "   for " + purpose);
     }
     for (const services::PickList& valve : pick.valves)
         for (const std::string& sentence : valve.missing) streams.out << "Missing: " << sentence << '\n';

@@ -1,10 +1,12 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/history_text.h"
 
+#include "inventory/job_valves.h"
 #include "inventory/part_catalogue.h"
 #include "inventory/part_kinds.h"
 #include "inventory/stock_history.h"
 
+#include <algorithm>
 #include <map>
 #include <stdexcept>
 
@@ -240,9 +242,14 @@ std::vector<HistoryLine> jobHistory(inventory::ShopFile& shop, std::string_view 
     std::vector<HistoryLine> lines;
     shop.consistently([&] {
         Units units(shop);
-        for (const LedgerEntry& entry : inventory::StockHistory(shop).ofJob(job)) {
-            lines.push_back(told(entry, units.of(entry.part)));
+        for (const inventory::Job& valve : inventory::componentValves(shop, job)) {
+            if (valve.code != job && valve.valve_of != job) continue;
+            for (const LedgerEntry& entry : inventory::StockHistory(shop).ofJob(valve.code))
+                lines.push_back(told(entry, units.of(entry.part)));
         }
+        std::stable_sort(lines.begin(), lines.end(), [](const HistoryLine& one, const HistoryLine& other) {
+            return one.number < other.number;
+        });
     });
     return lines;
 }

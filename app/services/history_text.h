@@ -36,6 +36,7 @@ struct HistoryLine {
 /// codes raise InputError. No customer is ever named.
 [[nodiscard]] std::vector<HistoryLine> partHistory(inventory::ShopFile& shop, std::string_view part);
 [[nodiscard]] std::vector<HistoryLine> binHistory(inventory::ShopFile& shop, std::string_view bin);
+/// Of a component's job with what was booked for its other valves.
 [[nodiscard]] std::vector<HistoryLine> jobHistory(inventory::ShopFile& shop, std::string_view job);
 
 /// Changes of master data alone.

@@ -193,6 +193,17 @@ std::string ComponentPick::valveText(const PickList& valve) const {
                : fmt::format("{}, legs {} to {}", valve.valve, valve.first_leg, last_leg);
 }
 
+std::string ComponentPick::purposeOf(const Stop& stop) const {
+    return valves.size() == 1 || !stop.line->shim ? std::string() : valveText(*stop.valve);
+}
+
+std::string ComponentPick::valveNames() const {
+    std::vector<std::string> names;
+    for (const PickList& valve : valves)
+        if (std::find(names.begin(), names.end(), valve.valve) == names.end()) names.push_back(valve.valve);
+    return fmt::format("{}", fmt::join(names, " and "));
+}
+
 std::vector<std::optional<std::int64_t>> ComponentPick::byLeg(const Stop& stop) const {
     std::vector<std::optional<std::int64_t>> quantities(static_cast<std::size_t>(legs()));
     for (std::size_t leg = 0; leg < stop.line->per_leg.size(); ++leg)

@@ -80,6 +80,11 @@ struct ComponentPick {
     [[nodiscard]] std::int64_t pieces() const;    ///< of shims, all valves and legs
     /// "compression", and where it lies in some legs only "compression, leg 2".
     [[nodiscard]] std::string valveText(const PickList& valve) const;
+    /// The valve that a line's discs are for; empty for wear parts, and where the component has but one
+    /// valve.
+    [[nodiscard]] std::string purposeOf(const Stop& stop) const;
+    /// "base and rebound"
+    [[nodiscard]] std::string valveNames() const;
     /// Of the line by leg 1, 2, ..., none where its valve does not lie in that leg.
     [[nodiscard]] std::vector<std::optional<std::int64_t>> byLeg(const Stop& stop) const;
 };

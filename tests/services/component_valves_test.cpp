@@ -1,6 +1,7 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "app/services/component_valves.h"
 
+#include "app/services/history_text.h"
 #include "app/services/job_costs.h"
 #include "app/services/job_intake.h"
 #include "app/services/job_record.h"
@@ -141,6 +142,11 @@ TEST_CASE("release and close mean the whole component, and a further valve's cod
     std::int64_t used = 0;
     for (const CostLine& line : jobCosts(small.shop, "J1").lines) used += line.quantity;
     CHECK(used == 14);
+    // One history of the component, in the order in which it came about; of a valve that valve's.
+    const std::vector<HistoryLine> history = jobHistory(small.shop, "J1");
+    for (std::size_t i = 1; i < history.size(); ++i) CHECK(history[i - 1].number < history[i].number);
+    CHECK(history.size() > jobHistory(small.shop, rebound).size());
+    CHECK_FALSE(jobHistory(small.shop, rebound).empty());
 }
 
 TEST_CASE("one strip form has each valve in each of its legs once, and one inspection") {

@@ -56,7 +56,7 @@ QString pulls(const services::ComponentPick& pick) {
         for (const std::optional<std::int64_t>& quantity : pick.byLeg(stop)) {
             cells << (quantity ? QString::number(*quantity) : QString());
         }
-        if (several) cells << htmlText(pick.valveText(*stop.valve));
+        if (several) cells << htmlText(pick.purposeOf(stop));
         cells << what << htmlText(line.replaces);
         rows += htmlRow(cells);
     }
@@ -84,13 +84,9 @@ QStringList orderColumns() {
 QString pickSheetHtml(const services::ComponentPick& pick) {
     const services::PickList& first = pick.valves.front();
     const bool several = pick.valves.size() > 1;
-    QStringList valves;
-    for (const services::PickList& valve : pick.valves) {
-        valves << htmlText(valve.valve);
-    }
     QString body = words("<h1>Pick list and build sheet: %1</h1>").arg(htmlText(first.job));
     body += words("<p>%1 %2, %3, legs: %4%5. %6 discs in all.</p>")
-                .arg(htmlText(first.model), htmlText(first.model_text), valves.join(words(" and ")))
+                .arg(htmlText(first.model), htmlText(first.model_text), htmlText(pick.valveNames()))
                 .arg(pick.legs())
                 .arg(first.due ? words(", due %1").arg(textOf(first.due->text())) : QString())
                 .arg(pick.pieces());

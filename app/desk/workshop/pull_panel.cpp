@@ -101,8 +101,7 @@ void PullPanel::connectActions() {
 void PullPanel::show(const std::optional<std::string>& at_bench) {
     std::optional<std::string> job = at_bench;
     (void)problemOf([&] {
-        if (at_bench && m_session.isOpen())
-            job = services::componentJob(m_session.shop(), *at_bench).code;
+        if (at_bench && m_session.isOpen()) job = services::componentJob(m_session.shop(), *at_bench).code;
     });
     if (job != m_job) {
         m_steps.clear();
@@ -122,9 +121,8 @@ void PullPanel::read() {
     try {
         const services::ComponentPick pick = services::componentPick(m_session.shop(), *m_job);
         for (const services::ComponentPick::Stop& stop : pick.walk()) {
-            m_open.push_back({*stop.line, stop.valve->job,
-                              pick.valves.size() > 1 ? textOf(pick.valveText(*stop.valve)) : QString(),
-                              pick.byLeg(stop), stop.valve->build});
+            m_open.push_back({*stop.line, stop.valve->job, textOf(pick.purposeOf(stop)), pick.byLeg(stop),
+                              stop.valve->build});
         }
     } catch (const InputError&) {
         // nothing is reserved: there is nothing to pull

@@ -50,7 +50,7 @@ private:
     struct OpenLine {
         services::PickLine line;
         std::string job;                                 ///< of the valve
-        QString valve;                                   ///< empty where the component has but one
+        QString valve;                                   ///< empty where it need not be said
         std::vector<std::optional<std::int64_t>> by_leg; ///< of the component
         std::vector<services::BuildRow> rows;            ///< of the stack to be built
     };

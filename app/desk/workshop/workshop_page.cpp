@@ -12,6 +12,7 @@
 #include "app/desk/workshop/inspect_panel.h"
 #include "app/desk/workshop/pull_panel.h"
 #include "app/desk/workshop/strip_panel.h"
+#include "app/services/component_valves.h"
 #include "app/services/short_jobs.h"
 #include "inventory/job_book.h"
 #include "inventory/job_end.h"
@@ -152,13 +153,14 @@ PrintJob WorkshopPage::printJob() const {
     if (job && (step == m_strip || step == m_inspect)) {
         return {QStringLiteral("strip-form-%1").arg(textOf(*job)),
                 [name = *job](inventory::ShopFile& shop) {
-                    return stripFormHtml(services::stripForm(shop, name));
+                    return stripFormHtml(services::stripForm(shop, services::componentJob(shop, name).code));
                 },
                 {}};
     }
-    if (job && !inventory::StockLedger(m_session.shop()).reservationsOf(*job).empty()) {
-        return {QStringLiteral("pick-list-%1").arg(textOf(*job)),
-                [name = *job](inventory::ShopFile& shop) {
+    const std::string component = job ? services::componentJob(m_session.shop(), *job).code : std::string();
+    if (job && !services::reservedForValves(m_session.shop(), component).empty()) {
+        return {QStringLiteral("pick-list-%1").arg(textOf(component)),
+                [name = component](inventory::ShopFile& shop) {
                     return pickSheetHtml(services::componentPickSheet(shop, name));
                 },
                 {}};

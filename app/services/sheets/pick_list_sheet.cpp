@@ -39,10 +39,8 @@ void writeLines(SheetWriter& writer, const ComponentPick& pick) {
     for (int leg = 1; leg <= pick.legs(); ++leg) addColumn(8, "Leg " + std::to_string(leg));
     const int valve_column = several ? addColumn(14, "Valve") : 0;
     const int last_column = addColumn(20, "In place of");
-    std::string valves;
-    for (const PickList& valve : pick.valves) valves += (valves.empty() ? "" : " and ") + valve.valve;
     writer.addSheet("Pick list", "Pick list " + first.job, false, widths);
-    writer.putAcross(1, 0, last_column, subtitle(first, valves, pick.legs()), Look::note);
+    writer.putAcross(1, 0, last_column, subtitle(first, pick.valveNames(), pick.legs()), Look::note);
     writer.putAcross(2, 0, last_column,
                      "Shims to pull: " + std::to_string(pick.pieces()) +
                          ", in walking order; tick each line when it is in the tray" +
@@ -63,7 +61,7 @@ void writeLines(SheetWriter& writer, const ComponentPick& pick) {
         int column = first_leg;
         for (const std::optional<std::int64_t>& quantity : pick.byLeg(stop))
             writer.put(row, column++, quantity ? numberCell(*quantity) : blankCell(), amount);
-        if (several) writer.put(row, valve_column, textCell(pick.valveText(*stop.valve)), plain);
+        if (several) writer.put(row, valve_column, textCell(pick.purposeOf(stop)), plain);
         writer.put(row, last_column, textCell(line.replaces), plain);
         ++row;
     }
