@@ -272,7 +272,7 @@ std::string kitSizeSentence(const KitResult& kit, const KitSize& size, bool keep
     text += fmt::format(". {:.1f} jobs of the season take it; without it {} of all jobs are lost.", size.jobs,
                         percent(size.lost_without));
     constexpr std::size_t most_named = 6;
-    if (!size.stacks.empty()) text += " For ";
+    if (!size.stacks.empty()) text += " Taken by: ";
     for (std::size_t i = 0; i < size.stacks.size() && i < most_named; ++i)
         text += (i > 0 ? ", " : "") + size.stacks[i];
     if (size.stacks.size() > most_named) text += fmt::format(" and {} more", size.stacks.size() - most_named);

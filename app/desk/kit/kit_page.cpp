@@ -162,6 +162,7 @@ KitPage::KitPage(ShopSession& session, DeskActions& actions, UserPrompts& prompt
         m_strip->showProblem(sentence);
         if (!m_kit) m_told->setText(sentence);
     });
+    showAbout();
     enable();
 }
 
