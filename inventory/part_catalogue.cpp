@@ -9,6 +9,12 @@
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
 #include "inventory/storage/transaction.h"
+#include "inventory/storage/whole_state.h"
+
+#include <algorithm>
+#include <functional>
+#include <map>
+#include <tuple>
 
 namespace shimledger::inventory {
 
@@ -61,6 +67,32 @@ std::vector<Part> readParts(ShopConnection& connection, std::optional<std::strin
     Query query(connection, selectWhere(2), kind, retired == Retired::included ? 1 : 0);
     while (query.next()) parts.push_back(readPart(query));
     return parts;
+}
+
+/// Of a server, where many are asked for; sorted by their codes.
+using Parts = std::map<std::string, Part, std::less<>>;
+const Parts* allParts(ShopConnection& connection) {
+    return wholeState<Parts>(connection, "parts", [&] {
+        Parts parts;
+        for (Part& part : readParts(connection, std::nullopt, Retired::included)) {
+            std::string code = part.code;
+            parts.emplace(std::move(code), std::move(part));
+        }
+        return parts;
+    });
+}
+
+/// Their codes by size, in order.
+using ShimCodes = std::map<std::tuple<Length, Length, Length>, std::vector<std::string>>;
+const ShimCodes* allShimCodes(ShopConnection& connection) {
+    return wholeState<ShimCodes>(connection, "shims by size", [&] {
+        ShimCodes codes;
+        for (const Part& part : readParts(connection, partKindName(PartKind::shim), Retired::leftOut))
+            codes[{part.od.value_or(Length()), part.id.value_or(Length()), part.thickness.value_or(Length())}]
+                .push_back(part.code);
+        for (auto& [size, of_size] : codes) std::sort(of_size.begin(), of_size.end());
+        return codes;
+    });
 }
 
 bool sameIdentity(const Part& a, const Part& b) {
@@ -154,6 +186,10 @@ MasterChange PartCatalogue::setRetired(std::string_view code, bool retired) {
 }
 
 std::optional<Part> PartCatalogue::find(std::string_view code) const {
+    if (const Parts* all = allParts(m_shop.connection())) {
+        const auto found = all->find(code);
+        return found == all->end() ? std::nullopt : std::optional(found->second);
+    }
     Query query(m_shop.connection(), selectWhere(0), code);
     if (!query.next()) return std::nullopt;
     return readPart(query);
@@ -165,6 +201,11 @@ Part PartCatalogue::get(std::string_view code) const {
 }
 
 std::optional<Part> PartCatalogue::findShim(Length od, Length id, Length thickness) const {
+    if (const ShimCodes* all = allShimCodes(m_shop.connection())) {
+        const auto found = all->find({od, id, thickness});
+        if (found == all->end()) return std::nullopt;
+        if (found->second.size() == 1) return find(found->second.front()); // else as below
+    }
     Query query(m_shop.connection(), selectWhere(1), od, id, thickness);
     if (!query.next()) return std::nullopt;
     Part part = readPart(query);

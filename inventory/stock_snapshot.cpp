@@ -6,8 +6,11 @@
 #include "inventory/storage/lookup.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/transaction.h"
+#include "inventory/storage/whole_state.h"
 
 #include <algorithm>
+#include <set>
+#include <string_view>
 #include <tuple>
 
 namespace shimledger::inventory {
@@ -67,6 +70,21 @@ bool comesBefore(const StockLot& a, const StockLot& b) {
            std::tie(b.walking_order, b.bin, b.od, b.id, b.thickness, b.part, b.condition);
 }
 
+std::vector<StockLot> readAllLots(ShopConnection& connection) {
+    std::vector<StockLot> lots;
+    const std::optional<std::string_view> any_kind;
+    Query query(connection, selectLots(false), any_kind);
+    while (query.next()) lots.push_back(readLot(query));
+    return lots;
+}
+
+/// Kept for as long as one state is read.
+std::vector<StockLot> allLots(ShopConnection& connection) {
+    const auto* kept =
+        wholeState<std::vector<StockLot>>(connection, "lots", [&] { return readAllLots(connection); });
+    return kept != nullptr ? *kept : readAllLots(connection);
+}
+
 } // namespace
 
 StockSnapshot stockSnapshot(const ShopFile& shop, std::optional<PartKind> kind) {
@@ -86,6 +104,15 @@ StockSnapshot stockSnapshotOf(const ShopFile& shop, const std::vector<std::strin
     const ReadTransaction reading(connection);
     StockSnapshot snapshot;
     snapshot.revision = lastMovement(connection);
+    constexpr std::size_t one_by_one = 2;
+    if (asFile(connection) == nullptr && parts.size() > one_by_one) {
+        // A server is asked once for all drawers instead of once for each part.
+        const std::set<std::string_view> wanted(parts.begin(), parts.end());
+        for (const StockLot& lot : allLots(connection)) {
+            if (wanted.count(lot.part) > 0) snapshot.lots.push_back(lot);
+        }
+        return snapshot; // in order as it is
+    }
     for (const std::string& part : parts) {
         Query query(connection, selectLots(true), part);
         while (query.next()) snapshot.lots.push_back(readLot(query));

@@ -46,6 +46,7 @@ ServerDialog::ServerDialog(const QStringList& recent, QWidget* parent)
     auto* buttons = new QDialogButtonBox(QDialogButtonBox::Cancel);
     m_open = buttons->addButton(tr("&Open"), QDialogButtonBox::AcceptRole);
     m_open->setDefault(true);
+    buttons->button(QDialogButtonBox::Cancel)->setAutoDefault(false); // Return never gives up what was typed
     auto* layout = new QVBoxLayout(this);
     layout->addWidget(what);
     layout->addWidget(name);

@@ -4,7 +4,10 @@
 #include "inventory/storage/field_error.h"
 #include "inventory/storage/query.h"
 #include "inventory/storage/quoted.h"
+#include "inventory/storage/whole_state.h"
 
+#include <functional>
+#include <map>
 #include <string>
 
 namespace shimledger::inventory {
@@ -17,6 +20,22 @@ std::optional<std::int64_t> findId(ShopConnection& connection, std::string_view 
     return query.integer(0);
 }
 
+using Ids = std::map<std::string, std::int64_t, std::less<>>;
+
+const Ids* allIds(ShopConnection& connection, const std::string& table, std::string_view sql) {
+    return wholeState<Ids>(connection, "ids of " + table, [&] {
+        Ids ids;
+        Query query(connection, sql);
+        while (query.next()) ids.emplace(query.text(0), query.integer(1));
+        return ids;
+    });
+}
+
+std::optional<std::int64_t> idIn(const Ids& ids, std::string_view code) {
+    const auto found = ids.find(code);
+    return found == ids.end() ? std::nullopt : std::optional(found->second);
+}
+
 std::int64_t mustExist(std::optional<std::int64_t> id, std::string_view noun, std::string_view code,
                        std::string_view column) {
     if (id) return *id;
@@ -27,6 +46,8 @@ std::int64_t mustExist(std::optional<std::int64_t> id, std::string_view noun, st
 } // namespace
 
 std::optional<std::int64_t> findPartId(ShopConnection& connection, std::string_view code) {
+    if (const Ids* all = allIds(connection, "parts", "SELECT code, part_id FROM parts"))
+        return idIn(*all, code);
     return findId(connection, "SELECT part_id FROM parts WHERE code = ?1", code);
 }
 
@@ -47,6 +68,7 @@ std::optional<std::int64_t> findRecipeId(ShopConnection& connection, std::string
 }
 
 std::optional<std::int64_t> findJobId(ShopConnection& connection, std::string_view code) {
+    if (const Ids* all = allIds(connection, "jobs", "SELECT code, job_id FROM jobs")) return idIn(*all, code);
     return findId(connection, "SELECT job_id FROM jobs WHERE code = ?1", code);
 }
 

@@ -6,6 +6,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <map>
 #include <memory>
 #include <string>
 #include <string_view>
@@ -35,6 +36,8 @@ public:
 
     int write_depth = 0;        ///< kept by WriteTransaction
     bool reading_state = false; ///< kept by ReadTransaction
+    /// What was read of its state at one go (whole_state.h); cleared by ReadTransaction.
+    std::map<std::string, std::shared_ptr<void>> of_state;
 
     /// Lends a prepared statement; a second lending of the same text while the first is out makes another.
     [[nodiscard]] std::unique_ptr<PreparedStatement> borrow(std::string_view sql);

@@ -65,6 +65,7 @@ ReadTransaction::ReadTransaction(ShopConnection& connection)
 ReadTransaction::~ReadTransaction() {
     if (!m_outermost) return;
     m_connection.reading_state = false;
+    m_connection.of_state.clear();
     if (m_connection.inTransaction()) m_connection.rollBack();
 }
 

@@ -146,6 +146,7 @@ public:
         *deaths = Deaths{};
         deaths->at = at;
         deaths->after = after;
+        std::fflush(stdout); // else the child writes it once more
         const pid_t child = ::fork();
         if (child == 0) {
             deaths->watching = true;

@@ -23,6 +23,17 @@ constexpr int oldest_server = 150000; // as PostgreSQL counts its versions
 // How long a lost answer to a COMMIT is sought, on a server that may be starting anew.
 constexpr std::chrono::seconds longest_search{30};
 
+constexpr pqxx::result::size_type largest_kept_answer = 300; // rows
+
+std::string questionText(const std::string& sql, const ServerConnection::Values& values) {
+    std::string text = sql;
+    for (const auto& value : values) {
+        text += '\0';
+        text += value ? std::to_string(value->size()) + ":" + *value : "-";
+    }
+    return text;
+}
+
 std::string newToken() {
     std::random_device random;
     std::string token;
@@ -104,6 +115,7 @@ bool ServerConnection::gone() const noexcept {
 
 void ServerConnection::drop() noexcept {
     m_names.clear();
+    m_answers.clear();
     m_session.reset();
     m_place = Place::outside; // the server rolls back what it began
 }
@@ -135,6 +147,13 @@ pqxx::result ServerConnection::say(const std::string& sql) {
 pqxx::result ServerConnection::run(const std::string& sql, const Values& values, bool again) {
     checkNotBroken();
     const bool alone = !inTransaction();
+    // The same question within one state has the same answer.
+    std::optional<std::string> kept;
+    if (again && m_place == Place::reading) {
+        kept = questionText(sql, values);
+        const auto found = m_answers.find(*kept);
+        if (found != m_answers.end()) return found->second;
+    }
     std::vector<const char*> texts;
     texts.reserve(values.size());
     for (const auto& value : values) texts.push_back(value ? value->c_str() : nullptr);
@@ -147,7 +166,9 @@ pqxx::result ServerConnection::run(const std::string& sql, const Values& values,
                 database.prepare(name->second, sql);
             }
             pqxx::nontransaction work(database);
-            return work.exec_prepared(name->second, pqxx::prepare::make_dynamic_params(texts));
+            pqxx::result answer = work.exec_prepared(name->second, pqxx::prepare::make_dynamic_params(texts));
+            if (kept && answer.size() <= largest_kept_answer) m_answers.emplace(*kept, answer);
+            return answer;
         } catch (const ShopFileFault&) {
             throw;
         } catch (const InputError&) {
@@ -304,6 +325,7 @@ std::optional<bool> ServerConnection::wasBooked(const std::string& number) {
 
 void ServerConnection::rollBack() noexcept {
     m_place = Place::outside;
+    m_answers.clear();
     try {
         if (gone()) {
             drop();

@@ -3,6 +3,8 @@
 
 #include "inventory/storage/shop_connection.h"
 
+#include <pqxx/result>
+
 #include <cstdint>
 #include <memory>
 #include <optional>
@@ -10,10 +12,6 @@
 #include <string_view>
 #include <unordered_map>
 #include <vector>
-
-namespace pqxx {
-class result;
-}
 
 namespace shimledger::inventory {
 
@@ -93,7 +91,8 @@ private:
     [[nodiscard]] std::optional<bool> wasBooked(const std::string& number);
 
     std::unique_ptr<ServerSession> m_session;
-    std::unordered_map<std::string, std::string> m_names; // of what is prepared, in this session
+    std::unordered_map<std::string, std::string> m_names;    // of what is prepared, in this session
+    std::unordered_map<std::string, pqxx::result> m_answers; // in the state that is being read
     std::string m_schema;
     std::string m_token;        // this connection's own, in the table shop_turn
     std::int64_t m_written = 0; // transactions, in that row
