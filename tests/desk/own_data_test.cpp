@@ -30,7 +30,7 @@ using namespace shimledger::desk::testing;
 
 namespace {
 
-enum Tab { parts, drawers, suppliers, offers, models, flows, classes };
+enum Tab { parts, drawers, suppliers, offers, models, flows, recipes, classes };
 
 struct OwnData {
     OwnData() {
