@@ -64,7 +64,7 @@ std::vector<PageVisit> visitPages(const ServerProxy& line, const DemoShopCopy& s
     return visits;
 }
 
-constexpr int more_parts = 60, more_jobs = 20;
+constexpr int more_parts = 300, more_jobs = 20;
 
 void addParts(const DemoShopCopy& shop) {
     auto file = inventory::ShopFile::open(shop.path().toStdString());
@@ -76,7 +76,7 @@ void addParts(const DemoShopCopy& shop) {
         for (int i = 0; i < more_parts; ++i) {
             inventory::Part part = like;
             part.code = "MORE-" + std::to_string(i);
-            part.od = Length::fromMicrometres(40000 + 100 * i);
+            part.od = Length::fromMicrometres(40000 + 50 * i);
             parts.add(part);
             bins.add({"MORE" + std::to_string(i), "MORE", 9000 + i, ""});
             inventory::MovementLine line;
@@ -127,10 +127,10 @@ TEST_CASE("All pages of a server's shop are had for so many questions, and more 
     const std::int64_t parts = questionsOf(visitPages(line, with_parts));
     const std::int64_t jobs = questionsOf(visitPages(line, with_jobs));
     INFO("the demo shop " << few << ", with more parts " << parts << ", with more jobs " << jobs);
-    constexpr std::int64_t most = 1900, by_chance = 80,
+    constexpr std::int64_t most = 1900, by_chance = 200,
                            most_of_a_job = 70; // more where a change is seen in between and read
     CHECK(few <= most);
-    CHECK(parts <= few + by_chance); // the watch looks in between
+    CHECK(parts <= few + by_chance); // what the watch sees in between is read once more
     CHECK(jobs <= few + by_chance + more_jobs * most_of_a_job);
     std::printf("questions of all pages: %lld, with %d more parts %lld, with %d more jobs %lld\n",
                 static_cast<long long>(few), more_parts, static_cast<long long>(parts), more_jobs,
