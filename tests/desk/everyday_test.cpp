@@ -43,6 +43,8 @@ void openDemo(TestWindow& test, const DemoShopCopy& shop) {
 }
 
 void find(TestWindow& test, const QString& words) {
+    test.window.activateWindow(); // a window manager would give the focus back from the search before
+    REQUIRE(QTest::qWaitForWindowActive(&test.window));
     QTest::keyClick(&test.window, Qt::Key_K, Qt::ControlModifier);
     QTest::keyClicks(test.window.search()->field(), words);
     REQUIRE(settle([&] { return !test.window.busy() && test.window.search()->list()->count() > 0; }));

@@ -37,7 +37,7 @@ TEST_CASE("The words of the start page are whole at every text size") {
         page.show();
         QCoreApplication::processEvents();
         const auto sentences = page.findChildren<SentenceLabel*>();
-        REQUIRE(sentences.size() == 4);
+        REQUIRE(sentences.size() == 5);
         for (const SentenceLabel* words : sentences) {
             INFO(percent << " %: " << words->text().toStdString());
             CHECK(words->height() >= words->heightForWidth(words->width()));
