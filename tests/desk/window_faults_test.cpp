@@ -131,7 +131,7 @@ void checkSentences(const QString& told) {
 enum class Calls { each, some }; ///< some: the first, and then ever farther between
 
 std::int64_t nextCall(std::int64_t nth, Calls calls) {
-    return calls == Calls::each ? nth + 1 : 3 * nth + 1;
+    return calls == Calls::each ? nth + 1 : 5 * nth + 1;
 }
 
 /// Does the step over and over on one window, the disk failing at a later call each time.

@@ -90,6 +90,11 @@ struct DamagedShop {
     std::int64_t all; ///< movements, where nothing is damaged
 };
 
+/// One with SHIMLEDGER_ALL_ROUNDS set; else every third.
+std::size_t everyByte() {
+    return std::getenv("SHIMLEDGER_ALL_ROUNDS") != nullptr ? 1 : 3;
+}
+
 } // namespace
 
 TEST_CASE("any change of any figure of any movement is found by the checksum of its batch", "[file]") {
@@ -220,7 +225,7 @@ TEST_CASE("a file that was cut costs what was cut off", "[file]") {
 TEST_CASE("a wrong byte in the first hundred of the file costs nothing, wherever it is", "[file]") {
     const DamagedShop shop(100);
     const auto all = rowsOf(shop.rescued(shop.good));
-    for (std::size_t at = 0; at < 100; ++at) {
+    for (std::size_t at = 0; at < 100; at += everyByte()) {
         std::string bytes = shop.good;
         bytes[at] = static_cast<char>(bytes[at] ^ (at % 2 == 0 ? 1U << (at / 2 % 8) : 0xffU));
         INFO("byte " << at);
@@ -254,7 +259,7 @@ TEST_CASE("the same where a program came to a sudden end and left a log with the
     const auto all = rescued(good);
     REQUIRE(all.at("movements.csv") ==
             verifyStock(shop).movements - 1); // one move, two rows of the ledger, is one line
-    for (std::size_t at = 0; at < 100; ++at) {
+    for (std::size_t at = 0; at < 100; at += everyByte()) {
         INFO("byte " << at);
         std::string bytes = good;
         bytes[at] = static_cast<char>(bytes[at] ^ (at % 2 == 0 ? 0xffU : 1U));

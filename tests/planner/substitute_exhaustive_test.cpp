@@ -74,7 +74,7 @@ void compare(const SubstituteRequest& request, long& tried, int& found, int& imp
 
 } // namespace
 
-TEST_CASE("the search finds what trying every stack finds, on three hundred random drawers") {
+TEST_CASE("the search finds what trying every stack finds, on hundreds of random drawers") {
     std::mt19937 random(4711); // fixed seed: the same drawers every time
     long tried = 0;
     int found = 0, impossible = 0, chosen = 0;
