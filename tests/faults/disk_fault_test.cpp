@@ -149,7 +149,8 @@ TEST_CASE("a backup that the disk does not take leaves no file of its name, and 
     }
 }
 
-TEST_CASE("an older file whose bringing up to date fails at every fifth call is as it was or wholly up to date") {
+TEST_CASE(
+    "an older file whose bringing up to date fails at every fifth call is as it was or wholly up to date") {
     installFaultVfs();
     const TemporaryFolder folder;
     const auto path = folder / "shop.db";
