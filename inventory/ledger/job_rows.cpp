@@ -20,7 +20,8 @@ void mustBeAboveZero(const std::string& who, std::string_view column, std::strin
 
 /// Each valve of a component says the same of it.
 void checkSharedOfComponent(ShopConnection& connection, const Job& job, std::int64_t component_id) {
-    Query query(connection, jobColumns() + "WHERE j.job_id = ?1", component_id);
+    static const std::string sql = jobColumns() + "WHERE j.job_id = ?1"; // a query keeps no copy of it
+    Query query(connection, sql, component_id);
     query.mustRow();
     const Job component = readJob(query);
     const std::string who = "job " + inQuotes(job.code);
