@@ -143,7 +143,8 @@ ShopMove asItIs(ShopConnection& shop) {
     ShopMove move;
     move.was_broken_off = true;
     for (const std::string& table : tableNames(shopMigrations())) {
-        Query count(shop, "SELECT count(*) FROM " + table);
+        const std::string sql = "SELECT count(*) FROM " + table;
+        Query count(shop, sql);
         count.mustRow();
         move.tables.push_back({table, count.integer(0)});
         if (table == "movements") move.movements = count.integer(0);

@@ -6,6 +6,7 @@
 #include "inventory/storage/shop_connection.h"
 #include "planner/units/length.h"
 
+#include <concepts>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -27,6 +28,9 @@ public:
         [[maybe_unused]] int index = 0;
         (bind(++index, values), ...);
     }
+    /// The text outlives the query, which keeps no copy of it: none that is made for the call.
+    template <std::same_as<std::string> Made, class... Values>
+    Query(ShopConnection& connection, Made&& sql, const Values&... values) = delete;
     ~Query();
     Query(const Query&) = delete;
     Query& operator=(const Query&) = delete;

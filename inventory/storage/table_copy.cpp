@@ -15,8 +15,10 @@ constexpr int rows_at_once = 50; // in one statement
 
 /// All rows in the order of their values, by which both databases order alike.
 std::string allRows(ShopConnection& shop, const std::string& table) {
-    const int columns = Query(shop, "SELECT * FROM " + table + " LIMIT 0").columnCount();
-    std::string sql = std::string(many_rows) + "SELECT * FROM " + table + " ORDER BY ";
+    const std::string every_column = "SELECT * FROM " + table;
+    const std::string no_row = every_column + " LIMIT 0";
+    const int columns = Query(shop, no_row).columnCount();
+    std::string sql = std::string(many_rows) + every_column + " ORDER BY ";
     // Jobs that others name as their component's come first. Shops of before schema 8 have none.
     if (table == "jobs" && shop.schemaNumber() >= 8) sql += "valve_of_id IS NOT NULL, ";
     for (int column = 1; column <= columns; ++column)
