@@ -71,9 +71,8 @@ std::int64_t end(ShopFile& shop, std::string_view code, JobStatus status, std::s
                                     ": a component is closed as a whole, close that one");
     }
     std::int64_t released = 0;
-    for (const Job& valve : componentValves(shop, code)) {
-        const bool of_it = valve.code == job.code || valve.valve_of == job.code;
-        if (of_it && !hasEnded(valve.status)) released += endValve(shop, valve.code, status, reason);
+    for (const Job& valve : valvesWithin(shop, code)) {
+        if (!hasEnded(valve.status)) released += endValve(shop, valve.code, status, reason);
     }
     transaction.commit();
     return released;

@@ -25,12 +25,6 @@ std::string freeCode(ShopConnection& connection, const std::string& component_jo
     return code;
 }
 
-std::string legsText(const Job& job) {
-    const int last = lastLeg(job);
-    return job.first_leg == last ? "leg " + std::to_string(last)
-                                 : "legs " + std::to_string(job.first_leg) + " to " + std::to_string(last);
-}
-
 bool nothingBooked(const ShopFile& shop, std::int64_t job_id, std::string_view code) {
     return !Query(shop.connection(), "SELECT 1 FROM reservations WHERE job_id = ?1", job_id).next() &&
            issuedPieces(shop, code).empty();
@@ -47,6 +41,17 @@ std::vector<Job> componentValves(const ShopFile& shop, std::string_view job) {
     Query query(connection, sql, jobId(connection, job));
     while (query.next()) valves.push_back(readJob(query));
     return valves;
+}
+
+std::vector<Job> valvesWithin(const ShopFile& shop, std::string_view job) {
+    std::vector<Job> valves = componentValves(shop, job);
+    std::erase_if(valves, [&](const Job& valve) { return valve.code != job && valve.valve_of != job; });
+    return valves;
+}
+
+std::string legsText(int first_leg, int legs) {
+    return legs == 1 ? "leg " + std::to_string(first_leg)
+                     : "legs " + std::to_string(first_leg) + " to " + std::to_string(first_leg + legs - 1);
 }
 
 int componentLegs(const std::vector<Job>& valves) {
@@ -82,7 +87,7 @@ std::string splitJobLegs(ShopFile& shop, std::string_view job, int from_leg) {
     const std::string who = "job " + inQuotes(job);
     if (from_leg <= kept.first_leg || from_leg > lastLeg(kept)) {
         throw FieldError(
-            "leg", who + " lies in " + legsText(kept) + ": " +
+            "leg", who + " lies in " + legsText(kept.first_leg, kept.legs) + ": " +
                        (kept.legs == 1
                             ? std::string("there is nothing to part")
                             : "give the first of the later legs, " + std::to_string(kept.first_leg + 1) +
@@ -96,7 +101,8 @@ std::string splitJobLegs(ShopFile& shop, std::string_view job, int from_leg) {
     parted.valve_of = kept.valve_of.empty() ? kept.code : kept.valve_of;
     parted.first_leg = from_leg;
     parted.legs = lastLeg(kept) - from_leg + 1;
-    parted.code = freeCode(connection, parted.valve_of, kept.valve.name + " " + legsText(parted));
+    parted.code = freeCode(connection, parted.valve_of,
+                           kept.valve.name + " " + legsText(parted.first_leg, parted.legs));
     parted.note.clear();
     Query(connection, "UPDATE jobs SET legs = ?2 WHERE job_id = ?1", id, from_leg - kept.first_leg).run();
     insertJob(connection, parted);

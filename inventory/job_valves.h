@@ -19,6 +19,12 @@ namespace shimledger::inventory {
 /// InputError when there is no such job.
 [[nodiscard]] std::vector<Job> componentValves(const ShopFile& shop, std::string_view job);
 
+/// Of those the job itself and, where it is the component's job, all its others.
+[[nodiscard]] std::vector<Job> valvesWithin(const ShopFile& shop, std::string_view job);
+
+/// "leg 2", "legs 1 to 2"
+[[nodiscard]] std::string legsText(int first_leg, int legs);
+
 /// How many legs those valves lie in: the greatest number of a leg.
 [[nodiscard]] int componentLegs(const std::vector<Job>& valves);
 

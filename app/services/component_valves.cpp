@@ -15,12 +15,10 @@
 namespace shimledger::services {
 
 std::vector<inventory::Job> valvesOf(inventory::ShopFile& shop, std::string_view job) {
-    std::vector<inventory::Job> valves = inventory::componentValves(shop, job);
-    const bool component = valves.front().code == job;
-    const inventory::JobStatus status = valves.front().status;
+    std::vector<inventory::Job> valves = inventory::valvesWithin(shop, job);
+    const inventory::JobStatus status = valves.front().status; // of the job itself
     std::erase_if(valves, [&](const inventory::Job& valve) {
-        if (valve.code == job) return false;
-        return !component || (hasEnded(valve.status) && valve.status != status);
+        return hasEnded(valve.status) && valve.status != status;
     });
     return valves;
 }
@@ -67,11 +65,12 @@ std::vector<std::string> addModelValves(inventory::ShopFile& shop, std::string_v
     return added;
 }
 
+std::string valveText(const std::string& name, int first_leg, int legs, int component_legs) {
+    return legs == component_legs ? name : name + ", " + inventory::legsText(first_leg, legs);
+}
+
 std::string valveText(const inventory::Job& valve, int component_legs) {
-    if (valve.first_leg == 1 && lastLeg(valve) == component_legs) return valve.valve.name;
-    return valve.legs == 1
-               ? fmt::format("{}, leg {}", valve.valve.name, valve.first_leg)
-               : fmt::format("{}, legs {} to {}", valve.valve.name, valve.first_leg, lastLeg(valve));
+    return valveText(valve.valve.name, valve.first_leg, valve.legs, component_legs);
 }
 
 std::vector<std::string> otherValves(inventory::ShopFile& shop, std::string_view job) {

@@ -34,5 +34,6 @@ std::vector<std::string> addModelValves(inventory::ShopFile& shop, std::string_v
 
 /// "rebound", and where the valve lies in some of its component's legs only "rebound, leg 2".
 [[nodiscard]] std::string valveText(const inventory::Job& valve, int component_legs);
+[[nodiscard]] std::string valveText(const std::string& name, int first_leg, int legs, int component_legs);
 
 } // namespace shimledger::services

@@ -35,12 +35,10 @@ FoundStack foundStack(inventory::ShopFile& shop, std::string_view job) {
         const inventory::JobBook book(shop);
         for (const inventory::JobStack& of_leg : book.stacks(job)) {
             if (of_leg.role != inventory::StackRole::asFound) continue;
-            const inventory::JobStack* stack = &of_leg;
-            const int leg = of_leg.leg;
-            const auto sheet = inventory::StripRecords(shop).find(job, leg);
-            std::vector<inventory::StackRow> rows = nominalRows(shop, stack->rows, sheet ? &*sheet : nullptr);
+            const auto sheet = inventory::StripRecords(shop).find(job, of_leg.leg);
+            std::vector<inventory::StackRow> rows = nominalRows(shop, of_leg.rows, sheet ? &*sheet : nullptr);
             if (found.leg == 0) {
-                found.leg = leg;
+                found.leg = of_leg.leg;
                 found.rows = std::move(rows);
             } else {
                 found.legs_differ = found.legs_differ || rows != found.rows;

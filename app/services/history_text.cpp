@@ -242,8 +242,7 @@ std::vector<HistoryLine> jobHistory(inventory::ShopFile& shop, std::string_view 
     std::vector<HistoryLine> lines;
     shop.consistently([&] {
         Units units(shop);
-        for (const inventory::Job& valve : inventory::componentValves(shop, job)) {
-            if (valve.code != job && valve.valve_of != job) continue;
+        for (const inventory::Job& valve : inventory::valvesWithin(shop, job)) {
             for (const LedgerEntry& entry : inventory::StockHistory(shop).ofJob(valve.code))
                 lines.push_back(told(entry, units.of(entry.part)));
         }

@@ -186,11 +186,7 @@ std::int64_t ComponentPick::pieces() const {
 }
 
 std::string ComponentPick::valveText(const PickList& valve) const {
-    const int last_leg = valve.first_leg + valve.legs - 1;
-    if (valve.first_leg == 1 && last_leg == legs()) return valve.valve;
-    return valve.first_leg == last_leg
-               ? fmt::format("{}, leg {}", valve.valve, last_leg)
-               : fmt::format("{}, legs {} to {}", valve.valve, valve.first_leg, last_leg);
+    return services::valveText(valve.valve, valve.first_leg, valve.legs, legs());
 }
 
 std::string ComponentPick::purposeOf(const Stop& stop) const {

@@ -1,5 +1,6 @@
 // SPDX-License-Identifier: GPL-3.0-or-later
 #include "rich_shop.h"
+#include "whole_export.h"
 
 #include "inventory/csv_export.h"
 #include "inventory/csv_import.h"
@@ -28,13 +29,7 @@ std::filesystem::path fixtureOf(int schema) {
 /// Before schema 6 nobody kept when a job ended.
 std::string exported(ShopFile& shop, const std::filesystem::path& folder, int schema) {
     if (schema < 6) RawDatabase(shop.path()).run("UPDATE jobs SET ended_utc = NULL");
-    exportShopFolder(shop, folder);
-    std::vector<std::filesystem::path> files;
-    for (const auto& entry : std::filesystem::directory_iterator(folder)) files.push_back(entry.path());
-    std::sort(files.begin(), files.end());
-    std::string all;
-    for (const auto& file : files) all += file.filename().string() + "\n" + readBytes(file);
-    return all;
+    return wholeExport(shop, folder);
 }
 
 } // namespace

@@ -2,6 +2,7 @@
 // A server's tables, triggers and rights against what the program makes; older shops on a server. Runs where
 // SHIMLEDGER_TEST_SERVER names one.
 #include "rich_shop.h"
+#include "whole_export.h"
 
 #include "inventory/csv_export.h"
 #include "inventory/shop_backup.h"
@@ -41,16 +42,6 @@ std::string allFaults(const std::filesystem::path& address) {
     std::string all;
     for (const std::string& sentence : verifyStock(ShopFile::openReadOnly(address)).faults)
         all += sentence + "\n";
-    return all;
-}
-
-std::string allExported(ShopFile& shop, const std::filesystem::path& folder) {
-    exportShopFolder(shop, folder);
-    std::vector<std::filesystem::path> files;
-    for (const auto& entry : std::filesystem::directory_iterator(folder)) files.push_back(entry.path());
-    std::sort(files.begin(), files.end());
-    std::string all;
-    for (const auto& file : files) all += file.filename().string() + "\n" + readBytes(file);
     return all;
 }
 
@@ -122,7 +113,7 @@ TEST_CASE("a shop on a server is copied into a file at any time, and the file is
                Contains("give the backup another name"));
     ShopFile copy = ShopFile::open(folder / "copy.db", fixedClock(test_time));
     CHECK(verifyStock(copy).good());
-    CHECK(allExported(copy, folder / "there") == allExported(small.shop, folder / "here"));
+    CHECK(wholeExport(copy, folder / "there") == wholeExport(small.shop, folder / "here"));
     CHECK_FALSE(std::filesystem::exists(folder / "copy.db-journal"));
     CHECK((std::filesystem::status(folder / "copy.db").permissions() & std::filesystem::perms::others_read) ==
           std::filesystem::perms::none);
@@ -168,9 +159,9 @@ TEST_CASE("an older shop on a server is copied, brought up to date and equals th
         CHECK(allFaults(address) == "");
         ShopFile file = ShopFile::open(folder / "old.db", fixedClock(test_time));
         ShopFile backup = ShopFile::open(folder / "backup.db", fixedClock(test_time));
-        const std::string here = allExported(shop, folder / "server");
-        CHECK(here == allExported(file, folder / "file"));
-        CHECK(here == allExported(backup, folder / "backup"));
+        const std::string here = wholeExport(shop, folder / "server");
+        CHECK(here == wholeExport(file, folder / "file"));
+        CHECK(here == wholeExport(backup, folder / "backup"));
         StockLedger(shop).pullAll("J1"); // it works on
         CHECK(verifyStock(shop).good());
     }
